@@ -1,0 +1,100 @@
+"""The catalogue: everything that the YAML of one guide says, checked and joined."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from rigleaf.catalogue.models.guide import Guide, Place, Target
+from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.rig import Rig, Use
+
+Role = Literal["train", "guiding", "rider", "mount", "counterweight", "tripod", "power", "bag", "carried"]
+
+ROLES: dict[Role, str] = {
+    "train": "Image train",
+    "guiding": "Guiding",
+    "rider": "Also on the mount",
+    "mount": "Mount",
+    "counterweight": "Counterweights",
+    "tripod": "Tripod",
+    "power": "Power",
+    "bag": "Bags",
+    "carried": "Carried along",
+}
+"""Every role that a part has in a rig, with its heading."""
+
+ON_THE_MOUNT: frozenset[Role] = frozenset({"train", "guiding", "rider"})
+ON_THE_TRIPOD: frozenset[Role] = ON_THE_MOUNT | {"mount", "counterweight"}
+
+
+class Source(NamedTuple):
+    """Where an entry stands: file relative to the guide's folder and line from 1."""
+
+    file: str
+    line: int
+
+
+class Item(NamedTuple):
+    """One part in a rig: its role, the part, how many of it and what is special about it."""
+
+    role: Role
+    part: Part
+    count: int = 1  # type: ignore[assignment]  # hides tuple.count, which nobody wants of an item
+    note: str | None = None
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """One guide's data.
+
+    All mappings go from id to entry, in the order in which the files are read. ``sources`` says where each
+    rig and part stands, ``used_by`` which rigs use a part.
+    """
+
+    root: Path
+    guide: Guide
+    parts: Mapping[str, Part]
+    rigs: Mapping[str, Rig]
+    places: Mapping[str, Place] = field(default_factory=dict)
+    targets: Mapping[str, Target] = field(default_factory=dict)
+    sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)
+    used_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def items(self, rig: Rig) -> tuple[Item, ...]:
+        """Return every part of ``rig`` with its role, in the order of ROLES."""
+        return tuple(Item(role, self.parts[id_], count, note) for role, id_, count, note in rig_uses(rig))
+
+    def place_of(self, rig: Rig) -> Place | None:
+        """Return the home place of ``rig``, or the guide's, or None."""
+        return self.places.get(rig.place or self.guide.place or "")
+
+    def source(self, sort: str, id_: str) -> Source:
+        """Return where the ``sort`` ("rig" or "part") with this id stands."""
+        return self.sources[sort, id_]
+
+
+def rig_uses(rig: Rig) -> Iterator[tuple[Role, str, int, str | None]]:
+    """Yield role, part id, count and note of everything that ``rig`` names, in the order of ROLES."""
+    for use in rig.train:
+        yield "train", use.part, use.count, use.note
+    if rig.guiding:
+        for id_ in (rig.guiding.scope, rig.guiding.camera):
+            if id_:
+                yield "guiding", id_, 1, None
+    for use in rig.riders:
+        yield "rider", use.part, use.count, use.note
+    if rig.mount:
+        yield "mount", rig.mount, 1, None
+    for use in rig.counterweights:
+        yield "counterweight", use.part, use.count, use.note
+    if rig.tripod:
+        yield "tripod", rig.tripod, 1, None
+    rest: tuple[tuple[Role, tuple[Use, ...]], ...] = (
+        ("power", rig.power),
+        ("bag", rig.bags),
+        ("carried", rig.carried),
+    )
+    for role, uses in rest:
+        for use in uses:
+            yield role, use.part, use.count, use.note

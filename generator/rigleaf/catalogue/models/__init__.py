@@ -1,0 +1,1 @@
+"""Typed models of everything a guide's YAML may say."""

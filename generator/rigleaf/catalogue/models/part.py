@@ -1,0 +1,50 @@
+"""What every part may state, whatever its kind."""
+
+from pydantic import ConfigDict, Field
+
+from rigleaf.catalogue.models.fields import Entry, Id, Line, Mass, Owned, Power, Size, Text
+
+
+class Draw(Entry):
+    """Power that a part draws, by state."""
+
+    idle: Power | None = Field(None, description="Power drawn when switched on and waiting.")
+    working: Power | None = Field(
+        None, description="Typical power drawn in use (tracking, cooling held, heating at the usual setting)."
+    )
+    peak: Power | None = Field(
+        None, description="Largest power drawn (slewing, cooling down, heating at full)."
+    )
+
+
+class Private(Entry):
+    """What the club knows and the public site never shows."""
+
+    serial: Line | None = Field(None, description="Serial number.")
+    value: Line | None = Field(None, description="Insured value.")
+    remarks: Text | None = Field(None, description="Remarks for the equipment officer.")
+
+
+class Part(Entry):
+    """One thing on the shelf."""
+
+    id: Id = Field(description="Name of the part in addresses and in other files; unique over the guide.")
+    kind: str = Field(description="What sort of part it is; decides what else may be stated.")
+    name: Line = Field(description="What people call it.")
+    summary: Text | None = Field(None, description="A sentence on what it is for.")
+    mass: Mass | None = Field(None, description="Mass of the part as it is used, caps off.")
+    packed: Size | None = Field(None, description="Outer size as packed, length x width x height.")
+    power: Draw | None = Field(None, description="Electrical power drawn, by state.")
+    owned: Owned | None = Field(None, description="How many of it the club owns.")
+    asset: Line | None = Field(None, description="Asset tag on the part.")
+    photo: Line | None = Field(
+        None, description="Path of a photo (JPEG, PNG or WebP) inside the guide's folder."
+    )
+    notes: Text | None = Field(None, description="Quirks that the next person should know.")
+    private: Private | None = Field(None, description="What the public site never shows.")
+
+
+class UnsortedPart(Part):
+    """A part of unknown kind: what every part states is checked, the rest is passed over."""
+
+    model_config = ConfigDict(extra="ignore")

@@ -1,0 +1,112 @@
+"""What makes, stores, carries and uses electrical power, and the computers."""
+
+from typing import Literal
+
+from pydantic import Field
+
+from rigleaf.catalogue.models.fields import (
+    Charge,
+    Count,
+    Current,
+    Energy,
+    Entry,
+    Line,
+    PositiveFraction,
+    PositiveLength,
+    Truth,
+    Voltage,
+)
+from rigleaf.catalogue.models.part import Part
+
+Chemistry = Literal[
+    "lithium-ion", "lithium-polymer", "lifepo4", "lithium-metal", "sealed lead-acid", "nimh", "alkaline"
+]
+
+
+class Outlet(Entry):
+    """One kind of outlet."""
+
+    kind: Line = Field(
+        description="What fits it, such as '12 V barrel 5.5 x 2.1 mm', 'USB-C' or 'car socket'."
+    )
+    count: Count | None = Field(None, description="How many of them.")
+    voltage: Voltage | None = Field(None, description="Voltage at the outlet.")
+    current_limit: Current | None = Field(None, description="Largest current of each.")
+
+
+class Computer(Part):
+    """A computer that runs the night."""
+
+    kind: Literal["computer"] = "computer"
+    form: Literal["laptop", "mini-computer", "tablet"] | None = Field(
+        None, description="What sort of computer it is."
+    )
+    input_voltage: Voltage | None = Field(None, description="Supply voltage.")
+    lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still runs.")
+
+
+class Hub(Part):
+    """A hub for power or data."""
+
+    kind: Literal["hub"] = "hub"
+    outlets: tuple[Outlet, ...] | None = Field(None, description="Outlets by kind.")
+    current_limit: Current | None = Field(None, description="Largest current in all.")
+
+
+class HandController(Part):
+    """A hand controller."""
+
+    kind: Literal["hand-controller"] = "hand-controller"
+
+
+class Battery(Part):
+    """A battery, loose or with outlets."""
+
+    kind: Literal["battery"] = "battery"
+    chemistry: Chemistry | None = Field(None, description="Cell chemistry.")
+    nominal_voltage: Voltage | None = Field(None, description="Nominal voltage.")
+    charge: Charge | None = Field(None, description="Rated charge.")
+    marked_energy: Energy | None = Field(None, description="Energy as marked on the case.")
+    outlets: tuple[Outlet, ...] | None = Field(None, description="Outlets by kind.")
+    current_limit: Current | None = Field(None, description="Largest current in all.")
+    installed: Truth | None = Field(
+        None,
+        description="Whether it is installed in equipment; false means loose, as a spare or power bank is.",
+    )
+
+
+class Charger(Part):
+    """A battery charger."""
+
+    kind: Literal["charger"] = "charger"
+    for_chemistry: Chemistry | None = Field(None, description="Chemistry that it charges.")
+    current: Current | None = Field(None, description="Charging current.")
+
+
+class MainsSupply(Part):
+    """A mains power supply."""
+
+    kind: Literal["mains-supply"] = "mains-supply"
+    output_voltage: Voltage | None = Field(None, description="Output voltage.")
+    current_limit: Current | None = Field(None, description="Largest output current.")
+    efficiency: PositiveFraction | None = Field(None, description="Efficiency.")
+    outdoors: Line | None = Field(None, description="Ingress protection as marked, such as 'IP67'.")
+
+
+class CarLead(Part):
+    """A lead from a car's socket."""
+
+    kind: Literal["car-lead"] = "car-lead"
+    fuse: Current | None = Field(None, description="Fuse in the plug.")
+    gauge: Count | None = Field(None, description="American wire gauge.")
+    length: PositiveLength | None = Field(None, description="Length of the lead, one way.")
+
+
+class Cable(Part):
+    """A cable for power or data."""
+
+    kind: Literal["cable"] = "cable"
+    carries: Literal["power", "data", "both"] | None = Field(None, description="What runs through it.")
+    gauge: Count | None = Field(None, description="American wire gauge.")
+    length: PositiveLength | None = Field(None, description="Length, one way.")
+    ends: Line | None = Field(None, description="Plugs at its ends.")

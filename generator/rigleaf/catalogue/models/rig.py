@@ -1,0 +1,92 @@
+"""A rig: what is put together, and what it is for."""
+
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator, Field, WithJsonSchema
+
+from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, SmallAngle, Text, refuse
+from rigleaf.catalogue.wording import shown
+
+
+class Use(Entry):
+    """A part as a rig uses it."""
+
+    part: Id = Field(description="Id of the part.")
+    count: Count = Field(1, description="How many of it.")
+    note: Line | None = Field(None, description="What is special about it here.")
+
+
+def _from_id(raw: object) -> object:
+    if not isinstance(raw, (str, dict)):
+        refuse(
+            "part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'"
+        )
+    return {"part": raw} if isinstance(raw, str) else raw
+
+
+def _use_schema() -> dict[str, Any]:
+    use = Use.model_json_schema()
+    return {"anyOf": [use["properties"]["part"], use]}
+
+
+UsedPart = Annotated[Use, BeforeValidator(_from_id), WithJsonSchema(_use_schema())]
+
+Purpose = Literal[
+    "wide field",
+    "nebulae",
+    "galaxies",
+    "star clusters",
+    "comets",
+    "Milky Way",
+    "Moon",
+    "Sun",
+    "eclipses",
+    "planets",
+]
+Travel = Literal["hand luggage", "hold luggage", "on foot", "bicycle", "train", "car", "stays put"]
+Experience = Literal["first night", "some nights", "many nights"]
+
+
+class Guiding(Entry):
+    """How the rig guides, where a second sensor in the main camera does not do it."""
+
+    scope: Id | None = Field(None, description="Id of the guide scope.")
+    camera: Id | None = Field(None, description="Id of the guide camera.")
+    tracking_error: SmallAngle | None = Field(
+        None,
+        description="Error that is left when guided (or tracked without guiding), root mean square over "
+        "both axes.",
+    )
+
+
+class Rig(Entry):
+    """One rig."""
+
+    id: Id = Field(description="Name of the rig in addresses; unique over the guide.")
+    name: Line = Field(description="What people call it.")
+    summary: Text | None = Field(None, description="Two or three sentences: what it is and who it suits.")
+    purpose: tuple[Purpose, ...] = Field((), description="What it is for.")
+    travels: tuple[Travel, ...] = Field((), description="How it travels.")
+    experience: Experience | None = Field(None, description="Experience that it asks of the borrower.")
+    train: tuple[UsedPart, ...] = Field(
+        (), description="Parts that the light passes, in order from sky to sensor."
+    )
+    guiding: Guiding | None = Field(
+        None, description="Guide scope and guide camera, and the error that is left."
+    )
+    riders: tuple[UsedPart, ...] = Field(
+        (), description="What else rides on the mount, such as rings, motor, computer."
+    )
+    mount: Id | None = Field(None, description="Id of the mount.")
+    counterweights: tuple[UsedPart, ...] = Field((), description="Counterweights and their bar.")
+    tripod: Id | None = Field(None, description="Id of the tripod or pier.")
+    power: tuple[UsedPart, ...] = Field(
+        (), description="Batteries, supplies, leads and cables on the ground."
+    )
+    bags: tuple[UsedPart, ...] = Field((), description="Bags and cases that it travels in.")
+    carried: tuple[UsedPart, ...] = Field(
+        (), description="What else goes along: laptop, tools, spares, filters not in the train."
+    )
+    targets: tuple[Id, ...] = Field((), description="Ids of targets that it was put together for.")
+    place: Id | None = Field(None, description="Id of its home place; unsaid means the guide's.")
+    notes: Text | None = Field(None, description="What the next person should know.")

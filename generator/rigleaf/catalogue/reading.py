@@ -1,0 +1,146 @@
+"""Reads a guide's folder into a catalogue, or reports every fault of it in one go."""
+
+from collections.abc import Iterator
+from pathlib import Path as FilePath
+from typing import Any
+
+from rigleaf.catalogue import files
+from rigleaf.catalogue.catalogue import Catalogue, Source
+from rigleaf.catalogue.document import Document, read_document
+from rigleaf.catalogue.faults import CatalogueError, Fault
+from rigleaf.catalogue.models.fields import Entry
+from rigleaf.catalogue.models.guide import Guide, Place, Target
+from rigleaf.catalogue.models.kinds import KINDS
+from rigleaf.catalogue.models.part import UnsortedPart
+from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.references import check_references
+from rigleaf.catalogue.shelf import Shelf, Sort
+from rigleaf.catalogue.validation import validate
+from rigleaf.nearest import nearest
+from rigleaf.quantities import short
+
+_LISTS: dict[str, tuple[Sort, type[Entry]]] = {
+    files.PLACES: ("place", Place),
+    files.TARGETS: ("target", Target),
+}
+
+
+def read_catalogue(folder: FilePath) -> Catalogue:
+    """Read the guide in ``folder`` (or in its ``rigs`` folder).
+
+    Raises:
+        FileNotFoundError: when there is no such folder.
+        CatalogueError: with every fault found, in order of file and line.
+    """
+    root = files.find_root(folder)
+    shelf = Shelf(root)
+    for name, path in files.yaml_files(root, shelf.faults):
+        document = _read(name, path, shelf)
+        if document is not None:
+            shelf.documents.append(document)
+            _take(document, shelf)
+    if not shelf.documents and not shelf.faults:
+        message = (
+            f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
+        )
+        shelf.faults.append(Fault(".", 1, 1, "empty", message))
+    for fault in shelf.faults:  # each is about a file or folder that is not read
+        shelf.incomplete.add(_sort_of(fault.file))
+    used_by = check_references(shelf)
+    faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
+    if faults:
+        raise CatalogueError(faults)
+    return Catalogue(
+        root=root,
+        guide=shelf.guide or Guide(name="Field guide"),
+        parts=shelf.entries["part"],
+        rigs=shelf.entries["rig"],
+        places=shelf.entries["place"],
+        targets=shelf.entries["target"],
+        sources={key: _source(*origin) for key, origin in shelf.origins.items()},
+        used_by=used_by,
+    )
+
+
+def _source(document: Document, path: tuple[str | int, ...]) -> Source:
+    return Source(document.file, document.mark(path).line)
+
+
+def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
+    try:
+        return read_document(name, files.read_bytes(path))
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        shelf.faults.append(Fault(name, 1, 1, "unreadable", f"this file cannot be read: {reason}"))
+        return None
+
+
+def _sort_of(file: str) -> Sort:
+    """Return what the entries of a file are (those of a folder are parts)."""
+    known = _LISTS.get(FilePath(file).with_suffix(".yml").name)
+    if "/" in file:
+        return "part"
+    return known[0] if known else "rig"
+
+
+def _take(document: Document, shelf: Shelf) -> None:
+    """Sort one document's entries onto the shelf, by the name of its file."""
+    if not document.whole:
+        shelf.incomplete.add(_sort_of(document.file))
+        if document.data is None:
+            return
+    if document.file == files.GUIDE:
+        shelf.guide_document = document
+        if _is_mapping(document, "guide"):
+            shelf.guide = validate(Guide, document.data, document, (), "guide")
+    elif document.file in _LISTS:
+        sort, model = _LISTS[document.file]
+        for index, data in _entries(document, sort, shelf):
+            shelf.add(sort, data, model, document, (index,), sort)
+    elif document.file.startswith(files.PARTS + "/"):
+        for index, data in _entries(document, "part", shelf):
+            _take_part(data, index, document, shelf)
+    elif _is_mapping(document, "rig"):
+        shelf.add("rig", document.data, Rig, document, (), "rig")
+
+
+def _is_mapping(document: Document, what: str) -> bool:
+    if isinstance(document.data, dict):
+        return True
+    message = f"a {what} is wanted here: one 'key: value' in each line"
+    if isinstance(document.data, list):
+        near = nearest(document.file, _LISTS)
+        message += f"; did you mean '{near}'?" if near else f"; lists of parts belong in '{files.PARTS}/'"
+    document.faults.append(document.fault((), "mapping", message))
+    return False
+
+
+def _entries(document: Document, sort: Sort, shelf: Shelf) -> Iterator[tuple[int, dict[str, Any]]]:
+    """Yield index and data of every mapping in a document that is a list of them; it may be empty."""
+    if not isinstance(document.data, list):
+        if document.data is not None:
+            message = f"a list of {sort}s is wanted here; begin each with '- id: ...'"
+            document.faults.append(document.fault((), "list", message))
+            shelf.incomplete.add(sort)
+        return
+    for index, data in enumerate(document.data):
+        if isinstance(data, dict):
+            yield index, data
+        else:
+            message = f"a {sort} is wanted here: one 'key: value' in each line"
+            document.faults.append(document.fault((index,), "mapping", message))
+            shelf.incomplete.add(sort)
+
+
+def _take_part(data: dict[str, Any], index: int, document: Document, shelf: Shelf) -> None:
+    word = data.get("kind")
+    kind = KINDS.get(word) if isinstance(word, str) else None
+    if kind is not None:
+        shelf.add("part", data, kind.model, document, (index,), kind.one)
+        return
+    shelf.add_spoiled("part", data, UnsortedPart, document, (index,))
+    if isinstance(word, str):
+        near = nearest(word, KINDS)
+        cure = f"did you mean '{near}'?" if near else f"known are {', '.join(KINDS)}"
+        message = f"unknown kind '{short(word)}'; {cure}"
+        document.faults.append(document.fault((index, "kind"), "kind", message))

@@ -1,0 +1,140 @@
+"""Names that point from one entry to another: each must exist and be of the kind that is wanted."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from rigleaf.catalogue import files
+from rigleaf.catalogue.catalogue import rig_uses
+from rigleaf.catalogue.document import Document, Path
+from rigleaf.catalogue.models.fields import Entry, is_id
+from rigleaf.catalogue.models.kinds import KINDS
+from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.shelf import Shelf, Sort
+from rigleaf.nearest import nearest
+
+_ONE_KIND: dict[str, tuple[str, ...]] = {
+    "mount": ("mount",),
+    "tripod": ("tripod",),
+    "counterweights": ("counterweight", "counterweight-bar"),
+    "bags": ("bag",),
+    "scope": ("guide-scope", "optic"),
+    "camera": ("guide-camera", "camera"),
+}
+_TRAIN: tuple[str, ...] = (
+    "optic", "front-filter", "corrector", "rotator", "filter-drawer", "filter-wheel", "off-axis-pick-off",
+    "adapter", "spacer", "shim", "tilt-plate", "filter", "camera",
+)  # fmt: skip
+
+
+def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
+    """Report every name that leads nowhere or to the wrong kind; return which rigs use each part.
+
+    The plain data is looked at rather than the models, so that an entry with another fault still has all
+    its names checked in the same run.
+    """
+    for sort, data, document, path in shelf.given:
+        if sort == "rig":
+            _check_rig(data, document, path, shelf)
+        elif sort == "part":
+            _check_part(data, document, path, shelf)
+    if shelf.guide_document:
+        _check_known(shelf.guide_document.data, "place", shelf.guide_document, (), shelf)
+    used_by: dict[str, list[str]] = {}
+    for id_, rig in shelf.entries["rig"].items():
+        for part_id in dict.fromkeys(part_id for _, part_id, _, _ in rig_uses(rig)):
+            used_by.setdefault(part_id, []).append(id_)
+    return {part_id: tuple(users) for part_id, users in used_by.items()}
+
+
+def _known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) -> Entry | None:
+    """Return the entry with this id; report it when there is none and none can have been overlooked."""
+    entry: Entry | None = shelf.entries[sort].get(id_)
+    if entry is None and id_ not in shelf.spoiled[sort] and is_id(id_):  # what is no id is reported as such
+        other = next((found for found, entries in shelf.entries.items() if id_ in entries), None)
+        if other is not None:
+            wrong, cure = f"'{id_}' is a {other}", f"; the id of a {sort} is wanted here"
+        elif sort in shelf.incomplete:
+            return None
+        else:
+            near = nearest(id_, [*shelf.entries[sort], *shelf.spoiled[sort]])
+            wrong = f"unknown {sort} '{id_}'"
+            cure = f"; did you mean '{near}'?" if near else _where_it_belongs(sort, shelf)
+        document.faults.append(document.fault(path, "unknown-id", wrong + cure))
+    return entry
+
+
+def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
+    file = {"place": files.PLACES, "target": files.TARGETS}.get(sort, f"{files.PARTS}/")
+    there = any(document.file.startswith(file) for document in shelf.documents)
+    return f"; describe it in '{file}'" if there else f"; there is no '{file}' yet: describe it there"
+
+
+def _check_known(data: object, sort: Sort, document: Document, path: Path, shelf: Shelf) -> None:
+    id_ = data.get(sort) if isinstance(data, dict) else None
+    if isinstance(id_, str):
+        _known(sort, id_, document, (*path, sort), shelf)
+
+
+def _named_parts(data: object, path: Path) -> Iterator[tuple[str, Path, int]]:
+    """Yield the part ids in a list of uses, each with its place and count."""
+    for index, use in enumerate(data if isinstance(data, list) else ()):
+        if isinstance(use, str):
+            yield use, (*path, index), 1
+        elif isinstance(use, dict) and isinstance(use.get("part"), str):
+            count = use.get("count")
+            yield use["part"], (*path, index, "part"), count if isinstance(count, int) else 1
+
+
+def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    for key in ("train", "riders", "counterweights", "power", "bags", "carried"):
+        kinds = _TRAIN if key == "train" else _ONE_KIND.get(key, ())
+        for named, where, _ in _named_parts(data.get(key), (*path, key)):
+            _check_use(named, kinds, document, where, shelf)
+    owners: tuple[tuple[object, Path, tuple[str, ...]], ...] = (
+        (data, path, ("mount", "tripod")),
+        (data.get("guiding"), (*path, "guiding"), ("scope", "camera")),
+    )
+    for owner, place, keys in owners:
+        for key in keys:
+            if isinstance(owner, dict) and isinstance(id_ := owner.get(key), str):
+                _check_use(id_, _ONE_KIND[key], document, (*place, key), shelf)
+    targets = data.get("targets")
+    for index, target in enumerate(targets if isinstance(targets, list) else ()):
+        if isinstance(target, str):
+            _known("target", target, document, (*path, "targets", index), shelf)
+    _check_known(data, "place", document, path, shelf)
+    _one_in_train(data, document, path, shelf)
+
+
+def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path, shelf: Shelf) -> None:
+    part = _known("part", id_, document, path, shelf)
+    if not isinstance(part, Part) or not kinds or part.kind in kinds:
+        return
+    wanted = "a piece of the train" if kinds is _TRAIN else " or ".join(KINDS[word].phrase for word in kinds)
+    message = f"'{id_}' is {KINDS[part.kind].phrase}; {wanted} is wanted here"
+    document.faults.append(document.fault(path, "wrong-kind", message))
+
+
+def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    """A train has one optic and one camera at most; two of them cannot be judged as one train."""
+    first: dict[str, str] = {}
+    for id_, where, count in _named_parts(data.get("train"), (*path, "train")):
+        kind = getattr(shelf.entries["part"].get(id_), "kind", None)
+        if kind not in ("optic", "camera"):
+            continue
+        if kind in first:
+            message = f"a second {kind} in one train; the first is '{first[kind]}'"
+            document.faults.append(document.fault(where, "second-in-train", message))
+        elif count > 1:
+            message = f"a train has one {kind}, not {count}"
+            document.faults.append(document.fault((*where[:-1], "count"), "second-in-train", message))
+        first.setdefault(kind, id_)
+
+
+def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    for key, kind in (("sun_filter", "front-filter"), ("front_of", "optic")):
+        if isinstance(id_ := data.get(key), str):
+            _check_use(id_, (kind,), document, (*path, key), shelf)
+    photo = data.get("photo")
+    if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
+        document.faults.append(document.fault((*path, "photo"), "photo", problem))

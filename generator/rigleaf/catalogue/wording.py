@@ -1,0 +1,22 @@
+"""Small words of the faults: a value as a sentence quotes it, a noun with its article."""
+
+from rigleaf.quantities import short
+
+
+def shown(value: object) -> str:
+    """Return a YAML value for a sentence: in quotes as it was written, or its sort when it has parts."""
+    match value:
+        case None:
+            return "nothing"
+        case bool():
+            return f"'{str(value).lower()}'"
+        case list():
+            return "a list"
+        case dict():
+            return "a mapping"
+    return f"'{short(value)}'"
+
+
+def with_article(noun: str) -> str:
+    """Return the noun with its indefinite article, such as "an optic" or "a rig"."""
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"

@@ -1,0 +1,83 @@
+"""A rig as the chapters see it: the parts in hand, the place, and what is assumed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TypeVar
+
+from rigleaf.catalogue.catalogue import Catalogue, Item, Role
+from rigleaf.catalogue.defaults import choice
+from rigleaf.catalogue.models.cameras import Camera
+from rigleaf.catalogue.models.guide import Place
+from rigleaf.catalogue.models.optics import Corrector, Optic
+from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.train import FocuserMotor
+from rigleaf.chapters.formatting import show
+from rigleaf.quantities import Reading
+
+Kind = TypeVar("Kind", bound=Part)
+
+
+@dataclass(frozen=True)
+class Assembly:
+    """One rig with its parts looked up."""
+
+    catalogue: Catalogue
+    rig: Rig
+
+    @cached_property
+    def items(self) -> tuple[Item, ...]:
+        """Every part with its role and count."""
+        return self.catalogue.items(self.rig)
+
+    @cached_property
+    def place(self) -> Place | None:
+        """The rig's home place, or the guide's."""
+        return self.catalogue.place_of(self.rig)
+
+    def parts(self, model: type[Kind], *roles: Role) -> Iterator[Kind]:
+        """Yield the parts of a kind, in the roles given or in any."""
+        for item in self.items:
+            if isinstance(item.part, model) and (not roles or item.role in roles):
+                yield item.part
+
+    @cached_property
+    def optic(self) -> Optic | None:
+        """The optic of the main train."""
+        return next(self.parts(Optic, "train"), None)
+
+    @cached_property
+    def correctors(self) -> tuple[Corrector, ...]:
+        """Correctors, reducers and extenders of the main train, from sky to sensor."""
+        return tuple(self.parts(Corrector, "train"))
+
+    @cached_property
+    def camera(self) -> Camera | None:
+        """The camera at the end of the main train."""
+        return next(self.parts(Camera, "train"), None)
+
+    @cached_property
+    def focuser_motor(self) -> FocuserMotor | None:
+        """The motor on the focuser."""
+        return next(self.parts(FocuserMotor), None)
+
+    def say(self, value: float, dimension: str) -> str:
+        """Write a value in words, in the guide's own unit system."""
+        return show(value, dimension, self.catalogue.guide.units).first
+
+    def choice(self, name: str) -> Reading:
+        """Return what the guide chooses, or what is assumed where it does not say."""
+        return choice(self.catalogue.guide, name)
+
+    def seeing(self) -> tuple[Reading, str]:
+        """Return the seeing at the zenith and where it comes from."""
+        if self.place is not None and self.place.seeing is not None:
+            return self.place.seeing, f"as given for {self.place.name}"
+        return self.choice("seeing"), "no place of this rig states its seeing"
+
+    def tracking_error(self) -> tuple[Reading, str]:
+        """Return the tracking error (root mean square, both axes) and where it comes from."""
+        if self.rig.guiding is not None and self.rig.guiding.tracking_error is not None:
+            return self.rig.guiding.tracking_error, "as given for this rig"
+        return self.choice("tracking_error"), "this rig states no tracking error"

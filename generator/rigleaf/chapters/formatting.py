@@ -1,0 +1,123 @@
+"""Numbers as a reader sees them: sensible digits, the guide's unit system first and the other beside it."""
+
+import math
+from typing import NamedTuple
+
+from rigleaf.quantities import DIMENSIONS, to_canonical
+
+# Unit shown beside the metric one, by dimension; what is missing here has no second system.
+_IMPERIAL: dict[str, str] = {
+    "length": "in",
+    "offset": "in",
+    "mass": "lb",
+    "elevation": "ft",
+    "speed": "mph",
+    "temperature": "°F",
+}
+
+# Digits after the point where significant figures would read oddly.
+_DECIMALS: dict[str, int] = {"mass": 2, "temperature": 0, "voltage": 1, "sky_brightness": 1, "angle": 1, "current": 1}
+
+_SIGN: dict[str, str] = {
+    "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e⁻", "N m": "N m",
+    "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
+}  # fmt: skip
+
+
+class Shown(NamedTuple):
+    """A value in words: in the guide's own units, and in the other system ("" where there is none)."""
+
+    first: str
+    second: str = ""
+
+
+def significant(value: float, figures: int = 3) -> str:
+    """Return ``value`` with so many significant figures, never in powers of ten."""
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else "∞"
+    decimals = figures - 1 - math.floor(math.log10(abs(value)))
+    rounded = round(value, decimals)
+    return f"{rounded:,.{max(decimals, 0)}f}".replace(",", "\u202f").replace("-", "−")
+
+
+def decimal(value: float, decimals: int) -> str:
+    """Return ``value`` with so many digits after the point and a true minus sign."""
+    text = f"{value:,.{decimals}f}".replace(",", "\u202f")
+    return "0" if text.strip("-0.") == "" and decimals == 0 else text.replace("-", "−")
+
+
+def show(value: float, dimension: str, units: str = "metric") -> Shown:
+    """Write a value in its canonical unit for people.
+
+    Args:
+        value: number in the canonical unit of ``dimension``.
+        dimension: key of DIMENSIONS.
+        units: "metric" or "imperial": which system stands first.
+    """
+    metric = _one(value, dimension)
+    other = _other(value, dimension)
+    if not other:
+        return Shown(metric)
+    return Shown(other, metric) if units == "imperial" else Shown(metric, other)
+
+
+def _one(value: float, dimension: str) -> str:
+    match dimension:
+        case "time":
+            return _time(value)
+        case "fraction":
+            return f"{significant(value * 100, 2 if value < 0.995 else 3)}\u202f%"
+        case "focal_ratio":
+            return f"f/{significant(value, 2)}"
+        case "angle" if abs(value) < 1:
+            return f"{significant(value * 60, 3)}′"
+        case "angle":
+            return f"{significant(value, 3)}°"
+        case "small_angle" | "image_scale":
+            return significant(value, 3 if value >= 1 else 2) + _SIGN[DIMENSIONS[dimension].unit]
+        case "length" | "offset":
+            return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
+    unit = DIMENSIONS[dimension].unit
+    decimals = _DECIMALS.get(dimension)
+    text = significant(value) if decimals is None else decimal(value, decimals)
+    return _with_unit(text, _SIGN.get(unit, unit))
+
+
+def _with_unit(text: str, unit: str) -> str:
+    return f"{text}\u00a0{unit}".rstrip("\u00a0")
+
+
+def _trimmed(value: float, decimals: int) -> str:
+    text = decimal(value, decimals)
+    return text.removesuffix(".0")
+
+
+def _time(seconds: float) -> str:
+    if seconds < 90:
+        return f"{significant(seconds, 2)}\u00a0s"
+    if seconds < 90 * 60:
+        return f"{decimal(seconds / 60, 0)}\u00a0min"
+    return f"{_trimmed(seconds / 3600, 1)}\u00a0h"
+
+
+def _other(value: float, dimension: str) -> str:
+    unit = _IMPERIAL.get(dimension)
+    if unit is None:
+        return ""
+    # The exchange runs through the same register of units as the reading did.
+    if dimension == "temperature":
+        return _with_unit(decimal(value * 9 / 5 + 32, 0), unit)
+    converted = value / to_canonical(1.0, unit, dimension)
+    if dimension == "mass" and abs(converted) < 1:
+        return _with_unit(significant(converted * 16, 2), "oz")
+    if dimension in ("length", "offset"):
+        return _with_unit(decimal(converted, 1 if abs(converted) >= 10 else 2), unit)
+    return _with_unit(significant(converted, 3), unit)
+
+
+def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
+    """Write outer dimensions, given in mm, in both unit systems."""
+    metric = _with_unit(" × ".join(decimal(side, 0) for side in sides), "mm")
+    inches = [side / to_canonical(1.0, "in", "length") for side in sides]
+    imperial = _with_unit(" × ".join(decimal(side, 1) for side in inches), "in")
+    return Shown(imperial, metric) if units == "imperial" else Shown(metric, imperial)

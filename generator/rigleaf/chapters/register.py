@@ -1,0 +1,39 @@
+"""The chapters in the order in which a page shows them. A new chapter is a folder and one entry in ORDER."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib import import_module
+
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Study
+
+ORDER: tuple[str, ...] = ("scale_and_field", "what_it_weighs")
+"""Folder names under rigleaf/chapters."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One chapter of a rig page.
+
+    Attributes:
+        id: name in addresses and machine output, in kebab-case.
+        title: heading.
+        question: what a reader wants to know here.
+        study: computes and judges; pure, no I/O.
+        template: Jinja template that lays the study out, relative to rigleaf/chapters.
+        on_card: ids of the figures by which people choose a rig, shown on cards and at the head of the page.
+    """
+
+    id: str
+    title: str
+    question: str
+    study: Callable[[Assembly], Study]
+    template: str
+    on_card: tuple[str, ...] = ()
+
+
+@lru_cache(maxsize=1)
+def chapters() -> tuple[Chapter, ...]:
+    """Return the chapters in order; each folder's ``__init__`` defines ``CHAPTER``."""
+    return tuple(import_module(f"rigleaf.chapters.{folder}").CHAPTER for folder in ORDER)

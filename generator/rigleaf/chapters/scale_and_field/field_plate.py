@@ -1,0 +1,131 @@
+"""Plate: the sensors in the focal plane, with the field they see and the Moon for scale."""
+
+from collections.abc import Mapping
+from math import pi, tan
+
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Drawing, Figure
+from rigleaf.chapters.svg import PLATE_WIDTH, Plate
+
+MOON_ARCMIN = 31.1
+"""Mean apparent diameter of the Moon, 2 x asin(1737.4 km / 384,400 km); radius and distance from memory."""
+
+MARGIN_LEFT, MARGIN_RIGHT, MARGIN_TOP, MARGIN_BOTTOM = 16.0, 48.0, 22.0, 40.0
+
+
+def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
+    """Draw main and second sensor to one scale, with image circle and the Moon's disc."""
+    width, height = _number(figures, "sensor-width"), _number(figures, "sensor-height")
+    focal_length = _number(figures, "focal-length")
+    second = _second(assembly)
+    circle, circle_of = _image_circle(assembly)
+    # The frame of the plate holds both sensors; the image circle may be cut by it.
+    left, right, top, bottom = -width / 2, width / 2, -height / 2, height / 2
+    if second:
+        x, y, w, h = second
+        left, right = min(left, x - w / 2), max(right, x + w / 2)
+        top, bottom = min(top, -y - h / 2), max(bottom, -y + h / 2)
+    room = PLATE_WIDTH - MARGIN_LEFT - MARGIN_RIGHT
+    scale = min(room / (right - left), 340 / (bottom - top))
+    plate_height = (bottom - top) * scale + MARGIN_TOP + MARGIN_BOTTOM
+    x0 = MARGIN_LEFT + (room - (right - left) * scale) / 2 - left * scale
+    y0 = MARGIN_TOP - top * scale
+    across, up = figures["field-width"], figures["field-height"]
+    words = _description(assembly, figures, second is not None)
+    id_ = f"{assembly.rig.id}-field"
+    plate = Plate(id_, PLATE_WIDTH, plate_height, "Sensor and field of view", words)
+    moon = 2 * focal_length * tan(MOON_ARCMIN / 60 / 2 * pi / 180)
+    _frame(plate, x0 - width / 2 * scale, y0 - height / 2 * scale, width * scale, height * scale, "ink fill-tint")
+    if circle and circle_of:
+        _cut_circle(plate, x0, y0, circle / 2 * scale)
+    _moon(plate, x0, y0, width * scale, height * scale, moon * scale)
+    if second:
+        x, y, w, h = second
+        _frame(plate, x0 + (x - w / 2) * scale, y0 - (y + h / 2) * scale, w * scale, h * scale, "ink hatch")
+        _label_second(plate, x0 + x * scale, y0 - y * scale, h * scale)
+    base = y0 + height / 2 * scale if not second or second[1] >= 0 else y0 + bottom * scale
+    say = assembly.say
+    plate.dimension(x0 - width / 2 * scale, base + 14, x0 + width / 2 * scale, base + 14, f"{_angle(assembly, across)} · {say(width, 'length')}")
+    side = x0 + right * scale + 16
+    plate.dimension(side, y0 - height / 2 * scale, side, y0 + height / 2 * scale, f"{_angle(assembly, up)} · {say(height, 'length')}")
+    caption = f"The sensor in the focal plane, {say(focal_length, 'length')} behind the optic, with the Moon's mean disc for scale."
+    if circle and circle_of:
+        caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'length')} across."
+    return Drawing("field", "Sensor and field of view", words, caption, plate.render())
+
+
+def _number(figures: Mapping[str, Figure], id_: str) -> float:
+    value = figures[id_].value
+    assert isinstance(value, float)
+    return value
+
+
+def _angle(assembly: Assembly, figure: Figure) -> str:
+    assert isinstance(figure.value, float)
+    return assembly.say(figure.value, figure.dimension)
+
+
+def _second(assembly: Assembly) -> tuple[float, float, float, float] | None:
+    """Return centre and sides of the second sensor in mm, if all of them are known."""
+    second = assembly.camera.guide_sensor if assembly.camera else None
+    if second is None or second.offset is None or second.pixels is None or second.pixel is None:
+        return None
+    pixel = second.pixel.value / 1000
+    return second.offset.x, second.offset.y, second.pixels.across * pixel, second.pixels.down * pixel
+
+
+def _image_circle(assembly: Assembly) -> tuple[float | None, str]:
+    """Return the image circle that counts and whose it is: the last corrector's, else the optic's."""
+    for corrector in reversed(assembly.correctors):
+        return (corrector.image_circle.value if corrector.image_circle else None), "the corrector"
+    optic = assembly.optic
+    return (optic.image_circle.value if optic and optic.image_circle else None), "the optic"
+
+
+def _frame(plate: Plate, x: float, y: float, width: float, height: float, style: str) -> None:
+    plate.rect(x, y, width, height, style)
+
+
+def _cut_circle(plate: Plate, x: float, y: float, radius: float) -> None:
+    """Draw the image circle as far as it lies inside the plate."""
+    clip = f"{plate.id}-clip"
+    plate.marks.append(
+        f'<clipPath id="{clip}"><rect x="2" y="2" width="{plate.width - 4:g}" height="{plate.height - 4:.2f}"/></clipPath>'
+        f'<g clip-path="url(#{clip})">'
+    )
+    plate.circle(x, y, radius, "ink-2", "5 4")
+    plate.marks.append("</g>")
+
+
+def _moon(plate: Plate, x: float, y: float, width: float, height: float, diameter: float) -> None:
+    """Draw the Moon's disc in a corner of the frame, or in its middle where it does not fit a corner."""
+    if diameter < 3:
+        plate.circle(x, y, max(diameter / 2, 0.6), "accent")
+        plate.text(x, y + 16, "Moon", "label", "middle")
+        return
+    if diameter + 16 < min(width, height) / 2:
+        x, y = x - width / 2 + diameter / 2 + 10, y - height / 2 + diameter / 2 + 10
+    plate.circle(x, y, diameter / 2, "accent")
+    if diameter > 56:
+        plate.text(x, y + 5, "Moon", "label", "middle")
+    else:
+        plate.text(x + diameter / 2 + 6, y + 5, "Moon", "label")
+
+
+def _label_second(plate: Plate, x: float, y: float, height: float) -> None:
+    """Name the guide sensor, on a patch of paper so that the hatching does not run through the words."""
+    inside = height > 24
+    middle = y + 5 if inside else y + height / 2 + 16
+    plate.rect(x - 50, middle - 14, 100, 19, "fill-paper")
+    plate.text(x, middle, "guide sensor", "label", "middle")
+
+
+def _description(assembly: Assembly, figures: Mapping[str, Figure], second: bool) -> str:
+    words = (
+        f"The frame covers {_angle(assembly, figures['field-width'])} by {_angle(assembly, figures['field-height'])} of sky "
+        f"on a sensor of {assembly.say(_number(figures, 'sensor-width'), 'length')} by "
+        f"{assembly.say(_number(figures, 'sensor-height'), 'length')}; the Moon's disc, half a degree wide, is drawn for scale."
+    )
+    if second and "guide-offset" in figures:
+        words += f" A guide sensor stands beside it, {_angle(assembly, figures['guide-offset'])} from the frame's centre."
+    return words

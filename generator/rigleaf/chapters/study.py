@@ -1,0 +1,59 @@
+"""Studies of rigs: every chapter in order, with the promise that each figure has a method."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.rig import Rig
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Study
+from rigleaf.chapters.methods import MethodError, methods
+from rigleaf.chapters.register import Chapter, chapters
+
+
+@dataclass(frozen=True, slots=True)
+class RigStudy:
+    """Everything found out about one rig: its chapters' studies in order."""
+
+    rig: Rig
+    studies: tuple[tuple[Chapter, Study], ...]
+
+    @property
+    def findings(self) -> list[tuple[Chapter, Finding]]:
+        """Every finding with its chapter, worst first, otherwise in the order of the page."""
+        found = [(chapter, finding) for chapter, study in self.studies for finding in study.findings]
+        return sorted(found, key=lambda pair: WORST_FIRST.index(pair[1].verdict))
+
+    @property
+    def on_card(self) -> list[tuple[Chapter, Figure]]:
+        """The figures by which people choose, where they are known."""
+        return [
+            (chapter, study.index[id_])
+            for chapter, study in self.studies
+            for id_ in chapter.on_card
+            if id_ in study.index and study.index[id_].value is not None
+        ]
+
+    def value(self, chapter: str, figure: str) -> float | None:
+        """Return a figure's number, or None."""
+        return next((study.value(figure) for found, study in self.studies if found.id == chapter), None)
+
+
+def study_rig(catalogue: Catalogue, rig: Rig) -> RigStudy:
+    """Study one rig in every chapter.
+
+    Raises:
+        MethodError: when a figure or finding names a method that is not in the register: without a method,
+            a source and an outside check nothing may be shown.
+    """
+    assembly = Assembly(catalogue, rig)
+    studies = tuple((chapter, chapter.study(assembly)) for chapter in chapters())
+    for chapter, study in studies:
+        _check_methods(chapter.id, (*study.figures, *study.findings))
+    return RigStudy(rig, studies)
+
+
+def _check_methods(chapter: str, shown: Iterable[Figure | Finding]) -> None:
+    for entry in shown:
+        if entry.method not in methods():
+            raise MethodError(f"'{entry.id}' in chapter '{chapter}' names the unknown method '{entry.method}'")

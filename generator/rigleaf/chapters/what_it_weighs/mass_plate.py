@@ -1,0 +1,51 @@
+"""Plate: where the mass is, role by role, and how it is known."""
+
+from collections.abc import Mapping
+
+from rigleaf.catalogue.catalogue import ON_THE_MOUNT, ON_THE_TRIPOD, ROLES, Role
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Drawing
+from rigleaf.chapters.svg import PLATE_WIDTH, Plate
+from rigleaf.chapters.what_it_weighs.physics import MassSum
+
+ROW, BAR, LEFT, RIGHT, TOP = 28.0, 14.0, 150.0, 100.0, 10.0
+
+
+def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum) -> Drawing:
+    """Draw a bar for each role that has parts: filled where weighed, hatched where stated."""
+    rows = [(role, found) for role, found in by_role.items() if found.pieces]
+    most = max(found.total for _, found in rows)
+    scale = (PLATE_WIDTH - LEFT - RIGHT) / most
+    say = assembly.say
+    words = "; ".join(f"{ROLES[role].lower()} {say(found.total, 'mass')}" for role, found in rows)
+    plate = Plate(
+        f"{assembly.rig.id}-mass", PLATE_WIDTH, TOP + ROW * len(rows) + 8, "Where the mass is", f"Mass by place: {words}."
+    )
+    for index, (role, found) in enumerate(rows):
+        y = TOP + index * ROW
+        plate.text(LEFT - 10, y + BAR - 2, ROLES[role], "label", "end")
+        weighed = found.measured * scale
+        rest = (found.total - found.measured) * scale
+        if weighed:
+            plate.rect(LEFT, y, weighed, BAR, "ink", opacity=0.55)
+        if rest:
+            plate.rect(LEFT + weighed, y, rest, BAR, "ink hatch")
+        text = say(found.total, "mass") if found.total else ""
+        if found.unsaid:
+            text = f"{text} + {found.unsaid} unsaid".lstrip(" +")
+        plate.text(LEFT + weighed + rest + 6, y + BAR - 2, text, "dim")
+    _brackets(plate, rows)
+    caption = (
+        f"Where the mass is: {say(on_mount.total, 'mass')} on the mount, {say(on_tripod.total, 'mass')} on the tripod. "
+        "Filled bars were weighed by the club, hatched ones are the makers' figures."
+    )
+    return Drawing("mass", "Where the mass is", plate.description, caption, plate.render())
+
+
+def _brackets(plate: Plate, rows: list[tuple[Role, MassSum]]) -> None:
+    """Draw thin lines beside the rows that ride on the mount and that stand on the tripod."""
+    for x, roles in ((4.0, ON_THE_TRIPOD), (10.0, ON_THE_MOUNT)):
+        held = [index for index, (role, _) in enumerate(rows) if role in roles]
+        if held:
+            top, bottom = TOP + min(held) * ROW - 2, TOP + max(held) * ROW + BAR + 2
+            plate.path([(x + 4, top), (x, top), (x, bottom), (x + 4, bottom)], "ink-2")

@@ -1,0 +1,148 @@
+"""The `rigleaf` command: check, figures, schema, export, new. Thin: each command calls one function."""
+
+import argparse
+import json
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+import rigleaf
+from rigleaf.catalogue.faults import CatalogueError
+
+Command = Callable[[argparse.Namespace], int]
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line; return the exit code: 0 well, 1 faults in the guide, 2 wrong use."""
+    parser = _parser()
+    options = parser.parse_args(arguments)
+    command: Command = options.command
+    try:
+        return command(options)
+    except CatalogueError as error:
+        return _report_faults(error, as_json=getattr(options, "json", False))
+    except (FileNotFoundError, FileExistsError, KeyError) as error:
+        print(f"rigleaf: {error.args[0]}", file=sys.stderr)
+        return 2
+    except BrokenPipeError:  # somebody piped into `head`
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="rigleaf", description="A field guide to portable astrophotography rigs, made from YAML.")
+    parser.add_argument("--version", action="version", version=f"rigleaf {rigleaf.__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+
+    check = commands.add_parser("check", help="read and judge a folder of YAML without building; exit 1 on faults")
+    _folder(check)
+    check.add_argument("--json", action="store_true", help="write faults and findings as JSON")
+    check.add_argument("--all", action="store_true", help="list sound findings too")
+    check.set_defaults(command=_check)
+
+    figures = commands.add_parser("figures", help="print every figure and finding with stable ids and units")
+    figures.add_argument("rig", nargs="?", help="id of one rig; all of them without it")
+    figures.add_argument("--dir", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)")
+    figures.add_argument("--json", action="store_true", help="write JSON")
+    figures.set_defaults(command=_figures)
+
+    schema = commands.add_parser("schema", help="write the JSON Schemas by which editors complete and check the YAML")
+    schema.add_argument("directory", nargs="?", type=Path, metavar="DIR", help="folder to write to (default: 'schema' in the guide)")
+    schema.set_defaults(command=_schema)
+
+    export = commands.add_parser("export", help="write the finished pages to a folder, for any other generator")
+    export.add_argument("target", type=Path, metavar="DIR", help="folder to write to; must be empty or not exist")
+    export.add_argument("--dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)")
+    export.add_argument(
+        "--as", dest="form", choices=("html", "markdown"), default="html",
+        help="html: pages that open in a browser as they are; markdown: finished articles with front matter",
+    )  # fmt: skip
+    export.set_defaults(command=_export)
+
+    new = commands.add_parser("new", help="write a small guide to begin with")
+    new.add_argument("target", type=Path, metavar="DIR", help="folder to make")
+    new.set_defaults(command=_new)
+    return parser
+
+
+def _folder(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("directory", nargs="?", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)")
+
+
+def _report_faults(error: CatalogueError, *, as_json: bool) -> int:
+    from rigleaf.site.reports import faults_json
+
+    if as_json:
+        print(json.dumps(faults_json(error.faults), indent=2, ensure_ascii=False))
+    else:
+        print(error, file=sys.stderr)
+        count = len(error.faults)
+        print(f"{count} {'fault' if count == 1 else 'faults'}", file=sys.stderr)
+    return 1
+
+
+def _check(options: argparse.Namespace) -> int:
+    from rigleaf.catalogue.reading import read_catalogue
+    from rigleaf.chapters.study import study_rig
+    from rigleaf.site.reports import check_json, check_text
+
+    catalogue = read_catalogue(options.directory)
+    studies = [study_rig(catalogue, rig) for rig in catalogue.rigs.values()]
+    if options.json:
+        print(json.dumps(check_json(catalogue, studies), indent=2, ensure_ascii=False))
+    else:
+        print(check_text(catalogue, studies, everything=options.all), end="")
+    return 0
+
+
+def _figures(options: argparse.Namespace) -> int:
+    from rigleaf.catalogue.reading import read_catalogue
+    from rigleaf.chapters.study import study_rig
+    from rigleaf.nearest import nearest
+    from rigleaf.site.reports import figures_json, figures_text
+
+    catalogue = read_catalogue(options.dir)
+    if options.rig and options.rig not in catalogue.rigs:
+        near = nearest(options.rig, catalogue.rigs)
+        raise KeyError(f"there is no rig '{options.rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    chosen = [catalogue.rigs[options.rig]] if options.rig else list(catalogue.rigs.values())
+    studies = [study_rig(catalogue, rig) for rig in chosen]
+    if options.json:
+        print(json.dumps(figures_json(studies), indent=2, ensure_ascii=False))
+    else:
+        print(figures_text(catalogue, studies), end="")
+    return 0
+
+
+def _schema(options: argparse.Namespace) -> int:
+    from rigleaf.catalogue.files import SCHEMA, find_root
+    from rigleaf.catalogue.schema import schemas
+
+    target = options.directory or find_root(Path()) / SCHEMA
+    target.mkdir(parents=True, exist_ok=True)
+    for name, schema in schemas().items():
+        (target / name).write_text(json.dumps(schema, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    print(f"{len(schemas())} schemas written to {target}")
+    return 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    from rigleaf.catalogue.reading import read_catalogue
+    from rigleaf.site.export import export
+
+    count = export(read_catalogue(options.dir), options.target, options.form)
+    print(f"{count} pages written to {options.target}")
+    return 0
+
+
+def _new(options: argparse.Namespace) -> int:
+    from rigleaf.site.starter import write_starter
+
+    write_starter(options.target)
+    print(f"A small guide stands in {options.target}. Look at rigs/, then run: mkdocs serve")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

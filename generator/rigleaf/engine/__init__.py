@@ -1,0 +1,1 @@
+"""The MkDocs side: hands finished pages to MkDocs. The only package here that imports it."""

@@ -1,0 +1,130 @@
+"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks what came out."""
+
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.config import config_options
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.nav import Navigation
+from mkdocs.structure.pages import Page
+
+from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.catalogue.files import find_root
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.guide_page import GuidePage, add_page
+from rigleaf.engine.navigation import join_pages, section_nav
+from rigleaf.engine.search import as_content, entry, record_list
+from rigleaf.engine.settings import apply_settings, guide_folder
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import SECTIONS, Book, make_book
+from rigleaf.site.links import check_site
+
+log = get_plugin_logger(__name__)
+
+
+class RigleafConfig(Config):
+    """Options of the plugin."""
+
+    rigs = config_options.Type(str, default="rigs")
+    """Folder of YAML, counted from mkdocs.yml."""
+
+
+class RigleafPlugin(BasePlugin[RigleafConfig]):
+    """Builds a field guide from a folder of YAML."""
+
+    def __init__(self) -> None:
+        self.root = Path()
+        self.book = Book((), (), ())
+        self.pages: list[GuidePage] = []
+        self.curated = False
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Keep this object across rebuilds; each build sets all of its state anew."""
+
+    @event_priority(100)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
+        apply_settings(config)
+        try:
+            self.root = find_root(guide_folder(config, self.config.rigs))
+        except FileNotFoundError as error:
+            raise PluginError(f"{error}: the option 'rigs' of the plugin names the folder of YAML") from error
+        watched = str(self.root)
+        if watched not in config.watch:
+            config.watch.append(watched)
+        return config
+
+    def on_pre_build(self, *, config: MkDocsConfig) -> None:
+        """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
+        try:
+            catalogue = read_catalogue(self.root)
+        except CatalogueError as error:
+            listing = "\n".join(f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults)
+            count = len(error.faults)
+            raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
+        self.book = make_book(catalogue, Addresses(folders=config.use_directory_urls))
+
+    def _shown(self, file: str) -> str:
+        """Return a file's name as seen from where the user stands, if it lies below."""
+        path = self.root / file
+        return path.relative_to(Path.cwd()).as_posix() if path.is_relative_to(Path.cwd()) else path.as_posix()
+
+    def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
+        """Add the finished pages; keep the YAML itself out of the site, it may hold private values."""
+        root = self.root.resolve()
+        for file in list(files):
+            if file.abs_src_path and Path(file.abs_src_path).resolve().is_relative_to(root):
+                files.remove(file)
+        self.curated = record_list(config) is not None
+        in_nav = {section.address for section in SECTIONS}
+        self.pages = []
+        for record in self.book.pages:
+            if f"{record.address}.md" in files.src_uris:
+                log.info(f"'{record.address}.md' in the docs folder takes the place of the generated page")
+                continue
+            file = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            files.append(file)
+            assert isinstance(file.page, GuidePage)
+            self.pages.append(file.page)
+        for asset in self.book.assets:
+            files.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
+        if config.nav is None:
+            config.nav = section_nav(files)
+        return files
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
+        """Join the pages that the navigation does not list."""
+        join_pages(nav, files, config)
+        return nav
+
+    @event_priority(100)
+    def _offer_words(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        if isinstance(page, GuidePage) and not self.curated:
+            page.content = as_content(page.record)
+
+    @event_priority(-100)
+    def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        if isinstance(page, GuidePage):
+            page.content = page.record.html
+
+    on_page_context = CombinedEvent(_offer_words, _restore_article)
+
+    @event_priority(100)
+    def _write_search(self, *, config: MkDocsConfig) -> None:
+        entries = record_list(config)
+        if self.curated and entries is not None:
+            entries.extend(entry(page.record, page.url) for page in self.pages)
+
+    @event_priority(-100)
+    def _check_links(self, *, config: MkDocsConfig) -> None:
+        problems = check_site(Path(config.site_dir))
+        for problem in problems[:50]:
+            log.error(str(problem))
+        if problems:
+            raise PluginError(f"{len(problems)} broken links or anchors in the site")
+
+    on_post_build = CombinedEvent(_write_search, _check_links)

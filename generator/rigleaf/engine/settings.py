@@ -1,0 +1,60 @@
+"""What a guide needs of MkDocs and the theme, set wherever the user's mkdocs.yml is silent."""
+
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from mkdocs.config.defaults import MkDocsConfig
+
+FEATURES: tuple[str, ...] = (
+    "navigation.tabs", "navigation.indexes", "navigation.prune", "navigation.footer", "navigation.top", "search.highlight",
+    "search.suggest", "content.tooltips", "toc.follow",
+)  # fmt: skip
+"""Features of the theme. Pruning keeps the output linear in the number of pages."""
+
+ICONS: dict[str, str] = {
+    "logo": "rigleaf/leaf", "menu": "rigleaf/menu", "search": "rigleaf/search", "close": "rigleaf/close", "edit": "rigleaf/edit",
+    "previous": "rigleaf/previous", "next": "rigleaf/next", "top": "rigleaf/top", "view": "rigleaf/view",
+}  # fmt: skip
+
+PALETTE: list[dict[str, Any]] = [
+    {"scheme": "paper", "media": "(prefers-color-scheme: light)", "toggle": {"icon": "rigleaf/paper", "name": "Paper"}},
+    {"scheme": "dusk", "media": "(prefers-color-scheme: dark)", "toggle": {"icon": "rigleaf/dusk", "name": "Dusk"}},
+    {"scheme": "night", "toggle": {"icon": "rigleaf/night", "name": "Night (red)"}},
+]
+
+SHIM = "assets/rigleaf/iframe-worker.js"
+"""Local copy of the script that lets search work from a folder without a server."""
+
+
+def apply_settings(config: MkDocsConfig) -> None:
+    """Add the theme layer and set defaults; what the user has set stays."""
+    theme = config.theme
+    layer = str(files("rigleaf.engine") / "theme")
+    if layer not in theme.dirs:
+        theme.dirs.insert(1 if theme.custom_dir else 0, layer)
+    given = _given_theme(config)
+    # The theme would fetch its fonts from another host; ours travel with the site.
+    theme["font"] = given.get("font", False)
+    if "palette" not in given:
+        theme["palette"] = PALETTE
+    theme["icon"] = {**ICONS, **(given.get("icon") or {})}
+    theme["features"] = list(dict.fromkeys([*(given.get("features") or ()), *FEATURES]))
+    config.extra.setdefault("generator", False)
+    shims = config.extra.setdefault("polyfills", [])
+    if SHIM not in shims:
+        shims.append(SHIM)
+
+
+def _given_theme(config: MkDocsConfig) -> dict[str, Any]:
+    """Return the theme options that stand in mkdocs.yml, without the theme's own defaults."""
+    for given in config.user_configs:
+        theme = given.get("theme")
+        if isinstance(theme, dict):
+            return theme
+    return {}
+
+
+def guide_folder(config: MkDocsConfig, rigs: str) -> Path:
+    """Return the folder of YAML, counted from mkdocs.yml."""
+    return Path(config.config_file_path or ".").parent / rigs

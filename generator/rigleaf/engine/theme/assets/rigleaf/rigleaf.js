@@ -1,0 +1,79 @@
+/*
+ * Small comforts. The page is whole without them.
+ *   - a reader may keep one unit system and hide the other;
+ *   - folds open for printing and close again;
+ *   - the header's menu and search buttons can be reached and pressed from the keyboard;
+ *   - ticked lists get the names they lack;
+ *   - the browser's own tooltips (which no style can darken) give way to names that assistive software reads;
+ *   - pages exported without MkDocs remember their palette.
+ */
+(function () {
+  "use strict";
+  var root = document.documentElement;
+  var scope = typeof __md_scope === "undefined" ? "" : __md_scope.pathname;
+
+  function recall(name) {
+    try { return localStorage.getItem(scope + ".rl-" + name); } catch (e) { return null; }
+  }
+  function remember(name, value) {
+    try { localStorage.setItem(scope + ".rl-" + name, value); } catch (e) { /* private mode: the choice lasts for this page */ }
+  }
+  function each(selector, act) {
+    Array.prototype.forEach.call(document.querySelectorAll(selector), act);
+  }
+
+  /* A group of radio buttons that writes its choice to an attribute of <html>. */
+  function choice(name, attribute, fallback) {
+    var kept = recall(name) || root.getAttribute(attribute) || fallback;
+    each('input[name="rl-' + name + '"]', function (input) {
+      if (input.value === kept) { input.checked = true; root.setAttribute(attribute, kept); }
+      input.addEventListener("change", function () {
+        root.setAttribute(attribute, input.value);
+        remember(name, input.value);
+        each('input[name="rl-' + name + '"]', function (other) { other.checked = other.value === input.value; });
+      });
+    });
+  }
+  each(".rl-choice[hidden]", function (group) { group.hidden = false; });
+  choice("units", "data-rl-units", "both");
+  choice("scheme", "data-rl-scheme", "");
+  var units = recall("units");
+  if (units) { root.setAttribute("data-rl-units", units); }
+
+  var opened = [];
+  addEventListener("beforeprint", function () {
+    each("details:not([open])", function (fold) { fold.open = true; opened.push(fold); });
+  });
+  addEventListener("afterprint", function () {
+    opened.splice(0).forEach(function (fold) { fold.open = false; });
+  });
+
+  each(".md-header label.md-header__button[for]", function (label) {
+    var box = document.getElementById(label.htmlFor);
+    if (!box) { return; }
+    function tell() { label.setAttribute("aria-expanded", String(box.checked)); }
+    label.setAttribute("role", "button");
+    label.setAttribute("aria-label", label.htmlFor === "__drawer" ? "Menu" : "Search");
+    label.tabIndex = 0;
+    tell();
+    box.addEventListener("change", tell);
+    label.addEventListener("keydown", function (event) {
+      if (event.key !== "Enter" && event.key !== " ") { return; }
+      event.preventDefault();
+      event.stopPropagation(); /* the theme would press it a second time */
+      box.click();
+    });
+    addEventListener("keydown", function (event) {
+      if (event.key === "Escape" && box.checked && label.htmlFor === "__drawer") { box.click(); label.focus(); }
+    });
+  });
+
+  each(".task-list-item input:not([aria-label])", function (box) {
+    box.setAttribute("aria-label", box.checked ? "done" : "to do");
+  });
+
+  each(".md-header [title], .md-nav [title], .md-content__button[title]", function (node) {
+    if (!node.hasAttribute("aria-label")) { node.setAttribute("aria-label", node.title); }
+    node.removeAttribute("title");
+  });
+})();

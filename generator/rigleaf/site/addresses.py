@@ -1,0 +1,56 @@
+"""Addresses of pages and the relative links between them."""
+
+import posixpath
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Addresses:
+    """How addresses become paths: as folders with an index, or as files that open from a disk too."""
+
+    folders: bool = False
+
+    def path(self, address: str) -> str:
+        """Return the path of a page below the site's root, such as "rigs/heron-65.html" or "rigs/heron-65/"."""
+        if not self.folders:
+            return f"{address}.html"
+        if address == "index":
+            return ""
+        return (address.removesuffix("index") if address.endswith("/index") else f"{address}/")
+
+    def link(self, from_address: str, to_address: str, anchor: str = "") -> str:
+        """Return the relative link from one page to another, or to an anchor in it."""
+        fragment = f"#{anchor}" if anchor else ""
+        if from_address == to_address and anchor:
+            return fragment
+        return self._relative(from_address, self.path(to_address)) + fragment
+
+    def file(self, from_address: str, path: str) -> str:
+        """Return the relative link from a page to a file of the site."""
+        return self._relative(from_address, path)
+
+    def _relative(self, from_address: str, to_path: str) -> str:
+        here = self.path(from_address)
+        folder = here if here.endswith("/") or not here else posixpath.dirname(here)
+        link = posixpath.relpath("/" + to_path, "/" + folder)
+        return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
+
+
+def rig_address(id_: str) -> str:
+    """Return the address of a rig's page."""
+    return f"rigs/{id_}"
+
+
+def part_address(id_: str) -> str:
+    """Return the address of a part's page."""
+    return f"parts/{id_}"
+
+
+def kind_address(word: str) -> str:
+    """Return the address of the shelf page of a kind."""
+    return f"shelf/{word}"
+
+
+def method_address(chapter: str) -> str:
+    """Return the address of a chapter's methods."""
+    return f"method/{chapter}"

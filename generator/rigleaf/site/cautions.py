@@ -1,0 +1,67 @@
+"""Which usual cautions a rig's page shows, and the texts of all of them."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+
+import yaml
+
+from rigleaf.catalogue.models.mounting import Tripod
+from rigleaf.catalogue.models.optics import FrontFilter
+from rigleaf.catalogue.models.power import Battery, CarLead, MainsSupply
+from rigleaf.chapters.assembly import Assembly
+
+HEAVY_PIECE_KG = 10.0
+HEAVY_RIG_KG = 25.0
+"""From here on a page speaks of lifting; a choice of this guide, well below limits for one careful lift."""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution: a line for rig pages, a text for the safety page, and to whom it defers."""
+
+    id: str
+    title: str
+    when: str
+    short: str
+    text: str
+    defer: str
+
+
+@lru_cache(maxsize=1)
+def cautions() -> tuple[Caution, ...]:
+    """Return every caution in the order of the safety page."""
+    text = (files("rigleaf.site") / "texts" / "cautions.yml").read_text(encoding="utf-8")
+    return tuple(Caution(**entry) for entry in yaml.safe_load(text))
+
+
+def _sun(assembly: Assembly) -> bool:
+    looks = {"Sun", "eclipses"} & set(assembly.rig.purpose)
+    return bool(looks) or any(assembly.parts(FrontFilter))
+
+
+def _lithium(assembly: Assembly) -> bool:
+    # A battery of unsaid chemistry may well be one.
+    return any((part.chemistry or "lithium").startswith(("lithium", "lifepo4")) for part in assembly.parts(Battery))
+
+
+def _heavy(assembly: Assembly) -> bool:
+    masses = [(item.part.mass.value, item.count) for item in assembly.items if item.part.mass is not None]
+    return any(mass >= HEAVY_PIECE_KG for mass, _ in masses) or sum(mass * n for mass, n in masses) >= HEAVY_RIG_KG
+
+
+_RULES: dict[str, Callable[[Assembly], bool]] = {
+    "sun": _sun,
+    "lithium": _lithium,
+    "heavy": _heavy,
+    "tripod": lambda assembly: any(assembly.parts(Tripod)),
+    "car": lambda assembly: any(assembly.parts(CarLead)),
+    "mains": lambda assembly: any(assembly.parts(MainsSupply)),
+    "general": lambda assembly: False,
+}
+
+
+def cautions_for(assembly: Assembly) -> tuple[Caution, ...]:
+    """Return the cautions that this rig's page shows."""
+    return tuple(caution for caution in cautions() if _RULES[caution.when](assembly))

@@ -1,0 +1,63 @@
+"""Writes the finished pages to a folder without MkDocs, for any other generator or for a browser as they are."""
+
+import json
+from importlib.resources import as_file, files
+from pathlib import Path
+from shutil import copytree
+from typing import Literal
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import SECTIONS, Book, make_book
+from rigleaf.site.record import PageRecord
+from rigleaf.site.templating import Writer
+
+Form = Literal["html", "markdown"]
+
+STYLES = ("fonts", "tokens", "components", "standalone")
+
+
+def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
+    """Write every page of the guide below ``target``; return how many.
+
+    Args:
+        form: "html" writes pages that open in a browser by themselves, with styles and fonts beside them;
+            "markdown" writes each article as raw HTML in a .md file with front matter, for a generator that frames it.
+
+    Raises:
+        FileExistsError: when the folder holds anything already.
+    """
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise FileExistsError(f"'{target}' is not an empty folder; name another, or empty it")
+    addresses = Addresses(folders=False)
+    book = make_book(catalogue, addresses)
+    for page in book.pages:
+        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
+        _write(target / f"{page.address}.{ending}", text.encode("utf-8"))
+    for asset in book.assets:
+        _write(target / asset.path, asset.content)
+    if form == "html":
+        with as_file(files("rigleaf.site") / "assets") as assets:
+            copytree(assets, target / "assets" / "rigleaf", dirs_exist_ok=True)
+    return len(book.pages)
+
+
+def _write(path: Path, content: bytes) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+
+
+def _markdown(page: PageRecord) -> tuple[str, str]:
+    """Return the article as Markdown that is all HTML. JSON strings are YAML strings, so front matter is safe."""
+    front = {"title": page.title, "description": page.description}
+    head = "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in front.items())
+    # Links stay as they are: every page keeps its place, and raw HTML is not rewritten by other generators.
+    # An empty line would end a raw HTML block in Markdown.
+    body = "\n".join(line for line in page.html.splitlines() if line.strip())
+    return "md", f"---\n{head}---\n\n{body}\n"
+
+
+def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
+    writer = Writer(page.address, addresses, catalogue.guide.units)
+    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, styles=STYLES)
+    return "html", text + "\n"

@@ -1,0 +1,105 @@
+"""What a part states, as rows that a page can show: labels, values and who says so."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from markupsafe import Markup, escape
+
+from rigleaf.catalogue.models.connections import Connection
+from rigleaf.catalogue.models.fields import Box, Entry, Offset, Pixels
+from rigleaf.catalogue.models.part import Part
+from rigleaf.chapters.formatting import show
+from rigleaf.quantities import Reading
+from rigleaf.site.templating import Writer
+
+NOT_FACTS = frozenset({"id", "kind", "name", "summary", "photo", "notes", "private", "asset"})
+"""Fields that a page shows elsewhere, or never (private)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One row: label, value as HTML, who says so (a basis, or empty) and a note."""
+
+    key: str
+    label: str
+    value: Markup
+    basis: str = ""
+    note: str = ""
+
+
+def label(key: str) -> str:
+    """Return a field's name as words: ``focal_length`` is "Focal length"."""
+    words = key.replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def facts(part: Part, writer: Writer) -> tuple[list[tuple[str, list[Fact]]], list[str]]:
+    """Return groups of facts about a part, and the labels of what is unsaid.
+
+    The first group has no heading; a nested entry such as a sensor makes a group of its own.
+    """
+    plain: list[Fact] = []
+    groups: list[tuple[str, list[Fact]]] = [("", plain)]
+    unsaid: list[str] = []
+    for key in type(part).model_fields:
+        if key in NOT_FACTS:
+            continue
+        value = getattr(part, key)
+        if value is None or value == ():
+            unsaid.append(label(key).lower())
+        elif isinstance(value, Entry):
+            groups.append((label(key), [*_inner(value, writer)]))
+            unsaid += [f"{label(key).lower()}: {name}" for name in _missing(value)]
+        elif isinstance(value, tuple) and isinstance(value[0], Entry):
+            groups += [(f"{label(key)} {n}", [*_inner(one, writer)]) for n, one in enumerate(value, 1)]
+        else:
+            plain.append(fact(key, value, writer))
+    return [(heading, rows) for heading, rows in groups if rows], unsaid
+
+
+def _inner(entry: Entry, writer: Writer) -> Iterator[Fact]:
+    for key in type(entry).model_fields:
+        value = getattr(entry, key)
+        if value is not None:
+            yield fact(key, value, writer)
+
+
+def _missing(entry: Entry) -> list[str]:
+    return [label(key).lower() for key in type(entry).model_fields if getattr(entry, key) is None]
+
+
+def fact(key: str, value: Any, writer: Writer) -> Fact:
+    """Return one value as a row."""
+    if isinstance(value, Reading):
+        note = f"stated {value.stated.text}" if value.stated is not None else ""
+        if value.date is not None:
+            note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
+        shown = writer.quantity(value.value, value.dimension, value.uncertainty)
+        return Fact(key, label(key), shown, value.basis, note)
+    return Fact(key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else "")
+
+
+def plain_value(value: Any, writer: Writer) -> Markup:
+    """Return a value that is no quantity as HTML."""
+    match value:
+        case bool():
+            return Markup("yes" if value else "no")
+        case Box():
+            return writer.box(value)
+        case Pixels():
+            return escape(f"{value.across} × {value.down}")
+        case Offset():
+            return escape(f"{_mm(value.x)}, {_mm(value.y)}")
+        case Connection():
+            return escape(re.sub(r" x ", " × ", str(value)))
+        case tuple():
+            return Markup(", ").join(
+                writer.quantity(one.value, one.dimension) if isinstance(one, Reading) else escape(str(one)) for one in value
+            )
+    return escape(str(value))
+
+
+def _mm(value: float) -> str:
+    return show(value, "offset").first

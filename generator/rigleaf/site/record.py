@@ -1,0 +1,54 @@
+"""The plain record of one finished page."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """One entry of a page's list of contents."""
+
+    title: str
+    anchor: str
+    level: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class SearchEntry:
+    """What search knows about a page: words that a person would type, and how much they count."""
+
+    text: str
+    tags: tuple[str, ...] = ()
+    boost: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class PageRecord:
+    """One page, finished but for the frame around it.
+
+    Attributes:
+        address: path without ending, such as "rigs/heron-65" or "rigs/index"; unique.
+        title: plain text.
+        html: the article's HTML, with links relative to the page.
+        description: a sentence for link previews.
+        section: address of the section page that it belongs to; empty for a section page itself.
+        contents: headings in order.
+        search: its one record in the search index.
+        source: file and line in the guide's folder that it was made from, such as "parts/optics.yml:12".
+    """
+
+    address: str
+    title: str
+    html: str
+    description: str
+    search: SearchEntry
+    section: str = ""
+    contents: tuple[Heading, ...] = ()
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Asset:
+    """One file that goes into the site as it is, at a path relative to the site's root."""
+
+    path: str
+    content: bytes = field(repr=False)

@@ -1,0 +1,131 @@
+"""What the command line prints: faults, findings and figures, for people and for machines."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.faults import Fault
+from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding
+from rigleaf.chapters.formatting import show
+from rigleaf.chapters.register import Chapter
+from rigleaf.chapters.study import RigStudy
+from rigleaf.quantities import DIMENSIONS
+
+
+def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:
+    """Return faults as plain data; the keys are those of Fault."""
+    listed = [
+        {"file": f.file, "line": f.line, "column": f.column, "code": f.code, "message": f.message} for f in faults
+    ]
+    return {"faults": listed, "findings": []}
+
+
+def check_json(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, Any]:
+    """Return every finding of a faultless guide as plain data."""
+    findings = [
+        {"rig": study.rig.id, "chapter": chapter.id, **finding_json(finding)} for study in studies for chapter, finding in study.findings
+    ]
+    counts = {verdict: sum(f["verdict"] == verdict for f in findings) for verdict in WORST_FIRST}
+    return {
+        "guide": catalogue.guide.name,
+        "rigs": len(catalogue.rigs),
+        "parts": len(catalogue.parts),
+        "faults": [],
+        "verdicts": counts,
+        "findings": findings,
+    }
+
+
+def finding_json(finding: Finding) -> dict[str, Any]:
+    """Return one finding as plain data."""
+    return {
+        "id": finding.id,
+        "verdict": finding.verdict,
+        "title": finding.title,
+        "sentence": finding.sentence,
+        "remedy": finding.remedy,
+        "parts": list(finding.parts),
+        "figures": list(finding.figures),
+        "method": finding.method,
+    }
+
+
+def figure_json(figure: Figure) -> dict[str, Any]:
+    """Return one figure as plain data; the value is in the unit named beside it, null where unsaid."""
+    unit = DIMENSIONS[figure.dimension].unit if figure.dimension in DIMENSIONS else ""
+    return {
+        "id": figure.id,
+        "label": figure.label,
+        "value": figure.value,
+        "unit": unit,
+        "uncertainty": figure.uncertainty,
+        "basis": figure.basis,
+        "method": figure.method,
+        "note": figure.note,
+    }
+
+
+def figures_json(studies: Iterable[RigStudy]) -> dict[str, Any]:
+    """Return every figure and finding of some rigs as plain data."""
+    return {
+        "rigs": [
+            {
+                "id": study.rig.id,
+                "name": study.rig.name,
+                "chapters": [
+                    {
+                        "id": chapter.id,
+                        "figures": [figure_json(figure) for figure in found.figures],
+                        "findings": [finding_json(finding) for finding in found.findings],
+                    }
+                    for chapter, found in study.studies
+                ],
+            }
+            for study in studies
+        ]
+    }
+
+
+def check_text(catalogue: Catalogue, studies: Sequence[RigStudy], *, everything: bool = False) -> str:
+    """Return findings for a terminal: a block for each rig, worst first; the sound ones only counted unless asked for."""
+    lines = [f"{catalogue.guide.name}: {_counted(len(catalogue.rigs), 'rig')}, {_counted(len(catalogue.parts), 'part')}, no faults", ""]
+    for study in studies:
+        shown = [(chapter, finding) for chapter, finding in study.findings if everything or finding.verdict != "sound"]
+        hidden = len(study.findings) - len(shown)
+        rest = f"   {hidden} sound" if hidden else ""
+        lines.append(f"{study.rig.id}: {study.rig.name}{rest}")
+        for chapter, finding in shown:
+            lines += _finding_lines(chapter, finding)
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def _finding_lines(chapter: Chapter, finding: Finding) -> list[str]:
+    lines = [f"  {finding.verdict:<7}{chapter.title}, {finding.title}: {finding.sentence}"]
+    if finding.remedy:
+        lines.append(f"         -> {finding.remedy}")
+    return lines
+
+
+def figures_text(catalogue: Catalogue, studies: Iterable[RigStudy]) -> str:
+    """Return figures for a terminal, one in a line, with their ids."""
+    lines: list[str] = []
+    for study in studies:
+        lines.append(f"{study.rig.id}: {study.rig.name}")
+        for chapter, found in study.studies:
+            lines.append(f"  {chapter.title}")
+            lines += [f"    {figure.id:<24}{_value(figure, catalogue.guide.units):<16}{figure.basis:<10}{figure.label}" for figure in found.figures]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _value(figure: Figure, units: str) -> str:
+    if figure.value is None:
+        return "unsaid"
+    if isinstance(figure.value, str):
+        return figure.value
+    return show(figure.value, figure.dimension, units).first

@@ -1,0 +1,138 @@
+"""The page of a rig, and the entry by which home page and table of rigs show it."""
+
+import re
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from markupsafe import Markup
+
+from rigleaf.catalogue.catalogue import ROLES, Catalogue, Item
+from rigleaf.catalogue.models.rig import Rig
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Drawing, Finding
+from rigleaf.chapters.formatting import show
+from rigleaf.chapters.register import Chapter
+from rigleaf.chapters.study import RigStudy
+from rigleaf.site.addresses import rig_address
+from rigleaf.site.cautions import cautions_for
+from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.templating import Writer
+
+
+class Glance(NamedTuple):
+    """One line of the page's first screen."""
+
+    chapter: Chapter
+    finding: Finding
+
+
+@dataclass(frozen=True)
+class RigEntry:
+    """A rig as lists show it: the first sentence, the figures people choose by, and its findings."""
+
+    rig: Rig
+    brief: str
+    keyfigures: tuple[tuple[str, Markup], ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def by_label(self) -> dict[str, Markup]:
+        """The figures by their labels."""
+        return dict(self.keyfigures)
+
+
+def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
+    """Return the list entry of a rig as seen from the writer's page."""
+    figures = tuple((figure.label, writer.figure(figure)) for _, figure in study.on_card)
+    findings = tuple(finding for _, finding in study.findings)
+    return RigEntry(study.rig, first_sentence(study.rig.summary or ""), figures, findings)
+
+
+def first_sentence(text: str) -> str:
+    """Return the first sentence of a text."""
+    return re.split(r"(?<=[.!?])\s+(?=[A-Z])", " ".join(text.split()), maxsplit=1)[0]
+
+
+def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
+    """Return the finished page of one rig."""
+    rig = study.rig
+    assembly = Assembly(catalogue, rig)
+    numbers = _plate_numbers(study)
+    chapters = [
+        (chapter, writer.render(chapter.template, chapter=chapter, study=found, number_of=lambda drawing: numbers[id(drawing)]))
+        for chapter, found in study.studies
+    ]
+    html = writer.render(
+        "rig.html",
+        rig=rig,
+        facts=_facts(catalogue, study, writer),
+        glance=[Glance(chapter, finding) for chapter, finding in study.findings],
+        cautions=cautions_for(assembly),
+        roles=_roles(assembly.items),
+        chapters=chapters,
+    )
+    source = catalogue.source("rig", rig.id)
+    contents = [Heading("At a glance", "at-a-glance"), Heading("What it is made of", "what-it-is-made-of")]
+    contents += [Heading("Notes", "notes")] if rig.notes else []
+    contents += [Heading(chapter.title, chapter.id) for chapter, _ in study.studies]
+    return PageRecord(
+        address=rig_address(rig.id),
+        title=rig.name,
+        html=html,
+        description=first_sentence(rig.summary or f"{rig.name}, a rig in {catalogue.guide.name}."),
+        section="rigs/index",
+        contents=tuple(contents),
+        search=_search(catalogue, study, assembly),
+        source=f"{source.file}:{source.line}",
+    )
+
+
+def _plate_numbers(study: RigStudy) -> dict[int, int]:
+    """Number the plates through the whole page."""
+    drawings: list[Drawing] = [drawing for _, found in study.studies for drawing in found.drawings]
+    return {id(drawing): number for number, drawing in enumerate(drawings, 1)}
+
+
+def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[str, Markup | str]]:
+    """Return the figures and words at the head of the page."""
+    rig = study.rig
+    facts: list[tuple[str, Markup | str]] = [(figure.label, writer.figure(figure)) for _, figure in study.on_card]
+    if rig.travels:
+        facts.append(("Travels", ", ".join(rig.travels)))
+    if rig.experience:
+        facts.append(("Asks for", f"{rig.experience}'s experience" if rig.experience == "first night" else rig.experience))
+    place = catalogue.place_of(rig)
+    if place:
+        facts.append(("Home place", place.name))
+    if rig.targets:
+        facts.append(("Put together for", ", ".join(catalogue.targets[id_].name for id_ in rig.targets)))
+    return facts
+
+
+def _roles(items: tuple[Item, ...]) -> list[tuple[str, list[Item]]]:
+    grouped = [(heading, [item for item in items if item.role == role]) for role, heading in ROLES.items()]
+    return [(heading, found) for heading, found in grouped if found]
+
+
+def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> SearchEntry:
+    """Return the words by which people look for a rig: what it is, what for, its parts and its figures."""
+    rig = study.rig
+    words = [rig.summary or "", ", ".join(rig.purpose), ", ".join(rig.travels)]
+    words += [plain(f"{figure.label} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card]
+    words.append(", ".join(dict.fromkeys(item.part.name for item in assembly.items)))
+    words.append(", ".join(catalogue.targets[id_].name for id_ in rig.targets))
+    place = catalogue.place_of(rig)
+    words.append(place.name if place else "")
+    text = ". ".join(word.rstrip(". ") for word in words if word)
+    return SearchEntry(text, tags=(*rig.purpose, *rig.travels), boost=3.0)
+
+
+def _spoken(value: float | str | None, dimension: str) -> str:
+    if isinstance(value, float):
+        return " ".join(show(value, dimension))
+    return value or ""
+
+
+def plain(text: str) -> str:
+    """Return a text with ordinary spaces, so that "480 mm" is found as it is typed."""
+    return re.sub(r"[\u00a0\u202f]", " ", text).strip()

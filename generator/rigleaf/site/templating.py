@@ -1,0 +1,104 @@
+"""Templates: one environment with autoescape, compiled once, that formats and never computes."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup, escape
+
+from rigleaf.chapters.figures import Figure
+from rigleaf.chapters.formatting import Shown, show, show_box
+from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
+
+BASIS_WORDS: dict[str, str] = {
+    "stated": "stated by the maker",
+    "measured": "measured by the club",
+    "assumed": "assumed for want of better",
+    "computed": "computed",
+}
+
+
+@lru_cache(maxsize=1)
+def environment() -> Environment:
+    """Return the environment for page bodies and chapters."""
+    loader = ChoiceLoader([PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")])
+    env = Environment(
+        loader=loader, autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, auto_reload=False
+    )
+    env.filters["mathml"] = mathml
+    env.filters["paragraphs"] = paragraphs
+    env.globals["basis_words"] = BASIS_WORDS
+    return env
+
+
+@lru_cache(maxsize=512)
+def mathml(formula: str, display: str = "block") -> Markup:
+    """Return a LaTeX formula as MathML, which every reader shows without script."""
+    from latex2mathml.converter import convert
+
+    return Markup(convert(formula, display=display))  # noqa: S704 - formulas come from the package, not from a guide
+
+
+def paragraphs(text: str) -> Markup:
+    """Return plain text as paragraphs; an empty line begins a new one."""
+    blocks = [block.strip() for block in text.split("\n\n") if block.strip()]
+    return Markup("").join(Markup("<p>{}</p>").format(block) for block in blocks)
+
+
+@dataclass(frozen=True)
+class Writer:
+    """Renders templates for one page: knows where the page stands and which units come first."""
+
+    address: str
+    addresses: Addresses
+    units: str = "metric"
+
+    def render(self, template: str, **values: Any) -> str:
+        """Render a template with links and figures as seen from this page."""
+        return environment().get_template(template).render(**self._tools(), **values)
+
+    def _tools(self) -> dict[str, Callable[..., Any]]:
+        return {
+            "link": self.link,
+            "file": lambda path: self.addresses.file(self.address, path),
+            "rig_link": lambda id_, anchor="": self.link(rig_address(id_), anchor),
+            "part_link": lambda id_: self.link(part_address(id_)),
+            "kind_link": lambda word: self.link(kind_address(word)),
+            "method_link": self.method_link,
+            "quantity": self.quantity,
+            "figure": self.figure,
+        }
+
+    def link(self, address: str, anchor: str = "") -> str:
+        """Return the link from this page to another."""
+        return self.addresses.link(self.address, address, anchor)
+
+    def method_link(self, method: str) -> str:
+        """Return the link to the entry that explains a method."""
+        from rigleaf.chapters.methods import methods
+
+        return self.link(method_address(methods()[method].chapter), method)
+
+    def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
+        """Return a value in both unit systems, the guide's own first."""
+        return self._both(show(value, dimension, self.units), uncertainty, dimension)
+
+    def box(self, sides: tuple[float, float, float]) -> Markup:
+        """Return outer dimensions, given in mm, in both unit systems."""
+        return self._both(show_box(sides, self.units))
+
+    def _both(self, shown: Shown, uncertainty: float | None = None, dimension: str = "") -> Markup:
+        error = show(uncertainty, dimension, self.units) if uncertainty else Shown("")
+        margin = Markup(' <span class="rl-pm">± {}</span>').format(error.first) if error.first else Markup("")
+        second = Markup(' <span class="rl-q2">{}</span>').format(shown.second) if shown.second else Markup("")
+        return Markup('<span class="rl-q"><span class="rl-q1">{}</span>{}{}</span>').format(shown.first, margin, second)
+
+    def figure(self, figure: Figure) -> Markup:
+        """Return a figure's value, or the word for a value that nobody has given."""
+        if figure.value is None:
+            return Markup('<span class="rl-unsaid">unsaid</span>')
+        if isinstance(figure.value, str):
+            return escape(figure.value)
+        return self.quantity(figure.value, figure.dimension, figure.uncertainty)

@@ -1,0 +1,107 @@
+"""A real browser on the real build of the demo guide, served under a sub-path as many hosts do."""
+
+import functools
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass, field
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import unquote
+
+import pytest
+from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+
+from tests.conftest import skip_or_fail
+
+NAMES = ("chromium", "chromium-browser", "chrome", "google-chrome")
+ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
+UNDER = "/some/where/guide/"
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """A running Chromium: the one that RIGLEAF_BROWSER names, or the first on the search path."""
+    path = os.environ.get("RIGLEAF_BROWSER") or next(filter(None, map(shutil.which, NAMES)), None)
+    if path is None:
+        skip_or_fail(
+            f"no browser here: install chromium, or name one in RIGLEAF_BROWSER (looked for {NAMES})"
+        )
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
+        yield running
+        running.close()
+
+
+class _UnderAPath(SimpleHTTPRequestHandler):
+    """Serves a folder below UNDER and nothing anywhere else, without a word."""
+
+    def translate_path(self, path: str) -> str:
+        """Return the file that stands for an address, or one that does not exist."""
+        if not unquote(path).startswith(UNDER):
+            return str(Path(self.directory) / "no such file")
+        return super().translate_path("/" + path.removeprefix(UNDER))
+
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+@pytest.fixture(scope="session")
+def address(demo_site: Path) -> Iterator[str]:
+    """The address of the demo guide's home page, ending in a slash, on a server of this machine."""
+    handler = functools.partial(_UnderAPath, directory=str(demo_site))
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_port}{UNDER}"
+        server.shutdown()
+        thread.join()
+
+
+@dataclass
+class Visit:
+    """A page in its own fresh profile, with all that it asked for and all that it complained about."""
+
+    page: Page
+    home: str
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """Begin to listen."""
+        self.page.on("request", lambda request: self.requests.append(request.url))
+        self.page.on("pageerror", lambda error: self.complaints.append(f"error: {error}"))
+        self.page.on("console", self._hear)
+        self.page.on("requestfailed", lambda request: self.complaints.append(f"failed: {request.url}"))
+
+    def _hear(self, message: ConsoleMessage) -> None:
+        if message.type in {"error", "warning"}:
+            self.complaints.append(f"{message.type}: {message.text}")
+
+    def open(self, path: str = "") -> Page:
+        """Go to a page of the guide, by its address below the home page, and wait until all is loaded."""
+        self.page.goto(self.home + path, wait_until="networkidle")
+        return self.page
+
+    @property
+    def requests_elsewhere(self) -> list[str]:
+        """Requests that left the site."""
+        return [url for url in self.requests if not url.startswith((self.home, "data:", "blob:"))]
+
+
+NewVisit = Callable[..., Visit]
+
+
+@pytest.fixture
+def visit(browser: Browser, address: str) -> Iterator[NewVisit]:
+    """A function that begins a visit: ``visit(width=1440, height=900, **context_options)``."""
+    with ExitStack() as stack:
+
+        def begin(width: int = 1440, height: int = 900, **options: object) -> Visit:
+            context = browser.new_context(viewport={"width": width, "height": height}, **options)  # type: ignore[arg-type]
+            stack.callback(context.close)
+            return Visit(context.new_page(), address)
+
+        yield begin

@@ -1,0 +1,129 @@
+"""What every kind of test shares: where things are, running commands, and builds made once a run."""
+
+import os
+import re
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+import pytest
+
+PROJECT = Path(__file__).resolve().parent.parent
+
+Fill = Callable[[Path], None]
+Once = Callable[[str, Fill], Path]
+
+_SKIPPED = f"{pytest.skip.Exception.__name__}: "
+
+
+@pytest.fixture(scope="session")
+def project() -> Path:
+    """The folder that holds pyproject.toml."""
+    return PROJECT
+
+
+@pytest.fixture(scope="session")
+def package(project: Path) -> Path:
+    """The folder of the package's source."""
+    return project / "generator" / "rigleaf"
+
+
+@pytest.fixture(scope="session")
+def project_files(project: Path) -> list[Path]:
+    """Every file that is, or is about to be, under version control; in a plain download, all but builds."""
+    if (project / ".git").exists():
+        listed = run(["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"], cwd=project)
+        found = [project / name for name in listed.split("\0") if name]
+    else:
+        hidden = re.compile(r"(^|/)(\.[^/]+|__pycache__)/|^(site|dist|build|export)/")
+        found = [p for p in project.rglob("*") if not hidden.search(p.relative_to(project).as_posix())]
+    return sorted(path for path in found if path.is_file())
+
+
+@pytest.fixture(scope="session")
+def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
+    """A function that fills a folder once a run: the first worker that asks does it, the others wait.
+
+    It takes a name and a function that fills the folder given to it, and returns the folder. Tests must not
+    write into it.
+    """
+    base = tmp_path_factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        base = base.parent
+
+    def folder_filled_once(name: str, fill: Fill) -> Path:
+        folder, done = base / name, base / f"{name}.done"
+        try:
+            folder.mkdir()
+        except FileExistsError:
+            _wait_for(done)
+        else:
+            try:
+                fill(folder)
+            except BaseException as error:
+                _write_at_once(done, f"{type(error).__name__}: {error}")
+                raise
+            _write_at_once(done, "")
+        trouble = done.read_text()
+        if trouble.startswith(_SKIPPED):
+            pytest.skip(trouble.removeprefix(_SKIPPED))
+        if trouble:
+            pytest.fail(f"{name!r} could not be made when it was first asked for: {trouble}")
+        return folder
+
+    return folder_filled_once
+
+
+def _wait_for(path: Path, seconds: float = 300) -> None:
+    end = time.monotonic() + seconds
+    while not path.exists():
+        if time.monotonic() > end:
+            pytest.fail(f"{path} was not made within {seconds} s")
+        time.sleep(0.05)
+
+
+def _write_at_once(path: Path, text: str) -> None:
+    draft = path.with_suffix(".draft")
+    draft.write_text(text)
+    draft.replace(path)
+
+
+@pytest.fixture(scope="session")
+def demo_site(once: Once, project: Path) -> Path:
+    """The demo guide, built strictly by MkDocs as `make guide` does, in a folder whose name has a space."""
+    return once("demo site", lambda folder: build_guide("mkdocs", project, folder))
+
+
+def build_guide(engine: str, source: Path, site: Path) -> None:
+    """Build the guide in ``source`` into ``site`` with ``mkdocs`` or a fork with the same command line."""
+    run([sys.executable, "-m", engine, "build", "--strict", "--site-dir", str(site)], cwd=source)
+
+
+def run(command: Sequence[str | Path], *, cwd: Path, env: Mapping[str, str] | None = None) -> str:
+    """Run a command and return its standard output; when it fails, fail the test with all that it said."""
+    done = subprocess.run(
+        command, cwd=cwd, env=env or quiet_environment(), capture_output=True, text=True, check=False
+    )
+    if done.returncode:
+        words = " ".join(map(str, command))
+        pytest.fail(f"{words!r} ended with {done.returncode}:\n{done.stdout}\n{done.stderr}", pytrace=False)
+    return done.stdout
+
+
+def quiet_environment() -> dict[str, str]:
+    """This environment with the Makefile's settings: no banners, and the same date in every build."""
+    return {
+        "SOURCE_DATE_EPOCH": "1767225600",
+        **os.environ,
+        "NO_MKDOCS_2_WARNING": "1",
+        "DISABLE_MKDOCS_2_WARNING": "true",
+    }
+
+
+def skip_or_fail(reason: str) -> None:
+    """Skip the test, saying why; where CI is set, fail it: nothing may be left out there unseen."""
+    if os.environ.get("CI"):
+        pytest.fail(reason, pytrace=False)
+    pytest.skip(reason)
