@@ -57,6 +57,9 @@ DIMENSIONS: dict[str, Dimension] = {
     "sky_brightness": Dimension("mag/arcsec2", "21.3 mag/arcsec2", None, "mag / arcsec2", 30.0),
     "image_scale": Dimension("arcsec/px", "1.55 arcsec/px", 0.0, "arcsec / pix", 1e6),
     "number": Dimension("", "0.8", None, "", 1e6),
+    "focal_ratio": Dimension("", "5.6", 0.0, ""),
+    "pixels": Dimension("px", "2.4 px", 0.0, "pix"),
+    "focus_shift": Dimension("um/K", "4.2 um/K", None, "um / K"),
     "fraction": Dimension("", "85 %", 0.0, "percent", 1.0),
 }
 """Every dimension that YAML may state or a page may show."""

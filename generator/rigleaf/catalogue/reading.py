@@ -77,10 +77,10 @@ def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
 
 def _sort_of(file: str) -> Sort:
     """Return what the entries of a file are (those of a folder are parts)."""
-    known = _LISTS.get(FilePath(file).with_suffix(".yml").name)
     if "/" in file:
         return "part"
-    return known[0] if known else "rig"
+    sorts = {name.partition(".")[0]: sort for name, (sort, _) in _LISTS.items()}
+    return sorts.get(file.partition(".")[0], "rig")
 
 
 def _take(document: Document, shelf: Shelf) -> None:

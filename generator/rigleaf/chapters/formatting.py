@@ -75,8 +75,14 @@ def _one(value: float, dimension: str) -> str:
             return f"{significant(value, 3)}°"
         case "small_angle" | "image_scale":
             return significant(value, 3 if value >= 1 else 2) + _SIGN[DIMENSIONS[dimension].unit]
+        case "number" if value == round(value):
+            return decimal(value, 0)
+        case "temperature_step":
+            return _with_unit(_trimmed(value, 1), "K")
         case "length" | "offset":
             return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
+        case "mass" if abs(value) >= 10:
+            return _with_unit(decimal(value, 1), "kg")
     unit = DIMENSIONS[dimension].unit
     decimals = _DECIMALS.get(dimension)
     text = significant(value) if decimals is None else decimal(value, decimals)

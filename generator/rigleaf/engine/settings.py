@@ -23,6 +23,9 @@ PALETTE: list[dict[str, Any]] = [
     {"scheme": "night", "toggle": {"icon": "rigleaf/night", "name": "Night (red)"}},
 ]
 
+FETCHED_FONT = {"text": "Roboto", "code": "Roboto Mono"}
+"""The theme's own default, which it would fetch from another host; our fonts travel with the site."""
+
 SHIM = "assets/rigleaf/iframe-worker.js"
 """Local copy of the script that lets search work from a folder without a server."""
 
@@ -33,26 +36,16 @@ def apply_settings(config: MkDocsConfig) -> None:
     layer = str(files("rigleaf.engine") / "theme")
     if layer not in theme.dirs:
         theme.dirs.insert(1 if theme.custom_dir else 0, layer)
-    given = _given_theme(config)
-    # The theme would fetch its fonts from another host; ours travel with the site.
-    theme["font"] = given.get("font", False)
-    if "palette" not in given:
+    if theme.get("font") == FETCHED_FONT:
+        theme["font"] = False
+    if "palette" not in theme:
         theme["palette"] = PALETTE
-    theme["icon"] = {**ICONS, **(given.get("icon") or {})}
-    theme["features"] = list(dict.fromkeys([*(given.get("features") or ()), *FEATURES]))
+    theme["icon"] = {**ICONS, **(theme.get("icon") or {})}
+    theme["features"] = list(dict.fromkeys([*theme.get("features", ()), *FEATURES]))
     config.extra.setdefault("generator", False)
     shims = config.extra.setdefault("polyfills", [])
     if SHIM not in shims:
         shims.append(SHIM)
-
-
-def _given_theme(config: MkDocsConfig) -> dict[str, Any]:
-    """Return the theme options that stand in mkdocs.yml, without the theme's own defaults."""
-    for given in config.user_configs:
-        theme = given.get("theme")
-        if isinstance(theme, dict):
-            return theme
-    return {}
 
 
 def guide_folder(config: MkDocsConfig, rigs: str) -> Path:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.study import RigStudy, study_rig
-from rigleaf.site.addresses import Addresses
+from rigleaf.site.addresses import Addresses, rig_address
 from rigleaf.site.record import Asset, Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import rig_entry, rig_page
@@ -78,8 +78,9 @@ def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addres
 
 
 def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(catalogue, study, Writer(f"rigs/{study.rig.id}", addresses, catalogue.guide.units))
+        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
 
 
 def _photos(catalogue: Catalogue) -> Iterator[Asset]:

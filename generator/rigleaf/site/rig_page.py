@@ -19,6 +19,14 @@ from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
 
+EXPERIENCE: dict[str, str] = {
+    "first night": "no experience",
+    "some nights": "some nights' practice",
+    "many nights": "many nights' practice",
+}
+"""What a rig asks of the borrower, in words."""
+
+
 class Glance(NamedTuple):
     """One line of the page's first screen."""
 
@@ -43,7 +51,7 @@ class RigEntry:
 
 def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
     """Return the list entry of a rig as seen from the writer's page."""
-    figures = tuple((figure.label, writer.figure(figure)) for _, figure in study.on_card)
+    figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     return RigEntry(study.rig, first_sentence(study.rig.summary or ""), figures, findings)
 
@@ -69,6 +77,7 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         glance=[Glance(chapter, finding) for chapter, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),
+        targets=[catalogue.targets[id_].name for id_ in rig.targets],
         chapters=chapters,
     )
     source = catalogue.source("rig", rig.id)
@@ -96,16 +105,14 @@ def _plate_numbers(study: RigStudy) -> dict[int, int]:
 def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[str, Markup | str]]:
     """Return the figures and words at the head of the page."""
     rig = study.rig
-    facts: list[tuple[str, Markup | str]] = [(figure.label, writer.figure(figure)) for _, figure in study.on_card]
+    facts: list[tuple[str, Markup | str]] = [(figure.label, writer.brief(figure)) for _, figure in study.on_card]
     if rig.travels:
-        facts.append(("Travels", ", ".join(rig.travels)))
+        facts.append(("Travels by", ", ".join(rig.travels)))
     if rig.experience:
-        facts.append(("Asks for", f"{rig.experience}'s experience" if rig.experience == "first night" else rig.experience))
+        facts.append(("Asks for", EXPERIENCE[rig.experience]))
     place = catalogue.place_of(rig)
     if place:
         facts.append(("Home place", place.name))
-    if rig.targets:
-        facts.append(("Put together for", ", ".join(catalogue.targets[id_].name for id_ in rig.targets)))
     return facts
 
 

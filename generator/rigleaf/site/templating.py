@@ -1,7 +1,7 @@
 """Templates: one environment with autoescape, compiled once, that formats and never computes."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -49,18 +49,20 @@ def paragraphs(text: str) -> Markup:
 
 @dataclass(frozen=True)
 class Writer:
-    """Renders templates for one page: knows where the page stands and which units come first."""
+    """Renders templates for one page: knows where the page stands, which units come first and what parts are called."""
 
     address: str
     addresses: Addresses
     units: str = "metric"
+    part_names: Mapping[str, str] = field(default_factory=dict)
 
     def render(self, template: str, **values: Any) -> str:
         """Render a template with links and figures as seen from this page."""
         return environment().get_template(template).render(**self._tools(), **values)
 
-    def _tools(self) -> dict[str, Callable[..., Any]]:
+    def _tools(self) -> dict[str, Callable[..., Any] | str]:
         return {
+            "units": self.units,
             "link": self.link,
             "file": lambda path: self.addresses.file(self.address, path),
             "rig_link": lambda id_, anchor="": self.link(rig_address(id_), anchor),
@@ -69,6 +71,8 @@ class Writer:
             "method_link": self.method_link,
             "quantity": self.quantity,
             "figure": self.figure,
+            "brief": self.brief,
+            "linked": self.linked,
         }
 
     def link(self, address: str, anchor: str = "") -> str:
@@ -94,6 +98,19 @@ class Writer:
         margin = Markup(' <span class="rl-pm">± {}</span>').format(error.first) if error.first else Markup("")
         second = Markup(' <span class="rl-q2">{}</span>').format(shown.second) if shown.second else Markup("")
         return Markup('<span class="rl-q"><span class="rl-q1">{}</span>{}{}</span>').format(shown.first, margin, second)
+
+    def linked(self, text: str, parts: tuple[str, ...]) -> Markup:
+        """Return a sentence in which the first mention of each part's name leads to its page."""
+        html = escape(text)
+        for id_ in parts:
+            name = escape(self.part_names[id_])
+            link = Markup('<a href="{}">{}</a>').format(self.link(part_address(id_)), name)
+            html = html.replace(name, link, 1)
+        return html
+
+    def brief(self, figure: Figure) -> Markup:
+        """Return a figure's value without its uncertainty, for cards and heads of pages."""
+        return self.figure(replace(figure, uncertainty=None))
 
     def figure(self, figure: Figure) -> Markup:
         """Return a figure's value, or the word for a value that nobody has given."""

@@ -278,17 +278,23 @@ def nearest_id(text: str) -> str:
 
 def is_id(text: str) -> bool:
     """Say whether ``text`` can be an id."""
-    return re.fullmatch(_ID, text) is not None
+    return len(text) <= _LONGEST_ID and re.fullmatch(_ID, text) is not None
 
 
 def _read_id(raw: object) -> object:
     if isinstance(raw, str) and not is_id(raw):
+        if len(raw) > _LONGEST_ID:
+            refuse("id", f"{shown(raw)} is longer than {_LONGEST_ID} characters, which an id may not be")
         cure = f"use small letters, digits and hyphens, like '{nearest_id(raw)}'"
         refuse("id", f"{shown(raw)} is not an id; {cure}")
     return raw
 
 
-Id = Annotated[str, BeforeValidator(_read_id), StringConstraints(max_length=_LONGEST_ID), Field(pattern=_ID)]
+Id = Annotated[
+    str,
+    BeforeValidator(_read_id),
+    WithJsonSchema({"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]}),
+]
 Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 Owned = Annotated[int, Field(strict=True, ge=0, le=100_000)]
 Truth = Annotated[bool, Field(strict=True)]

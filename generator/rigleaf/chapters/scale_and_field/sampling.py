@@ -13,6 +13,8 @@ from rigleaf.chapters.scale_and_field.star_plate import star_plate
 FINE_DETAIL = frozenset({"galaxies", "planets", "Moon", "Sun"})
 """Purposes for which pixels wider than the star are a fault; for the others they are the price of a wide field."""
 
+WIDE = frozenset({"wide field", "Milky Way", "comets"})
+
 LEFT_AT_BINNED = 0.01
 """Contrast that may be left at the limit of binned pixels before binning is called harmless."""
 
@@ -114,9 +116,10 @@ def _judge(
     wanted = physics.interval_for_contrast(star.total, allowed) / interval
     fails = across < 1 and bool(FINE_DETAIL & set(assembly.rig.purpose))
     verdict: Verdict = "fails" if fails else "tight"
+    price = ", which is the price of a wide field" if WIDE & set(assembly.rig.purpose) else ""
     sentence = (
         f"{start}; {say(left, 'fraction')} of the contrast is left at the finest detail that {held}: the pixels set the "
-        f"limit, not the sky. {say(wanted, 'image_scale')} or finer would hold what the sky gives."
+        f"limit, not the sky{price}. {say(wanted, 'image_scale')} or finer would hold what the sky gives."
     )
     finer, parts = _finer_camera(assembly, scale, wanted)
     remedy = f"Dither between frames and combine many of them on a finer grid{finer}."

@@ -9,7 +9,8 @@ from rigleaf.chapters.what_it_weighs.mass_plate import mass_plate
 from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
 
 DISAGREEMENT = 0.05
-"""Difference between maker and scale, as a part of the maker's figure, from which on the page says so."""
+DISAGREEMENT_KG = 0.1
+"""Excess of the scale over the maker, as a part of the maker's figure and in kg, from which on the page says so."""
 
 
 def study(assembly: Assembly) -> Study:
@@ -85,7 +86,8 @@ def _disagreements(assembly: Assembly, items: tuple[Item, ...]) -> list[Finding]
         if mass is None or mass.stated is None or not mass.stated.value:
             continue
         excess = mass.value / mass.stated.value - 1
-        if excess > DISAGREEMENT and item.part.id not in {other.part.id for _, other in heavier}:
+        notable = excess > DISAGREEMENT and mass.value - mass.stated.value >= DISAGREEMENT_KG
+        if notable and item.part.id not in {other.part.id for _, other in heavier}:
             heavier.append((excess, item))
     if not heavier:
         return []
