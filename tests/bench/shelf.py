@@ -22,10 +22,11 @@ THREADS = ("M42 x 0.75", "M48 x 0.75", "M54 x 0.75", "M63 x 1")
 
 
 class Sort(NamedTuple):
-    """One kind of part: how many for each rig, what people call it, and how its own fields are made up."""
+    """One kind of part: how many for each rig, what people call it, least and greatest mass in kg, its own fields."""
 
     per_rig: float
     called: str
+    mass: tuple[float, float]
     fields: Callable[[Random], Data]
 
 
@@ -60,10 +61,9 @@ def _part(random: Random, kind: str, sort: Sort, number: int) -> Data:
         "summary": f"A {sort.called} that {_often(random)} goes out with the {bird.lower()} set.",
         **_with_gaps(random, sort.fields(random)),
     }
-    sides = sorted((random.randint(40, 520) for _ in range(3)), reverse=True)
     general: Data = {
-        "mass": _mass(random, sides),
-        "packed": " x ".join(map(str, sides)) + " mm",
+        "mass": _mass(random, *sort.mass),
+        "packed": _size(random, 40, 520),
         "owned": random.randint(1, 4),
         "asset": f"T-{number:04d}-{random.randint(100, 999)}",
         "notes": " ".join(random.sample(NOTES, random.randint(1, 3))),
@@ -79,19 +79,22 @@ def _often(random: Random) -> str:
 
 
 def _with_gaps(random: Random, fields: Data) -> Data:
-    """Leave out one field in fifteen: every real shelf has some that nobody has looked up."""
-    return {key: value for key, value in fields.items() if random.random() > 1 / 15}
+    """Leave out one field in thirty: every real shelf has some that nobody has looked up."""
+    return {key: value for key, value in fields.items() if random.random() > 1 / 30}
 
 
-def _mass(random: Random, sides: list[int]) -> str | Data:
-    """Return a mass that suits the size: stated, or weighed as well, with or without a tolerance."""
-    stated = max(0.02, sides[0] * sides[1] * sides[2] * 1e-6 * random.uniform(0.2, 0.7))
+def _mass(random: Random, least: float, most: float) -> str | Data:
+    """Return a mass as stated, or weighed as well, with or without a tolerance."""
+    stated = random.uniform(least, most)
     if random.random() < 0.4:
-        return f"{stated:.2f} kg"
-    weighed = f"{max(0.01, stated * random.uniform(0.96, 1.1)):.3f} kg"
-    if random.random() < 0.5:
-        weighed += " +- 0.005 kg"
-    return {"stated": f"{stated:.2f} kg", "measured": weighed, "on": f"2026-{random.randint(1, 9):02d}-14"}
+        return f"{stated:.3f} kg"
+    weighed = f"{stated * random.uniform(0.97, 1.06):.4f} kg" + random.choice(("", " +- 0.001 kg"))
+    return {"stated": f"{stated:.3f} kg", "measured": weighed, "on": f"2026-{random.randint(1, 9):02d}-14"}
+
+
+def _size(random: Random, least: int, most: int) -> str:
+    sides = sorted((random.randint(least, most) for _ in range(3)), reverse=True)
+    return " x ".join(map(str, sides)) + " mm"
 
 
 def _of(random: Random, low: float, high: float, unit: str, digits: int = 1) -> str:
@@ -205,10 +208,13 @@ def _battery(random: Random) -> Data:
 
 
 def _bag(random: Random) -> Data:
-    sides = sorted((random.randint(150, 600) for _ in range(3)), reverse=True)
-    size = [" x ".join(str(side - wall) for side in sides) + " mm" for wall in (30, 0)]
-    goes = random.choice(("cabin", "hold", "car"))
-    return {"inner": size[0], "outer": size[1], "load_limit": _of(random, 6, 30, "kg", 0), "goes_in": goes}
+    length, width, height = (random.randint(150, 600) for _ in range(3))
+    return {
+        "inner": f"{length - 30} x {width - 30} x {height - 30} mm",
+        "outer": f"{length} x {width} x {height} mm",
+        "load_limit": _of(random, 6, 30, "kg", 0),
+        "goes_in": random.choice(("cabin", "hold", "car")),
+    }
 
 
 def _nothing(_: Random) -> Data:
@@ -216,47 +222,47 @@ def _nothing(_: Random) -> Data:
 
 
 SORTS: dict[str, Sort] = {
-    "optic": Sort(0.5, "telescope", _optic),
-    "front-filter": Sort(0.05, "sun filter", lambda r: {"clear_aperture": _of(r, 60, 160, "mm", 0), "optical_density": 5}),
-    "corrector": Sort(0.35, "corrector", _corrector),
-    "focuser-motor": Sort(0.2, "focus motor", lambda r: {"step": _of(r, 0.5, 9, "um", 2), "backlash": _of(r, 0, 80, "um", 0)}),
-    "rotator": Sort(0.1, "rotator", lambda r: _piece(r, 8, 20) | {"motorised": r.random() < 0.7, "step": "0.02 deg"}),
-    "filter-drawer": Sort(0.15, "filter drawer", lambda r: _piece(r, 15, 25) | {"filter_size": "2 in cell"}),
-    "filter-wheel": Sort(0.15, "filter wheel", lambda r: _piece(r, 18, 24) | {"positions": r.randint(5, 8)}),
-    "off-axis-pick-off": Sort(0.1, "off-axis pick-off", lambda r: _piece(r, 14, 22) | {"prism": "8 mm"}),
-    "adapter": Sort(0.35, "adapter ring", lambda r: _piece(r, 1, 12)),
-    "spacer": Sort(0.35, "spacer", lambda r: _piece(r, 2, 30)),
-    "shim": Sort(0.05, "shim", lambda r: {"thickness": _of(r, 0.1, 1, "mm"), "fits_thread": "48 mm"}),
-    "tilt-plate": Sort(0.05, "tilt plate", lambda r: _piece(r, 5, 8)),
-    "filter": Sort(0.5, "filter", lambda r: {
+    "optic": Sort(0.25, "telescope", (1.2, 9), _optic),
+    "front-filter": Sort(0.025, "sun filter", (0.1, 0.4), lambda r: {"clear_aperture": _of(r, 60, 160, "mm", 0), "optical_density": 5}),
+    "corrector": Sort(0.175, "corrector", (0.2, 0.9), _corrector),
+    "focuser-motor": Sort(0.1, "focus motor", (0.2, 0.5), lambda r: {"step": _of(r, 0.5, 9, "um", 2), "backlash": _of(r, 0, 80, "um", 0)}),
+    "rotator": Sort(0.05, "rotator", (0.3, 0.7), lambda r: _piece(r, 8, 20) | {"motorised": r.random() < 0.7, "step": "0.02 deg"}),
+    "filter-drawer": Sort(0.075, "filter drawer", (0.15, 0.4), lambda r: _piece(r, 15, 25) | {"filter_size": "2 in cell"}),
+    "filter-wheel": Sort(0.075, "filter wheel", (0.4, 1.2), lambda r: _piece(r, 18, 24) | {"positions": r.randint(5, 8)}),
+    "off-axis-pick-off": Sort(0.05, "off-axis pick-off", (0.2, 0.4), lambda r: _piece(r, 14, 22) | {"prism": "8 mm"}),
+    "adapter": Sort(0.175, "adapter ring", (0.02, 0.15), lambda r: _piece(r, 1, 12)),
+    "spacer": Sort(0.175, "spacer", (0.02, 0.2), lambda r: _piece(r, 2, 30)),
+    "shim": Sort(0.025, "shim", (0.002, 0.01), lambda r: {"thickness": _of(r, 0.1, 1, "mm"), "fits_thread": "48 mm"}),
+    "tilt-plate": Sort(0.025, "tilt plate", (0.1, 0.2), lambda r: _piece(r, 5, 8)),
+    "filter": Sort(0.25, "filter", (0.02, 0.08), lambda r: {
         "bands": [{"centre": _of(r, 450, 700, "nm", 0), "width": _of(r, 3, 60, "nm", 0), "transmission": "92 %"}
                   for _ in range(r.randint(1, 3))],
         "glass_thickness": _of(r, 1, 3, "mm"), "mount_size": "2 in cell",
     }),
-    "camera": Sort(0.35, "camera", _camera),
-    "guide-camera": Sort(0.15, "guide camera", lambda r: {"sensor": _sensor(r, 2000), "flange_to_sensor": "12.5 mm"}),
-    "guide-scope": Sort(0.1, "guide scope", lambda r: {"aperture": _of(r, 25, 60, "mm", 0), "focal_length": _of(r, 90, 260, "mm", 0)}),
-    "mount": Sort(0.3, "mount", _mount),
-    "counterweight": Sort(0.15, "counterweight", lambda r: {"bore": "20 mm"}),
-    "counterweight-bar": Sort(0.1, "bar", lambda r: {"diameter": "20 mm", "usable_length": _of(r, 120, 300, "mm", 0)}),
-    "tripod": Sort(0.25, "tripod", lambda r: {
+    "camera": Sort(0.175, "camera", (0.3, 1.2), _camera),
+    "guide-camera": Sort(0.075, "guide camera", (0.06, 0.2), lambda r: {"sensor": _sensor(r, 2000), "flange_to_sensor": "12.5 mm"}),
+    "guide-scope": Sort(0.05, "guide scope", (0.2, 0.8), lambda r: {"aperture": _of(r, 25, 60, "mm", 0), "focal_length": _of(r, 90, 260, "mm", 0)}),
+    "mount": Sort(0.15, "mount", (1.1, 12), _mount),
+    "counterweight": Sort(0.075, "counterweight", (0.9, 5), lambda r: {"bore": "20 mm"}),
+    "counterweight-bar": Sort(0.05, "bar", (0.3, 1), lambda r: {"diameter": "20 mm", "usable_length": _of(r, 120, 300, "mm", 0)}),
+    "tripod": Sort(0.125, "tripod", (1.4, 9), lambda r: {
         "form": r.choice(("field tripod", "photo tripod", "pier")), "foot_radius": _of(r, 300, 700, "mm", 0),
         "height": _of(r, 500, 1300, "mm", 0), "capacity": _of(r, 10, 60, "kg", 0), "top": "3/8-16 UNC male",
     }),
-    "fixing": Sort(0.3, "plate", lambda r: {"dovetail": "44 mm", "length": _of(r, 100, 320, "mm", 0)}),
-    "dew-heater": Sort(0.15, "dew heater", lambda r: {"fits_outer_diameter": _of(r, 60, 180, "mm", 0), "power": _power(r, 12)}),
-    "computer": Sort(0.15, "computer", lambda r: {"form": "mini-computer", "input_voltage": "12 V", "power": _power(r, 15)}),
-    "hub": Sort(0.1, "hub", lambda r: {"current_limit": "10 A", "power": _power(r, 1)}),
-    "hand-controller": Sort(0.05, "hand controller", _nothing),
-    "battery": Sort(0.25, "battery", _battery),
-    "charger": Sort(0.1, "charger", lambda r: {"for_chemistry": "lifepo4", "current": _of(r, 2, 10, "A")}),
-    "mains-supply": Sort(0.1, "mains supply", lambda r: {"output_voltage": "13.8 V", "current_limit": "5 A", "efficiency": "88 %"}),
-    "car-lead": Sort(0.05, "car lead", lambda r: {"fuse": "10 A", "gauge": 14, "length": _of(r, 2, 5, "m")}),
-    "cable": Sort(0.6, "cable", lambda r: {"carries": r.choice(("power", "data", "both")), "gauge": 18, "length": _of(r, 0.3, 5, "m")}),
-    "bag": Sort(0.3, "case", _bag),
-    "tool": Sort(0.1, "tool", lambda r: {"length": _of(r, 60, 250, "mm", 0)}),
-    "spare": Sort(0.1, "spare", lambda r: {"for_kind": "mount"}),
-    "liquid": Sort(0.05, "bottle", lambda r: {"volume": _of(r, 20, 500, "ml", 0), "flammable": r.random() < 0.5}),
-    "sundry": Sort(0.1, "sundry", _nothing),
+    "fixing": Sort(0.15, "plate", (0.1, 0.8), lambda r: {"dovetail": "44 mm", "length": _of(r, 100, 320, "mm", 0)}),
+    "dew-heater": Sort(0.075, "dew heater", (0.05, 0.3), lambda r: {"fits_outer_diameter": _of(r, 60, 180, "mm", 0), "power": _power(r, 12)}),
+    "computer": Sort(0.075, "computer", (0.3, 1.6), lambda r: {"form": "mini-computer", "input_voltage": "12 V", "power": _power(r, 15)}),
+    "hub": Sort(0.05, "hub", (0.1, 0.4), lambda r: {"current_limit": "10 A", "power": _power(r, 1)}),
+    "hand-controller": Sort(0.025, "hand controller", (0.2, 0.4), _nothing),
+    "battery": Sort(0.125, "battery", (0.5, 9), _battery),
+    "charger": Sort(0.05, "charger", (0.2, 0.9), lambda r: {"for_chemistry": "lifepo4", "current": _of(r, 2, 10, "A")}),
+    "mains-supply": Sort(0.05, "mains supply", (0.3, 1.2), lambda r: {"output_voltage": "13.8 V", "current_limit": "5 A", "efficiency": "88 %"}),
+    "car-lead": Sort(0.025, "car lead", (0.1, 0.4), lambda r: {"fuse": "10 A", "gauge": 14, "length": _of(r, 2, 5, "m")}),
+    "cable": Sort(0.3, "cable", (0.03, 0.3), lambda r: {"carries": r.choice(("power", "data", "both")), "gauge": 18, "length": _of(r, 0.3, 5, "m")}),
+    "bag": Sort(0.15, "case", (0.6, 5), _bag),
+    "tool": Sort(0.05, "tool", (0.03, 0.5), lambda r: {"length": _of(r, 60, 250, "mm", 0)}),
+    "spare": Sort(0.05, "spare", (0.02, 0.3), lambda r: {"for_kind": "mount"}),
+    "liquid": Sort(0.025, "bottle", (0.05, 0.6), lambda r: {"volume": _of(r, 20, 500, "ml", 0), "flammable": r.random() < 0.5}),
+    "sundry": Sort(0.05, "sundry", (0.02, 1.2), _nothing),
 }  # fmt: skip
 """Every kind of part, in the order of the guide's shelf."""

@@ -23,7 +23,8 @@ class GuidePage(Page):
     def read_source(self, config: MkDocsConfig) -> None:
         """Set what front matter would have set; ``indexed`` says that search has its own entry already."""
         self.markdown = ""
-        self.meta: dict[str, Any] = {"description": self.record.description, "hide": ["navigation"]}
+        hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
+        self.meta: dict[str, Any] = {"description": self.record.description, "hide": hidden}
         if self._indexed:
             self.meta["search"] = {"exclude": True}
 
