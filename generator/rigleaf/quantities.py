@@ -58,6 +58,8 @@ DIMENSIONS: dict[str, Dimension] = {
     "image_scale": Dimension("arcsec/px", "1.55 arcsec/px", 0.0, "arcsec / pix", 1e6),
     "number": Dimension("", "0.8", None, "", 1e6),
     "focal_ratio": Dimension("", "5.6", 0.0, ""),
+    "plate_scale": Dimension("arcsec/mm", "430 arcsec/mm", 0.0, "arcsec / mm"),
+    "sky_area": Dimension("arcsec2", "2.4 arcsec2", 0.0, "arcsec2"),
     "pixels": Dimension("px", "2.4 px", 0.0, "pix"),
     "focus_shift": Dimension("um/K", "4.2 um/K", None, "um / K"),
     "fraction": Dimension("", "85 %", 0.0, "percent", 1.0),
@@ -208,9 +210,9 @@ def _wrong_unit(unit: str, dimension: str) -> str:
     near = next((spelling for spelling in known if spelling.casefold() == unit.casefold()), None)
     other = next((name for name in DIMENSIONS if _converter(unit, name)), None)
     if other is None or near:  # 'ah' is no atto-hour but a mistyped 'Ah'
-        wrong, near = f"'{unit}' is not a unit of {_word(dimension)}", near or nearest(unit, known)
+        wrong, near = f"'{short(unit)}' is not a unit of {_word(dimension)}", near or nearest(unit, known)
     else:
-        wrong = f"'{unit}' is a unit of {_word(other)}, not of {_word(dimension)}"
+        wrong = f"'{short(unit)}' is a unit of {_word(other)}, not of {_word(dimension)}"
     return f"{wrong}; " + (
         f"did you mean '{near}'?" if near else f"write it like '{DIMENSIONS[dimension].example}'"
     )
@@ -239,7 +241,8 @@ def parse_text(
     if error_text and not unit and error_unit != "%":
         unit = error_unit  # "55 +- 0.5 mm": one unit for both
     if not unit and known.unit:
-        raise QuantityError(f"'{short(text)}' needs a unit, such as '{known.example}'")
+        example = known.example if error_text else f"{value_text} {known.example.partition(' ')[2]}"
+        raise QuantityError(f"'{short(text)}' needs a unit, such as '{example}'")
     if unit and not known.unit and dimension != "fraction":
         cure = f"write it without a unit, like '{known.example}'"
         raise QuantityError(f"'{short(text)}' is a pure number here; {cure}")
@@ -255,8 +258,8 @@ def _split(text: str, example: str) -> tuple[str, str, str, str]:
     plain = text.strip().replace("−", "-")
     match = _QUANTITY.fullmatch(plain) if len(plain) <= _MOST_CHARACTERS else None
     if re.search(r"\d,\d", plain):
-        cure = f"write the number with a decimal point, like '{example}'"
-        raise QuantityError(f"'{short(text)}' has a comma; {cure}")
+        whole = f"'{short(plain.replace(',', ''))}' or " if re.search(r"\d,\d{3}(?!\d)", plain) else ""
+        raise QuantityError(f"'{short(text)}' has a comma; write {whole}'{short(plain.replace(',', '.'))}'")
     if match is None or re.search(r"\s\d", match["unit"] or ""):
         cure = f"'{example}'" + (f" or '{example} +- 5 %'" if "+" in plain[1:] or "±" in plain else "")
         raise QuantityError(f"'{short(text)}' is not a quantity; write it like {cure}")
@@ -301,8 +304,10 @@ def _limit(value: float, dimension: str) -> str:
 
 
 def short(text: object, most: int = 60) -> str:
-    """Return ``text`` for quoting in a sentence, cut to ``most`` characters."""
-    shown = str(text)
+    """Return ``text`` for quoting in a sentence: one line of visible characters, at most ``most`` of them."""
+    shown = "".join(
+        c if c.isprintable() else c.encode("unicode_escape").decode() for c in str(text)[: most + 1]
+    )
     return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 

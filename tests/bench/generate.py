@@ -1,61 +1,80 @@
 """Writes a made-up guide of so many rigs to a folder: the same seed gives the same files, to the byte.
 
-Every number in it is random: it is there to be built, not to be read.
+What it is made of stands in made_up.yml. Every number is random: it is there to be built, not to be read.
 """
 
+import re
+from functools import lru_cache
 from pathlib import Path
 from random import Random
 from typing import Any
 
 import yaml
 
-from tests.bench.shelf import BIRDS, NOTES, Data, Shelf, make_shelf
+Data = dict[str, Any]
 
 PARTS_IN_A_FILE = 150
 """Keeps each file far below the reader's limits, and about as long as people keep theirs."""
 
 PLACES, TARGETS = 6, 40
-PURPOSES = ("wide field", "nebulae", "galaxies", "star clusters", "comets", "Milky Way", "Moon", "Sun", "planets")
-TRAVELS = ("hand luggage", "hold luggage", "on foot", "bicycle", "train", "car", "stays put")
-EXPERIENCES = ("first night", "some nights", "many nights")
-SORTS = ("nebula", "galaxy", "star cluster", "comet", "Milky Way", "Moon", "Sun", "planet")
+UNKNOWN = 1 / 40
+"""How often a property is left out: on every real shelf there are some that nobody has looked up."""
 
-# Between optic and camera, from sky to sensor: kinds of which one piece is taken, and how often.
-TRAIN: tuple[tuple[tuple[str, ...], float], ...] = (
-    (("corrector",), 0.8), (("rotator",), 0.3), (("adapter",), 0.6), (("filter-drawer", "filter-wheel"), 0.7),
-    (("filter",), 0.7), (("off-axis-pick-off",), 0.2), (("spacer",), 0.6), (("tilt-plate", "shim"), 0.2),
-)  # fmt: skip
+_RANGE = re.compile(r"(-?\d+(?:\.\d+)?)\.\.(-?\d+(?:\.\d+)?)")
+_WORDS: dict[str, bool] = {"true": True, "false": False}
 
-# Lists of a rig: kinds, with the least and the most of each.
-LISTS: dict[str, tuple[tuple[str, int, int], ...]] = {
-    "riders": (("fixing", 1, 2), ("focuser-motor", 0, 1), ("dew-heater", 0, 2), ("computer", 0, 1), ("hub", 0, 1)),
-    "counterweights": (("counterweight-bar", 0, 1), ("counterweight", 0, 2)),
-    "power": (("battery", 1, 2), ("cable", 2, 5), ("charger", 0, 1), ("mains-supply", 0, 1), ("car-lead", 0, 1)),
-    "bags": (("bag", 1, 2),),
-    "carried": (("tool", 1, 2), ("spare", 0, 2), ("liquid", 0, 1), ("sundry", 0, 2), ("hand-controller", 0, 1)),
-}
+
+@lru_cache(maxsize=1)
+def _patterns() -> Data:
+    patterns: Data = yaml.safe_load(Path(__file__).with_name("made_up.yml").read_text(encoding="utf-8"))
+    return patterns
 
 
 def write_guide(folder: Path, rigs: int, seed: int = 0) -> None:
     """Write ``rigs`` rigs and a shelf to match as YAML into ``folder``, which is made."""
     random = Random(seed)  # noqa: S311 - nothing here is secret
-    shelf = make_shelf(random, rigs)
+    shelf = {kind: _parts(random, kind, rigs) for kind in _patterns()["parts"]}
     (folder / "parts").mkdir(parents=True)
-    for kind in dict.fromkeys(part["kind"] for part in shelf.parts):
-        parts = [part for part in shelf.parts if part["kind"] == kind]
+    for kind, parts in shelf.items():
         for start in range(0, len(parts), PARTS_IN_A_FILE):
-            number = start // PARTS_IN_A_FILE + 1
-            _write(folder / "parts" / f"{kind}-{number}.yml", parts[start : start + PARTS_IN_A_FILE])
+            name = f"{kind}-{start // PARTS_IN_A_FILE + 1}.yml"
+            _write(folder / "parts" / name, parts[start : start + PARTS_IN_A_FILE])
+    ids = {kind: [part["id"] for part in parts] for kind, parts in shelf.items()}
     _write(folder / "guide.yml", _guide(rigs))
     _write(folder / "places.yml", [_place(random, number) for number in range(PLACES)])
     _write(folder / "targets.yml", [_target(random, number) for number in range(TARGETS)])
     for number in range(1, rigs + 1):
-        _write(folder / f"rig-{number:04d}.yml", _rig(random, shelf, number))
+        _write(folder / f"rig-{number:04d}.yml", _rig(random, ids, number))
 
 
 def _write(path: Path, data: Any) -> None:
     text = yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=110)
     path.write_text(text, encoding="utf-8", newline="\n")
+
+
+def fill(random: Random, pattern: Any) -> Any:
+    """Return a pattern of made_up.yml with everything chosen that it leaves open."""
+    if isinstance(pattern, dict):
+        return {key: fill(random, value) for key, value in pattern.items()}
+    if isinstance(pattern, list):
+        return [fill(random, value) for value in pattern]
+    if not isinstance(pattern, str):
+        return pattern
+    text = _RANGE.sub(lambda found: _between(random, found[1], found[2]), random.choice(pattern.split(" | ")))
+    return int(text) if text.isdecimal() else _WORDS.get(text, text)
+
+
+def _between(random: Random, low: str, high: str) -> str:
+    decimals = len(low.partition(".")[2])
+    return f"{random.uniform(float(low), float(high)):.{decimals}f}"
+
+
+def _bird(random: Random) -> str:
+    return random.choice(_patterns()["birds"])  # type: ignore[no-any-return]
+
+
+def _notes(random: Random, most: int) -> str:
+    return "\n\n".join(random.sample(_patterns()["notes"], random.randint(1, most)))
 
 
 def _guide(rigs: int) -> Data:
@@ -64,70 +83,91 @@ def _guide(rigs: int) -> Data:
 
 
 def _place(random: Random, number: int) -> Data:
-    place: Data = {
-        "id": f"place-{number}",
-        "name": f"{random.choice(BIRDS)} Moor {number}",
-        "latitude": f"{random.uniform(-40, 60):.2f} deg",
-        "longitude": f"{random.uniform(-180, 180):.2f} deg",
-        "elevation": f"{random.randint(0, 2400)} m",
-        "sky_brightness": f"{random.uniform(18, 22):.1f} mag/arcsec2",
-    }
-    if number % 3:  # the others leave it to the guide
-        place["seeing"] = f"{random.uniform(1.2, 4):.1f} arcsec"
-    return place
+    given = fill(random, _patterns()["place"])
+    if number % 3 == 0:
+        del given["seeing"]  # left to what the guide assumes
+    return {"id": f"place-{number}", "name": f"{_bird(random)} Moor {number}", **given}
 
 
 def _target(random: Random, number: int) -> Data:
+    given = fill(random, _patterns()["target"])
+    return {"id": f"target-{number}", "name": f"Target {number}", **given, "notes": _notes(random, 1)}
+
+
+def _parts(random: Random, kind: str, rigs: int) -> list[Data]:
+    count = max(2, round(_patterns()["parts"][kind]["per_rig"] * rigs))
+    return [_part(random, kind, number) for number in range(1, count + 1)]
+
+
+def _part(random: Random, kind: str, number: int) -> Data:
+    pattern = _patterns()["parts"][kind]
+    bird, called = _bird(random), pattern["called"]
+    serial, worth = random.randint(10**6, 10**7), random.randint(20, 4000)
+    sides = sorted((random.randint(40, 520) for _ in range(3)), reverse=True)
+    known = {
+        **fill(random, pattern["states"]),
+        "mass": _mass(random, float(fill(random, pattern["mass"]))),
+        "packed": " x ".join(map(str, sides)) + " mm",
+        "owned": random.randint(1, 4),
+        "asset": f"T-{kind[:2].upper()}-{number:03d}",
+        "notes": _notes(random, 3),
+        "private": {"serial": f"SN-{serial}", "value": f"{worth} EUR"},
+    }
     return {
-        "id": f"target-{number}",
-        "name": f"Target {number}",
-        "sort": random.choice(SORTS),
-        "notes": random.choice(NOTES),
+        "id": f"{kind}-{number:04d}",
+        "kind": kind,
+        "name": f"{bird} {random.randint(10, 999)} {called}",
+        "summary": f"The {called} of the {bird.lower()} set.",
+        **{key: value for key, value in known.items() if random.random() >= UNKNOWN},
     }
 
 
-def _rig(random: Random, shelf: Shelf, number: int) -> Data:
-    bird = random.choice(BIRDS)
-    purpose = random.sample(PURPOSES, random.randint(1, 3))
-    travels = random.sample(TRAVELS, random.randint(1, 2))
-    experience = random.choice(EXPERIENCES)
+def _mass(random: Random, stated: float) -> str | Data:
+    """Return a mass as stated, or weighed as well, with or without a tolerance."""
+    if random.random() < 0.4:
+        return f"{stated:.3f} kg"
+    weighed = f"{stated * random.uniform(0.97, 1.06):.4f} kg" + random.choice(("", " +- 0.001 kg"))
+    return {"stated": f"{stated:.3f} kg", "measured": weighed, "on": f"2026-{random.randint(1, 9):02d}-14"}
+
+
+def _rig(random: Random, ids: dict[str, list[str]], number: int) -> Data:
+    patterns = _patterns()
+    purpose = random.sample(patterns["purposes"], random.randint(1, 3))
+    travels = random.sample(patterns["travels"], random.randint(1, 2))
+    experience = fill(random, patterns["experience"])
     rig: Data = {
         "id": f"rig-{number:04d}",
-        "name": f"{bird} {number}, for {purpose[0]}",
-        "summary": f"Put together for {' and '.join(purpose)}. It goes by {travels[0]} and asks for {experience}.",
+        "name": f"{_bird(random)} {number}, for {purpose[0]}",
+        "summary": f"Made for {' and '.join(purpose)}. It goes by {travels[0]} and asks for {experience}.",
         "purpose": purpose,
         "travels": travels,
         "experience": experience,
-        "train": _train(random, shelf),
-        "mount": random.choice(shelf.of("mount")),
-        "tripod": random.choice(shelf.of("tripod")),
-        **{key: _uses(random, shelf, kinds) for key, kinds in LISTS.items()},
-        "targets": [f"target-{one}" for one in sorted(random.sample(range(TARGETS), random.randint(1, 6)))],
-        "notes": "\n\n".join(random.sample(NOTES, random.randint(1, 4))),
+        "train": _train(random, ids),
+        "mount": random.choice(ids["mount"]),
+        "tripod": random.choice(ids["tripod"]),
+        **{key: _uses(random, ids, kinds) for key, kinds in patterns["lists"].items()},
+        "targets": [f"target-{one}" for one in random.sample(range(TARGETS), random.randint(1, 6))],
+        "notes": _notes(random, 4),
     }
     if random.random() < 0.4:
-        rig["guiding"] = {
-            "scope": random.choice(shelf.of("guide-scope")),
-            "camera": random.choice(shelf.of("guide-camera")),
-            "tracking_error": f"{random.uniform(0.4, 2):.1f} arcsec",
-        }
+        error = f"{random.uniform(0.4, 2):.1f} arcsec"
+        scope, camera = random.choice(ids["guide-scope"]), random.choice(ids["guide-camera"])
+        rig["guiding"] = {"scope": scope, "camera": camera, "tracking_error": error}
     if random.random() < 0.5:
         rig["place"] = f"place-{random.randrange(PLACES)}"
-    return {key: value for key, value in rig.items() if value != []}
+    return rig
 
 
-def _train(random: Random, shelf: Shelf) -> list[str]:
-    between = [random.choice(shelf.of(random.choice(kinds))) for kinds, often in TRAIN if random.random() < often]
-    return [random.choice(shelf.of("optic")), *between, random.choice(shelf.of("camera"))]
+def _train(random: Random, ids: dict[str, list[str]]) -> list[str]:
+    pieces = [piece["kinds"] for piece in _patterns()["train"] if random.random() < piece["often"]]
+    return [random.choice(ids[fill(random, kinds)]) for kinds in ("optic", *pieces, "camera")]
 
 
-def _uses(random: Random, shelf: Shelf, kinds: tuple[tuple[str, int, int], ...]) -> list[str | Data]:
-    """Return uses as people write them: mostly a bare id, a mapping where there are several or a word is due."""
+def _uses(random: Random, ids: dict[str, list[str]], kinds: dict[str, str]) -> list[str | Data]:
+    """Return uses as people write them: mostly a bare id, a mapping where there are several of it."""
     uses: list[str | Data] = []
-    for kind, least, most in kinds:
-        for id_ in random.sample(shelf.of(kind), min(random.randint(least, most), len(shelf.of(kind)))):
-            if random.random() < 0.15:
-                uses.append({"part": id_, "count": random.randint(1, 3), "note": random.choice(NOTES)})
-            else:
-                uses.append(id_)
+    for kind, count in kinds.items():
+        for id_ in random.sample(ids[kind], min(fill(random, count), len(ids[kind]))):
+            several = random.random() < 0.15
+            uses.append({"part": id_, "count": 2, "note": _notes(random, 1)} if several else id_)
     return uses

@@ -284,13 +284,6 @@ def test_contrast_at_the_limit_of_sampling(across: float, left: float, tolerance
     assert physics.contrast_at_limit(across) == pytest.approx(contrast_of_waves(across, 1.0), rel=1e-6)
 
 
-@pytest.mark.parametrize("contrast", [0.4, 0.1, 0.03])
-def test_interval_that_leaves_a_contrast(contrast: float) -> None:
-    """COMPUTED with numpy and scipy: the interval at which a sampled Gaussian of 5.3 um leaves it."""
-    found = brentq(lambda interval: contrast_of_waves(5.3, interval) - contrast, 0.8, 10.0)
-    assert physics.interval_for_contrast(5.3, contrast) == pytest.approx(found, rel=1e-6)
-
-
 def finest_detail(mosaic: NDArray[np.bool_], degrees: float) -> float:
     """Return the finest detail, in cycles per pixel along a direction, that a pattern of photosites can hold.
 
@@ -348,6 +341,21 @@ def test_image_contrast_is_the_product_of_three_computed_apart(
         expected *= contrast_of_waves(guiding, interval) if guiding else 1.0
         got = physics.image_contrast(frequency, seeing, cutoff, guiding)
         assert got == pytest.approx(expected, rel=0.004, abs=1e-6)
+
+
+@pytest.mark.parametrize("contrast", [0.01, 0.05, 0.1, 0.5])
+@pytest.mark.parametrize(("seeing", "mm", "guiding"), [(2.0, 60.0, 1.0), (3.0, 200.0, 1.7)])
+def test_interval_that_leaves_a_contrast(seeing: float, mm: float, guiding: float, contrast: float) -> None:
+    """COMPUTED with numpy and scipy: the root of the product of three contrasts, each computed apart."""
+    cutoff = 1 / (LAMBDA_PER_D * 100 / mm)
+
+    def left(interval: float) -> float:
+        frequency = 1 / (2 * interval)
+        turbulence = np.exp(-3.44 * (frequency * seeing / kolmogorov_fwhm(3.44)) ** (5 / 3))
+        return float(pupil_contrast(min(frequency / cutoff, 1.0)) * turbulence * contrast_of_waves(guiding, interval))
+
+    found = brentq(lambda interval: left(interval) - contrast, 0.6, 12.0, xtol=1e-4)
+    assert physics.interval_for_contrast(contrast, seeing, cutoff, guiding) == pytest.approx(found, rel=0.003)
 
 
 @pytest.mark.parametrize(

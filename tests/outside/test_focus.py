@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from rigleaf.chapters.scale_and_field import physics
-from rigleaf.chapters.scale_and_field.physics import EXPANSION
+from rigleaf.chapters.scale_and_field import focus_physics
+from rigleaf.chapters.scale_and_field.focus_physics import EXPANSION
 
 Array = NDArray[np.float64]
 
@@ -35,9 +35,9 @@ def test_quarter_wave_at_f8() -> None:
 
     A quarter wave of 550 nm at f/8 is +-70.4 um; COMPUTED from exact path lengths that is 0.2493 wave.
     """
-    assert physics.depth_quarter_wave(8.0, 550.0) == pytest.approx(70.4, abs=1e-9)
+    assert focus_physics.depth_quarter_wave(8.0, 550.0) == pytest.approx(70.4, abs=1e-9)
     assert exact_waves(70.4, 8.0, 0.55, aplanatic=False) == pytest.approx(0.2493, abs=1e-4)
-    assert physics.defocus_waves(70.4, 8.0, 550.0) == pytest.approx(0.25, abs=1e-12)
+    assert focus_physics.defocus_waves(70.4, 8.0, 550.0) == pytest.approx(0.25, abs=1e-12)
 
 
 @pytest.mark.parametrize("ratio", [2.0, 2.8, 4.0, 8.0])
@@ -51,7 +51,7 @@ def test_paraxial_defocus_lies_between_two_exact_pictures(ratio: float) -> None:
     sine = exact_waves(defocus, ratio, 0.55, aplanatic=True)
     if ratio == 2.0:
         assert (flat, sine) == pytest.approx((0.2389, 0.2540), abs=5e-4)
-    waves = physics.defocus_waves(defocus, ratio, 550.0)
+    waves = focus_physics.defocus_waves(defocus, ratio, 550.0)
     assert flat < waves < sine
     assert waves == pytest.approx(flat, rel=0.05)
 
@@ -61,7 +61,7 @@ def test_strehl_of_defocus(waves: float, strehl: float | None) -> None:
     """COMPUTED with numpy: the pupil summed with its phase; 0.810569 at a quarter wave."""
     area = (np.arange(20_000) + 0.5) / 20_000  # rings of equal area: the phase of defocus is linear in it
     peak = float(np.abs(np.exp(2j * pi * waves * area).mean()) ** 2)
-    assert physics.defocus_strehl(waves) == pytest.approx(peak, rel=1e-6)
+    assert focus_physics.defocus_strehl(waves) == pytest.approx(peak, rel=1e-6)
     if strehl is not None:
         assert peak == pytest.approx(strehl, abs=1e-5)
 
@@ -71,7 +71,7 @@ def test_whole_depth_is_the_numerical_aperture_form() -> None:
 
     A forum answer's 2 lambda n/NA^2 = 281.6 um must NOT be reproduced.
     """
-    whole = 2 * physics.depth_quarter_wave(8.0, 550.0)
+    whole = 2 * focus_physics.depth_quarter_wave(8.0, 550.0)
     assert whole == pytest.approx(0.550 / (1 / 16) ** 2, rel=1e-12)
     assert whole == pytest.approx(140.8, abs=1e-9)
     assert whole != pytest.approx(281.6, rel=0.3)
@@ -81,7 +81,7 @@ def test_whole_depth_is_the_numerical_aperture_form() -> None:
 def test_geometric_depth_by_tracing_the_marginal_rays(ratio: float) -> None:
     """COMPUTED with numpy: where the edge rays of a pupil, aimed at the focus, cross a plane beside it."""
     pupil = np.array([-0.5, 0.5]) * 400.0 / ratio  # mm; 400 mm before the focus
-    defocus_mm = physics.depth_geometric(ratio, 3.76) * 1e-3
+    defocus_mm = focus_physics.depth_geometric(ratio, 3.76) * 1e-3
     crossings = pupil - pupil / 400.0 * (400.0 + defocus_mm)
     assert float(np.ptp(crossings)) * 1e3 == pytest.approx(3.76, rel=1e-9)
 
@@ -89,9 +89,9 @@ def test_geometric_depth_by_tracing_the_marginal_rays(ratio: float) -> None:
 @pytest.mark.parametrize(("ratio", "half_depth"), [(2.0, 4.4), (3.0, 9.9), (3.6, 13.536), (8.0, 30.08)])
 def test_the_narrower_depth_binds(ratio: float, half_depth: float) -> None:
     """Arithmetic from the two sourced tolerances: for 3.76 um and 550 nm they meet at f/3.418 (no source)."""
-    assert physics.depth_of_focus(ratio, 3.76, 550.0) == pytest.approx(half_depth, rel=1e-9)
+    assert focus_physics.depth_of_focus(ratio, 3.76, 550.0) == pytest.approx(half_depth, rel=1e-9)
     meeting = 3.76 / (2 * 0.55)
-    assert physics.depth_quarter_wave(meeting, 550.0) == pytest.approx(physics.depth_geometric(meeting, 3.76))
+    assert focus_physics.depth_quarter_wave(meeting, 550.0) == pytest.approx(focus_physics.depth_geometric(meeting, 3.76))
 
 
 def test_steps_in_the_depth_by_counting_positions() -> None:
@@ -100,7 +100,7 @@ def test_steps_in_the_depth_by_counting_positions() -> None:
     starts = np.linspace(0.0, step, 1000, endpoint=False)
     positions = starts[:, np.newaxis] + step * np.arange(-30, 30)
     mean_count = float((np.abs(positions) <= half_depth).sum(axis=1).mean())
-    assert physics.steps_in_depth(half_depth, step) == pytest.approx(mean_count, rel=1e-3)
+    assert focus_physics.steps_in_depth(half_depth, step) == pytest.approx(mean_count, rel=1e-3)
 
 
 def lens(focal_length: float) -> Array:
@@ -122,7 +122,7 @@ def test_travel_with_a_corrector_on_the_drawtube(corrector: float) -> None:
     before, factor = image_behind_corrector(530.0)
     after, _ = image_behind_corrector(530.0 + 0.010)
     defocus_um = (before - after) * 1e3  # the sensor stays where it is, seen from the corrector
-    assert physics.defocus_at_sensor(10.0, factor) == pytest.approx(defocus_um, rel=1e-3)
+    assert focus_physics.defocus_at_sensor(10.0, factor) == pytest.approx(defocus_um, rel=1e-3)
 
 
 # --- Temperature -------------------------------------------------------------------------------------------
@@ -158,14 +158,14 @@ def test_expansion_of_a_college_textbook_is_inside_our_range() -> None:
 
 def test_length_of_a_steel_bridge() -> None:
     """OpenStax, College Physics, "Thermal Expansion", READ: 1275 m of steel grow 0.84 m in 55 degC."""
-    metres = physics.focus_shift_per_degree(EXPANSION["steel"].typical, 1_275_000.0) * 55 * 1e-6
+    metres = focus_physics.focus_shift_per_degree(EXPANSION["steel"].typical, 1_275_000.0) * 55 * 1e-6
     assert metres == pytest.approx(0.84, abs=0.005)
 
 
 @pytest.mark.parametrize(("material", "shift_um"), [("carbon fibre", 2.0), ("aluminium", -94.4)])
 def test_a_tube_of_400_mm_cools_by_10_degrees(material: str, shift_um: float) -> None:
     """The handbook's Table B.6, READ (6061; high-modulus carbon/epoxy along the fibre); arithmetic."""
-    per_degree = physics.focus_shift_per_degree(EXPANSION[material].typical, 400.0)
+    per_degree = focus_physics.focus_shift_per_degree(EXPANSION[material].typical, 400.0)
     assert -10 * per_degree == pytest.approx(shift_um, abs=1e-6)
 
 
@@ -182,11 +182,11 @@ def test_lever_of_a_two_mirror_telescope(primary: float, secondary: float, spaci
 
     behind, focal_length = focus(spacing)
     moved, _ = focus(spacing + 0.010)
-    lever = physics.two_mirror_lever(focal_length / 150.0, primary / 150.0)
+    lever = focus_physics.two_mirror_lever(focal_length / 150.0, primary / 150.0)
     assert lever == pytest.approx((behind - moved) / 0.010, rel=1e-3)
     # An aluminium tube of the same spacing shifts the focus by that much more than one of a simple lens.
-    plain = physics.focus_shift_per_degree(23.6, spacing)
-    assert physics.focus_shift_per_degree(23.6, spacing, lever) == pytest.approx(lever * plain, rel=1e-12)
+    plain = focus_physics.focus_shift_per_degree(23.6, spacing)
+    assert focus_physics.focus_shift_per_degree(23.6, spacing, lever) == pytest.approx(lever * plain, rel=1e-12)
 
 
 def test_degrees_until_refocus_by_cooling_step_by_step() -> None:
@@ -196,5 +196,5 @@ def test_degrees_until_refocus_by_cooling_step_by_step() -> None:
     while abs(400.0 * 1e3 - length) <= 70.4:
         degrees += 0.01
         length = 400.0 * 1e3 * (1 - 23.6e-6 * degrees)
-    per_degree = physics.focus_shift_per_degree(23.6, 400.0)
-    assert physics.degrees_until_refocus(70.4, per_degree) == pytest.approx(degrees, abs=0.011)
+    per_degree = focus_physics.focus_shift_per_degree(23.6, 400.0)
+    assert focus_physics.degrees_until_refocus(70.4, per_degree) == pytest.approx(degrees, abs=0.011)

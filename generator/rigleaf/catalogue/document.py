@@ -43,7 +43,8 @@ _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 class Document:
     """One YAML file: its name, its data and where each value and key stands.
 
-    ``whole`` is false when reading stopped before the end of the file.
+    ``marred`` holds the places of values that could not be read; what stands there in the data is only the
+    text of the file. ``whole`` is false when reading stopped before the end of the file.
     """
 
     file: str
@@ -51,6 +52,7 @@ class Document:
     values: dict[Path, Mark] = field(default_factory=dict)
     keys: dict[Path, Mark] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
+    marred: set[Mark] = field(default_factory=set)
     whole: bool = True
 
     def at(self, path: Path) -> Any:
@@ -68,10 +70,11 @@ class Document:
             path = path[:-1]
         return self.values.get(path, Mark(1, 1))
 
-    def fault(self, path: Path, code: str, message: str, *, key: bool = False) -> Fault:
-        """Return a fault at ``path``."""
+    def report(self, path: Path, code: str, message: str, *, key: bool = False) -> None:
+        """Add a fault at ``path``, unless reading has found one at the same place already."""
         mark = self.mark(path, key=key)
-        return Fault(self.file, mark.line, mark.column, code, message)
+        if mark not in self.marred:
+            self.faults.append(Fault(self.file, *mark, code, message))
 
 
 class _TooMuchError(Exception):
@@ -107,7 +110,9 @@ class _Builder:
                 self.document.data = self._value(next(self.events), ())
 
     def _fault(self, event: yaml.Event, code: str, message: str) -> None:
-        self.document.faults.append(Fault(self.document.file, *_place(event), code, message))
+        place = _place(event)
+        self.document.faults.append(Fault(self.document.file, *place, code, message))
+        self.document.marred.add(place)
 
     def _counted(self, event: yaml.Event, more: int = 1) -> None:
         self.count += more
@@ -142,10 +147,9 @@ class _Builder:
     def _alias(self, event: yaml.AliasEvent) -> object:
         anchored = self.anchors.get(event.anchor or "")
         if anchored is None:
-            self._fault(
-                event, "alias", f"nothing before this is marked '&{event.anchor}'; write the value out"
-            )
-            return None
+            message = f"nothing before this is marked '&{short(event.anchor)}'; write the value out"
+            self._fault(event, "alias", message)
+            return f"*{event.anchor}"
         self._counted(event, anchored.size)
         return anchored.data
 
@@ -196,7 +200,7 @@ class _Builder:
     def _scalar(self, event: yaml.ScalarEvent) -> str | int | float | bool | None:
         text: str = event.value
         for _, name in control_characters(text):  # only those written as escapes are left here
-            self._fault(event, "control", f"the text holds the control character {name}; remove it")
+            self._fault(event, "control", f"the text holds the invisible character {name}; remove it")
         if event.tag is not None and event.tag not in _TEXT_TAGS:
             self._no_tag(event, event.tag)
         if event.style or event.tag is not None:  # quoted, block or tagged text is text
@@ -205,7 +209,7 @@ class _Builder:
             return _WORDS[text]
         if _NOT_FINITE.fullmatch(text):
             self._fault(event, "not-finite", f"'{text}' is not a finite number")
-            return None
+            return text
         if _INT.fullmatch(text):
             return int(text)
         return float(text) if _FLOAT.fullmatch(text) else text
@@ -238,7 +242,7 @@ def read_document(file: str, raw: bytes) -> Document:
         message = f"the byte 0x{error.object[error.start]:02X} is not UTF-8; save the file as UTF-8"
         return _stopped(document, place, "encoding", message)
     for place, name in control_characters(text):
-        message = f"a control character ({name}) stands here; remove it"
+        message = f"an invisible character ({name}) stands here; remove it"
         document.faults.append(Fault(file, *place, "control", message))
     text = without_control_characters(text)
     try:

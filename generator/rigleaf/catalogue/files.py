@@ -72,7 +72,9 @@ def _checked(path: Path, root: Path, faults: list[Fault]) -> Iterator[tuple[str,
         # Other files beside the guide do not matter, but a link to a folder could hide any number of parts.
         if path.suffix.lower() in YAML_ENDINGS or path.is_dir():
             faults.append(
-                Fault(name, 1, 1, "outside", "this link leads out of the guide's folder; copy the file")
+                Fault(
+                    name, 1, 1, "outside", "this link leads out of the guide's folder; copy what it leads to"
+                )
             )
     elif path.is_dir():
         faults.append(Fault(name, 1, 1, "folder", "links to folders are not followed; move the folder here"))

@@ -108,10 +108,12 @@ def _is_mapping(document: Document, what: str) -> bool:
     if isinstance(document.data, dict):
         return True
     message = f"a {what} is wanted here: one 'key: value' in each line"
-    if isinstance(document.data, list):
-        near = nearest(document.file, _LISTS)
-        message += f"; did you mean '{near}'?" if near else f"; lists of parts belong in '{files.PARTS}/'"
-    document.faults.append(document.fault((), "mapping", message))
+    if document.data is None:
+        message = f"this file says nothing; {message}"
+    if isinstance(document.data, list) and what == "rig":
+        near = nearest(document.file.partition(".")[0], [name.partition(".")[0] for name in _LISTS])
+        message += f"; did you mean '{near}.yml'?" if near else f"; lists of parts belong in '{files.PARTS}/'"
+    document.report((), "mapping", message)
     return False
 
 
@@ -120,7 +122,7 @@ def _entries(document: Document, sort: Sort, shelf: Shelf) -> Iterator[tuple[int
     if not isinstance(document.data, list):
         if document.data is not None:
             message = f"a list of {sort}s is wanted here; begin each with '- id: ...'"
-            document.faults.append(document.fault((), "list", message))
+            document.report((), "list", message)
             shelf.incomplete.add(sort)
         return
     for index, data in enumerate(document.data):
@@ -128,7 +130,7 @@ def _entries(document: Document, sort: Sort, shelf: Shelf) -> Iterator[tuple[int
             yield index, data
         else:
             message = f"a {sort} is wanted here: one 'key: value' in each line"
-            document.faults.append(document.fault((index,), "mapping", message))
+            document.report((index,), "mapping", message)
             shelf.incomplete.add(sort)
 
 
@@ -143,4 +145,4 @@ def _take_part(data: dict[str, Any], index: int, document: Document, shelf: Shel
         near = nearest(word, KINDS)
         cure = f"did you mean '{near}'?" if near else f"known are {', '.join(KINDS)}"
         message = f"unknown kind '{short(word)}'; {cure}"
-        document.faults.append(document.fault((index, "kind"), "kind", message))
+        document.report((index, "kind"), "kind", message)

@@ -6,11 +6,12 @@ from typing import Any
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.document import Document, Path
-from rigleaf.catalogue.models.fields import Entry, is_id
+from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.shelf import Shelf, Sort
 from rigleaf.nearest import nearest
+from rigleaf.quantities import short
 
 _ONE_KIND: dict[str, tuple[str, ...]] = {
     "mount": ("mount",),
@@ -49,17 +50,17 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
 def _known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) -> Entry | None:
     """Return the entry with this id; report it when there is none and none can have been overlooked."""
     entry: Entry | None = shelf.entries[sort].get(id_)
-    if entry is None and id_ not in shelf.spoiled[sort] and is_id(id_):  # what is no id is reported as such
+    if entry is None and id_ not in shelf.spoiled[sort]:
         other = next((found for found, entries in shelf.entries.items() if id_ in entries), None)
         if other is not None:
-            wrong, cure = f"'{id_}' is a {other}", f"; the id of a {sort} is wanted here"
+            wrong, cure = f"'{short(id_)}' is a {other}", f"; the id of a {sort} is wanted here"
         elif sort in shelf.incomplete:
             return None
         else:
             near = nearest(id_, [*shelf.entries[sort], *shelf.spoiled[sort]])
-            wrong = f"unknown {sort} '{id_}'"
+            wrong = f"unknown {sort} '{short(id_)}'"
             cure = f"; did you mean '{near}'?" if near else _where_it_belongs(sort, shelf)
-        document.faults.append(document.fault(path, "unknown-id", wrong + cure))
+        document.report(path, "unknown-id", wrong + cure)
     return entry
 
 
@@ -112,7 +113,7 @@ def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path,
         return
     wanted = "a piece of the train" if kinds is _TRAIN else " or ".join(KINDS[word].phrase for word in kinds)
     message = f"'{id_}' is {KINDS[part.kind].phrase}; {wanted} is wanted here"
-    document.faults.append(document.fault(path, "wrong-kind", message))
+    document.report(path, "wrong-kind", message)
 
 
 def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
@@ -124,10 +125,10 @@ def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: S
             continue
         if kind in first:
             message = f"a second {kind} in one train; the first is '{first[kind]}'"
-            document.faults.append(document.fault(where, "second-in-train", message))
+            document.report(where, "second-in-train", message)
         elif count > 1:
             message = f"a train has one {kind}, not {count}"
-            document.faults.append(document.fault((*where[:-1], "count"), "second-in-train", message))
+            document.report((*where[:-1], "count"), "second-in-train", message)
         first.setdefault(kind, id_)
 
 
@@ -137,4 +138,4 @@ def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: She
             _check_use(id_, (kind,), document, (*path, key), shelf)
     photo = data.get("photo")
     if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
-        document.faults.append(document.fault((*path, "photo"), "photo", problem))
+        document.report((*path, "photo"), "photo", problem)

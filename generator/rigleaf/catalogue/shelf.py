@@ -62,7 +62,7 @@ class Shelf:
             first, first_path = self.origins[sort, id_]
             line = first.mark((*first_path, "id")).line
             message = f"the id '{short(id_)}' is given twice; the first is in {first.file}:{line}"
-            document.faults.append(document.fault((*path, "id"), "duplicate-id", message))
+            document.report((*path, "id"), "duplicate-id", message)
         else:
             self.origins[sort, id_] = (document, path)
             if entry is None:

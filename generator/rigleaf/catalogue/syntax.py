@@ -8,8 +8,9 @@ import yaml
 
 from rigleaf.catalogue.faults import Mark
 
-# Control characters, the rarer line breaks of Unicode (editors and the parser count lines differently there),
-# marks that turn the direction of text (they can make a line read otherwise than it is), and noncharacters.
+# Invisible characters: controls, the rarer line breaks of Unicode (editors and the parser count lines
+# differently there), marks that turn the direction of text (they can make a line read otherwise than it is),
+# and noncharacters.
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _MOST_CONTROLS = 20
 
@@ -17,6 +18,7 @@ _QUOTED = "put text that holds ': ' in quotes"
 
 # Part of the parser's context and of its problem, whether the context's place is the better one, our words.
 _SENTENCES: tuple[tuple[str, str, bool, str], ...] = (
+    ("", "nesting depth", False, "values are nested far too deep"),
     ("quoted scalar", "unexpected", True, "the quote that opens here is never closed"),
     ("quoted scalar", "", False, "'\\' has a special meaning between double quotes; use single quotes"),
     ("flow sequence", "", True, "the '[' that opens here is not closed, or a ',' is missing after it"),

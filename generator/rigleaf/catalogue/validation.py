@@ -6,7 +6,6 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from rigleaf.catalogue.document import Document, Path
-from rigleaf.catalogue.faults import Fault
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.wording import shown, with_article
 from rigleaf.nearest import nearest
@@ -17,6 +16,7 @@ Model = TypeVar("Model", bound=Entry)
 # Code and sentence for each type of error of pydantic's own; the names in braces come from its context.
 _SENTENCES: dict[str, tuple[str, str]] = {
     "string_type": ("text", "text is wanted here; put it in quotes"),
+    "string_type_inside": ("text", "one text is wanted here, not several values"),
     "string_too_short": ("text", "the text is empty"),
     "string_too_long": ("text", "the text is longer than {max_length:,} characters"),
     "string_pattern_mismatch": ("text", "the text must be a single line"),
@@ -50,7 +50,7 @@ def validate(model: type[Model], data: object, document: Document, path: Path, w
         for detail in details:
             if detail["type"] == "missing" and detail["loc"] in meant:
                 continue  # the mistyped key is reported already
-            document.faults.append(_fault(model, detail, document, path, what))
+            _report(model, detail, document, path, what)
         return None
 
 
@@ -71,29 +71,30 @@ def _meant(model: type[Entry], detail: ErrorDetails) -> Path:
     return (*owner_loc, near or "")
 
 
-def _fault(model: type[Entry], detail: ErrorDetails, document: Document, path: Path, what: str) -> Fault:
+def _report(model: type[Entry], detail: ErrorDetails, document: Document, path: Path, what: str) -> None:
     loc, kind, context = detail["loc"], detail["type"], detail.get("ctx", {})
     place = path + loc
-    last = loc[-1] if loc else ""
+    last = loc[-1]
     if kind == "extra_forbidden":
         message = unknown_key(str(last), what, model_at(model, loc[:-1]), loc[:-1])
-        return document.fault(place, "unknown-key", message, key=True)
-    if kind == "missing":
+        document.report(place, "unknown-key", message, key=True)
+    elif kind == "missing":
         owner = _named(loc[:-1])
         where = f"'{owner}' of this {what}" if owner else f"this {what}"
-        return document.fault(place[:-1], "missing", f"'{last}' is missing in {where}")
-    if kind == "literal_error":
-        return document.fault(place, "choice", _wrong_word(detail["input"], choices_at(model, loc)))
-    if kind.startswith("rigleaf_"):
+        document.report(place[:-1], "missing", f"'{last}' is missing in {where}")
+    elif kind == "literal_error":
+        document.report(place, "choice", _wrong_word(detail["input"], choices_at(model, loc)))
+    elif kind.startswith("rigleaf_"):
+        code = kind.removeprefix("rigleaf_")
         if context["at"] is not None:
             place = (*place, context["at"])
-        code = kind.removeprefix("rigleaf_")
-        return document.fault(place, code, context["message"], key=code == "unknown-key")
-    code, sentence = _SENTENCES[kind]
-    sentence = sentence.format_map(context)
-    return document.fault(
-        place, code, f"'{last}': {sentence}" if isinstance(last, str) and last else sentence
-    )
+        document.report(place, code, context["message"], key=code == "unknown-key")
+    else:
+        if kind == "string_type" and isinstance(detail["input"], (list, dict)):
+            kind = "string_type_inside"
+        code, sentence = _SENTENCES[kind]
+        sentence = sentence.format_map(context)
+        document.report(place, code, f"'{last}': {sentence}" if isinstance(last, str) else sentence)
 
 
 def unknown_key(key: str, what: str, owner: type[Entry] | None, loc: Path = ()) -> str:

@@ -21,6 +21,7 @@ _DECIMALS: dict[str, int] = {"mass": 2, "temperature": 0, "voltage": 1, "sky_bri
 _SIGN: dict[str, str] = {
     "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e⁻", "N m": "N m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
+    "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
 }  # fmt: skip
 
 

@@ -67,16 +67,18 @@ def read_connection(text: str) -> Connection:
     if gender is None:
         near = nearest(last, genders) if last.isalpha() else None
         if near:
-            raise ValueError(f"'{last}' is not a gender; did you mean '{near}'?")
-        raise ValueError(f"'{words}' does not say 'male' or 'female'; write it like {_EXAMPLES}")
+            raise ValueError(f"'{short(last)}' is not a gender; did you mean '{near}'?")
+        raise ValueError(f"'{short(words)}' does not say 'male' or 'female'; write it like {_EXAMPLES}")
     if _METRIC_NO_PITCH.fullmatch(body):
-        raise ValueError(f"'{words}' does not say the pitch; write it like '{body.upper()} x 0.75 {gender}'")
+        raise ValueError(
+            f"'{short(words)}' does not say the pitch; write it like '{body.upper()} x 0.75 {gender}'"
+        )
     connection = _thread(body, gender) or _plain(body, gender)
     if connection is None:
-        raise ValueError(f"'{words}' is not a connection; write it like {_EXAMPLES}")
+        raise ValueError(f"'{short(words)}' is not a connection; write it like {_EXAMPLES}")
     for size in (connection.diameter, connection.pitch):
         if size is not None and not 0 < size <= _WIDEST:
-            raise ValueError(f"'{words}' has a size that makes no sense; write it like {_EXAMPLES}")
+            raise ValueError(f"'{short(words)}' has a size that makes no sense; write it like {_EXAMPLES}")
     return connection
 
 

@@ -1,14 +1,7 @@
-"""Field types of the models: quantities, sizes, connections and words, each read from plain YAML values.
+"""Field types of the models: quantities, sizes, connections and words, each read from plain YAML values."""
 
-A quantity may be written as text (``"4.2 kg"``, ``"55 mm +- 0.5 mm"``) or as a mapping with any of the keys
-``stated``, ``measured`` and ``on`` (the day of the measurement). Measured wins over stated.
-"""
-
-import datetime as dt
-import math
 import re
-from dataclasses import dataclass
-from typing import Annotated, Any, NamedTuple, NoReturn
+from typing import Annotated, Any, NamedTuple
 
 from pydantic import (
     BaseModel,
@@ -19,12 +12,11 @@ from pydantic import (
     StringConstraints,
     WithJsonSchema,
 )
-from pydantic_core import PydanticCustomError
 
 from rigleaf.catalogue.models.connections import Connection, read_connection
+from rigleaf.catalogue.models.quantity_field import QuantityField, refuse
 from rigleaf.catalogue.wording import shown
-from rigleaf.nearest import nearest
-from rigleaf.quantities import DIMENSIONS, QuantityError, Reading, measured_over, parse_text, short
+from rigleaf.quantities import QuantityError, Reading, parse_text
 
 
 class Entry(BaseModel):
@@ -57,96 +49,8 @@ class Offset(NamedTuple):
     y: float
 
 
-def refuse(code: str, message: str, *, at: str | int | None = None) -> NoReturn:
-    """Refuse a value with a whole sentence; ``at`` is the key or index inside the value that is at fault."""
-    # The message travels as context so that braces in a user's text are never read as placeholders.
-    raise PydanticCustomError("rigleaf_" + code, "{message}", {"message": message, "at": at})
-
-
-@dataclass(frozen=True, slots=True)
-class _Quantity:
-    """What one field takes: a dimension, and the limits of this field where they are narrower."""
-
-    dimension: str
-    positive: bool = False
-    lowest: float = -math.inf
-    highest: float = math.inf
-
-    def read(self, raw: object) -> Reading:
-        """Read text, or a mapping of ``stated``, ``measured`` and ``on``."""
-        if isinstance(raw, dict):
-            return self._both(raw)
-        return self.one(raw)
-
-    def one(self, raw: object, at: str | int | None = None, on: dt.date | None = None) -> Reading:
-        """Read text; ``at`` is its key or index inside the value of the field."""
-        if isinstance(raw, bool) or not isinstance(raw, (str, int, float)):
-            cure = f"write it like '{DIMENSIONS[self.dimension].example}'"
-            refuse("quantity", f"{shown(raw)} is not a quantity; {cure}", at=at)
-        try:
-            reading = parse_text(raw, self.dimension, "measured" if at == "measured" else "stated", on)
-        except QuantityError as error:
-            refuse("quantity", str(error), at=at)
-        if self.positive and reading.value <= 0:
-            refuse("quantity", f"{shown(raw)} must be more than zero", at=at)
-        if not self.lowest <= reading.value <= self.highest:
-            unit = DIMENSIONS[self.dimension].unit
-            refuse(
-                "quantity",
-                f"{shown(raw)} is not between {self.lowest:g} {unit} and {self.highest:g} {unit}",
-                at=at,
-            )
-        return reading
-
-    def _both(self, raw: dict[str, object]) -> Reading:
-        for key in raw:
-            if key not in ("stated", "measured", "on"):
-                near = nearest(key, ("stated", "measured", "on"))
-                cure = f"did you mean '{near}'?" if near else "a quantity has 'stated', 'measured' and 'on'"
-                refuse("unknown-key", f"unknown key '{short(key)}' in a quantity; {cure}", at=key)
-        if "stated" not in raw and "measured" not in raw:
-            refuse("quantity", "neither 'stated' nor 'measured' is given here")
-        on = None
-        if "on" in raw:
-            on = _day(raw["on"])
-            if "measured" not in raw:
-                refuse("date", "'on' is the day of a measurement, but 'measured' is missing", at="on")
-        stated = self.one(raw["stated"], "stated") if "stated" in raw else None
-        if "measured" not in raw:
-            assert stated is not None  # noqa: S101 - one of the two is there
-            return stated
-        return measured_over(stated, self.one(raw["measured"], "measured", on))
-
-    def schema(self) -> dict[str, Any]:
-        """Return the JSON Schema of such a field."""
-        known = DIMENSIONS[self.dimension]
-        one = {"type": "string" if known.unit else ["string", "number"]}
-        both = {
-            "type": "object",
-            "description": "What the maker states and what the club measured; measured wins.",
-            "properties": {
-                "stated": {"description": "As the maker states it.", **one},
-                "measured": {"description": "As the club measured it.", **one},
-                "on": {"description": "Day of the measurement.", "type": "string", "format": "date"},
-            },
-            "additionalProperties": False,
-            "anyOf": [{"required": ["stated"]}, {"required": ["measured"]}],
-            "dependentRequired": {"on": ["measured"]},
-        }
-        return {"anyOf": [one, both], "examples": [known.example], "x-dimension": self.dimension}
-
-
-def _day(raw: object) -> dt.date:
-    try:
-        if isinstance(raw, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", raw):
-            return dt.date.fromisoformat(raw)
-    except ValueError:
-        pass
-    refuse("date", f"{shown(raw)} is not a date; write it like 2026-03-21", at="on")
-
-
 def _quantity(dimension: str, **limits: Any) -> tuple[PlainValidator, WithJsonSchema]:
-    quantity = _Quantity(dimension, **limits)
+    quantity = QuantityField(dimension, **limits)
     return PlainValidator(quantity.read), WithJsonSchema(quantity.schema())
 
 
@@ -211,7 +115,7 @@ def _read_box(raw: object) -> Box:
     try:
         sides = [parse_text(f"{match[i]} {match[4]}", "length").value for i in (1, 2, 3)]
     except QuantityError as error:
-        refuse("size", str(error))
+        refuse("size", f"{str(error).partition(';')[0]}; {cure}")
     if min(sides) <= 0:
         refuse("size", f"{shown(raw)} has a side of no length; {cure}")
     return Box(*sides)
@@ -225,10 +129,10 @@ def _read_pixels(raw: object) -> Pixels:
 
 
 def _read_offset(raw: object) -> Offset:
-    cure = "write two lengths, like ['0 mm', '17.5 mm'] (along the long side, along the short side)"
+    cure = "write it like ['0 mm', '17.5 mm'] (along the long side, along the short side)"
     if not isinstance(raw, list) or len(raw) != 2:
         refuse("offset", f"an offset has two lengths; {cure}")
-    length = _Quantity("offset")
+    length = QuantityField("offset")
     return Offset(length.one(raw[0], at=0).value, length.one(raw[1], at=1).value)
 
 
@@ -290,11 +194,19 @@ def _read_id(raw: object) -> object:
     return raw
 
 
-Id = Annotated[
-    str,
-    BeforeValidator(_read_id),
-    WithJsonSchema({"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]}),
-]
+def _read_reference(raw: object) -> object:
+    if not isinstance(raw, str):
+        refuse("id", f"{shown(raw)} is not an id; one id is wanted here")
+    return raw
+
+
+_ID_SCHEMA = WithJsonSchema(
+    {"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]}
+)
+Id = Annotated[str, BeforeValidator(_read_id), _ID_SCHEMA]
+Reference = Annotated[str, BeforeValidator(_read_reference), _ID_SCHEMA]
+"""The id of another entry. A mistyped one is reported when it is looked up, with the nearest known."""
+
 Count = Annotated[int, Field(strict=True, ge=1, le=10_000)]
 Owned = Annotated[int, Field(strict=True, ge=0, le=100_000)]
 Truth = Annotated[bool, Field(strict=True)]

@@ -16,6 +16,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveFraction,
     PositiveNumber,
     PositiveSmallAngle,
+    Reference,
     SkyBrightness,
     SmallAngle,
     TemperatureStep,
@@ -86,7 +87,7 @@ class Guide(Entry):
     name: Line = Field(description="Name of the guide or the club.")
     summary: Text | None = Field(None, description="A few sentences for the home page.")
     units: Literal["metric", "imperial"] = Field("metric", description="Unit system shown first.")
-    place: Id | None = Field(None, description="Id of the home place.")
+    place: Reference | None = Field(None, description="Id of the home place.")
     contact: Line | None = Field(
         None, description="How to reach the equipment officer, as it may be shown in public."
     )

@@ -7,13 +7,13 @@ from pydantic import Field
 from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
-    Id,
     Joint,
     Length,
     Line,
     Number,
     PositiveLength,
     PositiveNumber,
+    Reference,
     Time,
     Truth,
 )
@@ -77,7 +77,7 @@ class Optic(Part):
         None, description="Time that the optic needs to reach the air's temperature."
     )
     dovetail: PositiveLength | None = Field(None, description="Width of the dovetail plate fitted to it.")
-    sun_filter: Id | None = Field(None, description="Id of the front filter that fits this optic.")
+    sun_filter: Reference | None = Field(None, description="Id of the front filter that fits this optic.")
 
 
 class Corrector(Part):
@@ -122,7 +122,7 @@ class DewHeater(Part):
     fits_outer_diameter: PositiveLength | None = Field(
         None, description="Largest outer diameter that the band closes around."
     )
-    front_of: Id | None = Field(None, description="Id of the optic that it is cut for.")
+    front_of: Reference | None = Field(None, description="Id of the optic that it is cut for.")
 
 
 class GuideScope(Part):

@@ -4,14 +4,15 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, SmallAngle, Text, refuse
+from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, Reference, SmallAngle, Text
+from rigleaf.catalogue.models.quantity_field import refuse
 from rigleaf.catalogue.wording import shown
 
 
 class Use(Entry):
     """A part as a rig uses it."""
 
-    part: Id = Field(description="Id of the part.")
+    part: Reference = Field(description="Id of the part.")
     count: Count = Field(1, description="How many of it.")
     note: Line | None = Field(None, description="What is special about it here.")
 
@@ -50,8 +51,8 @@ Experience = Literal["first night", "some nights", "many nights"]
 class Guiding(Entry):
     """How the rig guides, where a second sensor in the main camera does not do it."""
 
-    scope: Id | None = Field(None, description="Id of the guide scope.")
-    camera: Id | None = Field(None, description="Id of the guide camera.")
+    scope: Reference | None = Field(None, description="Id of the guide scope.")
+    camera: Reference | None = Field(None, description="Id of the guide camera.")
     tracking_error: SmallAngle | None = Field(
         None,
         description="Error that is left when guided (or tracked without guiding), root mean square over "
@@ -77,9 +78,9 @@ class Rig(Entry):
     riders: tuple[UsedPart, ...] = Field(
         (), description="What else rides on the mount, such as rings, motor, computer."
     )
-    mount: Id | None = Field(None, description="Id of the mount.")
+    mount: Reference | None = Field(None, description="Id of the mount.")
     counterweights: tuple[UsedPart, ...] = Field((), description="Counterweights and their bar.")
-    tripod: Id | None = Field(None, description="Id of the tripod or pier.")
+    tripod: Reference | None = Field(None, description="Id of the tripod or pier.")
     power: tuple[UsedPart, ...] = Field(
         (), description="Batteries, supplies, leads and cables on the ground."
     )
@@ -87,6 +88,6 @@ class Rig(Entry):
     carried: tuple[UsedPart, ...] = Field(
         (), description="What else goes along: laptop, tools, spares, filters not in the train."
     )
-    targets: tuple[Id, ...] = Field((), description="Ids of targets that it was put together for.")
-    place: Id | None = Field(None, description="Id of its home place; unsaid means the guide's.")
+    targets: tuple[Reference, ...] = Field((), description="Ids of targets that it was put together for.")
+    place: Reference | None = Field(None, description="Id of its home place; unsaid means the guide's.")
     notes: Text | None = Field(None, description="What the next person should know.")

@@ -5,7 +5,7 @@ from math import ceil, isfinite
 from rigleaf.catalogue.models.train import FocuserMotor
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
-from rigleaf.chapters.scale_and_field import physics
+from rigleaf.chapters.scale_and_field import focus_physics, physics
 from rigleaf.chapters.scale_and_field.inputs import Inputs, unsaid
 from rigleaf.chapters.scale_and_field.sampling import Part
 
@@ -14,15 +14,17 @@ def focus(assembly: Assembly, inputs: Inputs, focal_length: float, ratio: float,
     """Judge depth of focus against the motor's step and the tube's expansion."""
     assert inputs.pixel is not None
     wavelength = assembly.choice("wavelength").value
-    wave = physics.depth_quarter_wave(ratio, wavelength)
-    blur = physics.depth_geometric(ratio, inputs.pixel)
-    depth = physics.depth_of_focus(ratio, inputs.pixel, wavelength)
+    wave = focus_physics.depth_quarter_wave(ratio, wavelength)
+    blur = focus_physics.depth_geometric(ratio, inputs.pixel)
+    depth = focus_physics.depth_of_focus(ratio, inputs.pixel, wavelength)
     binding = "the quarter wave is the narrower limit" if wave <= blur else "a blur of one pixel is the narrower limit"
     part = Part(
         [
             Figure("depth-wave", "Depth of focus, quarter wave, to either side", wave, "small_length", "depth-of-focus"),
             Figure("depth-pixel", "Depth of focus, blur of one pixel, to either side", blur, "small_length", "depth-of-focus"),
             Figure("depth", "Depth of focus, to either side", depth, "small_length", "depth-of-focus", note=binding),
+            Figure("peak-at-edge", "Peak of a star at the edge of that depth", focus_physics.defocus_strehl(
+                focus_physics.defocus_waves(depth, ratio, wavelength)), "fraction", "defocus-peak"),
         ]
     )
     _motor(assembly, inputs, depth, part)
@@ -38,8 +40,8 @@ def _motor(assembly: Assembly, inputs: Inputs, depth: float, part: Part) -> None
         part.findings.append(unsaid("motor", "Focus motor", "Whether the motor is fine enough", ("the motor's step",), "focus-steps"))
         return
     # Motor, corrector and camera move together: what the sensor sees of a step is scaled by the corrector.
-    seen = physics.defocus_at_sensor(motor.step.value, inputs.factor)
-    steps = physics.steps_in_depth(depth, seen)
+    seen = focus_physics.defocus_at_sensor(motor.step.value, inputs.factor)
+    steps = focus_physics.steps_in_depth(depth, seen)
     wanted = assembly.choice("focus_steps").value
     part.figures += [
         Figure("motor-step", "Motor, one step at the sensor", seen, "small_length", "focus-steps"),
@@ -58,7 +60,7 @@ def _motor(assembly: Assembly, inputs: Inputs, depth: float, part: Part) -> None
 
 def _finer_motor(assembly: Assembly, inputs: Inputs, depth: float, wanted: float) -> tuple[str, tuple[str, ...]]:
     """Return the shelf's coarsest motor that is fine enough, or the step to look for."""
-    step = 2 * depth / wanted / physics.defocus_at_sensor(1.0, inputs.factor)
+    step = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, inputs.factor)
     fit = [
         motor for motor in assembly.catalogue.parts.values()
         if isinstance(motor, FocuserMotor) and motor.step is not None and motor.step.value <= step
@@ -88,18 +90,18 @@ def _expansion(assembly: Assembly, inputs: Inputs, ratio: float, depth: float, p
             unsaid("temperature", "Focus and temperature", "How the cold moves the focus", tuple(missing), "focus-shift")
         )
         return
-    expansion = physics.EXPANSION.get(optic.tube_material or "")
+    expansion = focus_physics.EXPANSION.get(optic.tube_material or "")
     length = optic.mirror_spacing if two_mirrors else optic.tube_length
     if expansion is None or length is None:
         return  # plastics: too far apart for a number
     lever = 1.0
     if two_mirrors and optic.primary_focal_ratio and optic.focal_length and optic.aperture:
         native = physics.focal_ratio(optic.focal_length.value, optic.aperture.value)
-        lever = physics.two_mirror_lever(native, optic.primary_focal_ratio.value)
-    shift = physics.focus_shift_per_degree(expansion.typical, length.value, lever)
-    worst = physics.focus_shift_per_degree(expansion.worst, length.value, lever)
-    seen, seen_worst = (physics.defocus_at_sensor(one, inputs.factor) for one in (shift, worst))
-    degrees = physics.degrees_until_refocus(depth, seen)
+        lever = focus_physics.two_mirror_lever(native, optic.primary_focal_ratio.value)
+    shift = focus_physics.focus_shift_per_degree(expansion.typical, length.value, lever)
+    worst = focus_physics.focus_shift_per_degree(expansion.worst, length.value, lever)
+    seen, seen_worst = (focus_physics.defocus_at_sensor(one, inputs.factor) for one in (shift, worst))
+    degrees = focus_physics.degrees_until_refocus(depth, seen)
     part.figures += [
         Figure("focus-shift", "Focus shift of the tube, at the sensor", seen, "focus_shift", "focus-shift",
                note=f"{optic.tube_material}; up to {assembly.say(seen_worst, 'focus_shift')} by other sources"),

@@ -1,14 +1,13 @@
-"""Optics of a rig as pure functions: scale and field, diffraction, seeing, sampling, focus.
+"""Optics of a rig as pure functions: scale and field, diffraction, seeing and sampling.
 
 Every function takes plain floats or numpy arrays and returns the same kind, elementwise. Units are in the
 parameter names and docstrings; "same unit" means that any unit will do. Nothing here judges: `study` does.
 The sources and outside checks of every formula stand in `methods.yml` beside this file.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import log, pi, sqrt
-from types import MappingProxyType
 from typing import Any, Generic, TypeVar, cast
 
 import numpy as np
@@ -28,7 +27,7 @@ KOLMOGOROV_FWHM = 0.9759  # width of the long-exposure seeing image in lambda/r0
 KOLMOGOROV_EXPONENT = 3.4419  # ... whose transfer function is exp(-3.4419 (lambda f/r0)^(5/3))
 
 
-def _on(function: Callable[..., Any], first: N, *others: N | float) -> N:
+def elementwise(function: Callable[..., Any], first: N, *others: N | float) -> N:
     """Apply a numpy function, giving a plain float (not a numpy scalar) for plain numbers."""
     result = function(first, *others)
     return cast(N, result if np.ndim(result) else float(result))
@@ -93,12 +92,12 @@ def sensor_extent(pixels: N, pixel_um: N | float) -> N:
 
 def diagonal(width: N, height: N) -> N:
     """Diagonal of a rectangle, in the unit of its sides."""
-    return _on(np.hypot, width, height)
+    return elementwise(np.hypot, width, height)
 
 
 def field_of_view(extent_mm: N, focal_length_mm: N | float) -> N:
     """Angle in degrees that a centred length in mm spans on the sky; exact for a lens without distortion."""
-    return 2 * _on(np.arctan, extent_mm / (2 * focal_length_mm)) * (180 / pi)
+    return 2 * elementwise(np.arctan, extent_mm / (2 * focal_length_mm)) * (180 / pi)
 
 
 def angle_between(x1_mm: N, y1_mm: N, x2_mm: N, y2_mm: N, focal_length_mm: N | float) -> N:
@@ -110,7 +109,7 @@ def angle_between(x1_mm: N, y1_mm: N, x2_mm: N, y2_mm: N, focal_length_mm: N | f
     f = focal_length_mm
     cross = ((y1_mm - y2_mm) * f) ** 2 + ((x2_mm - x1_mm) * f) ** 2 + (x1_mm * y2_mm - x2_mm * y1_mm) ** 2
     dot = x1_mm * x2_mm + y1_mm * y2_mm + f * f
-    return _on(np.arctan2, _on(np.sqrt, cross), dot) * (180 / pi)
+    return elementwise(np.arctan2, elementwise(np.sqrt, cross), dot) * (180 / pi)
 
 
 @dataclass(frozen=True)
@@ -134,8 +133,8 @@ def offset_field(
     x, y, f = offset_x_mm, offset_y_mm, focal_length_mm
     right, up = width_mm / 2, height_mm / 2
     return OffsetField(
-        offset=_on(np.arctan, _on(np.hypot, x, y) / f) * (180 / pi),
-        direction=_on(np.arctan2, y, x) * (180 / pi),
+        offset=elementwise(np.arctan, elementwise(np.hypot, x, y) / f) * (180 / pi),
+        direction=elementwise(np.arctan2, y, x) * (180 / pi),
         width=angle_between(x - right, y, x + right, y, f),
         height=angle_between(x, y - up, x, y + up, f),
     )
@@ -185,8 +184,8 @@ def critical_pixel(focal_ratio: N, wavelength_nm: N | float = GREEN_NM) -> N:
 
 def diffraction_contrast(frequency: N, cutoff: N | float) -> N:
     """Contrast that a clear round aperture leaves to detail of a frequency (same unit as the cut-off)."""
-    v = _on(np.minimum, frequency / cutoff, 1.0)
-    return (2 / pi) * (_on(np.arccos, v) - v * _on(np.sqrt, 1 - v * v))
+    v = elementwise(np.minimum, frequency / cutoff, 1.0)
+    return (2 / pi) * (elementwise(np.arccos, v) - v * elementwise(np.sqrt, 1 - v * v))
 
 
 # --- Seeing and the star that results -----------------------------------------------------------------------
@@ -195,10 +194,10 @@ def diffraction_contrast(frequency: N, cutoff: N | float) -> N:
 def airmass(altitude_deg: N) -> N:
     """Air mass at an apparent altitude in degrees: 1 at the zenith, about 38 at the horizon, NaN below."""
     # The base is kept positive below the horizon too, where the result is thrown away.
-    seen = _on(np.maximum, altitude_deg, 0.0)
-    fitted = 1 / (_on(np.sin, seen * (pi / 180)) + 0.50572 * _on(np.power, seen + 6.07995, -1.6364))
-    clamped = _on(np.maximum, fitted, 1.0)  # the fit gives 0.9997 at the zenith
-    return _on(lambda altitude: np.where(altitude < 0, np.nan, clamped), altitude_deg)
+    seen = elementwise(np.maximum, altitude_deg, 0.0)
+    fitted = 1 / (elementwise(np.sin, seen * (pi / 180)) + 0.50572 * elementwise(np.power, seen + 6.07995, -1.6364))
+    clamped = elementwise(np.maximum, fitted, 1.0)  # the fit gives 0.9997 at the zenith
+    return elementwise(lambda altitude: np.where(altitude < 0, np.nan, clamped), altitude_deg)
 
 
 def seeing_at(zenith_fwhm_arcsec: N, airmass: N | float, wavelength_nm: N | float = SEEING_REFERENCE_NM) -> N:
@@ -207,12 +206,12 @@ def seeing_at(zenith_fwhm_arcsec: N, airmass: N | float, wavelength_nm: N | floa
     Long exposures, infinite outer scale: large telescopes do a little better.
     """
     growth: N | float = airmass**0.6 * (wavelength_nm / SEEING_REFERENCE_NM) ** -0.2
-    return _on(np.multiply, zenith_fwhm_arcsec, growth)
+    return elementwise(np.multiply, zenith_fwhm_arcsec, growth)
 
 
 def seeing_contrast(frequency: N, fwhm: N | float) -> N:
     """Contrast that seeing of this width leaves to detail of a frequency (cycles per unit of the width)."""
-    return _on(np.exp, -KOLMOGOROV_EXPONENT * _on(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3))
+    return elementwise(np.exp, -KOLMOGOROV_EXPONENT * elementwise(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3))
 
 
 def axis_rms(total_rms: N) -> N:
@@ -235,7 +234,7 @@ def quadrature(width: N, *others: N | float) -> N:
     total = width * width
     for other in others:
         total = total + other * other
-    return _on(np.sqrt, total)
+    return elementwise(np.sqrt, total)
 
 
 # --- Sampling -----------------------------------------------------------------------------------------------
@@ -264,13 +263,7 @@ def contrast_at_limit(fwhm_intervals: N) -> N:
 
     That detail has two samples in a cycle. What contrast is left there is lost or turns into false detail.
     """
-    return _on(np.exp, -(pi**2) / (16 * log(2)) * fwhm_intervals * fwhm_intervals)
-
-
-def interval_for_contrast(fwhm: N, contrast: N | float) -> N:
-    """Sampling interval (unit of the width) at whose limit a Gaussian star leaves this contrast, 0 to 1."""
-    intervals_across: N | float = 4 / pi * np.sqrt(-log(2) * np.log(contrast))
-    return _on(np.divide, fwhm, intervals_across)
+    return elementwise(np.exp, -(pi**2) / (16 * log(2)) * fwhm_intervals * fwhm_intervals)
 
 
 def image_contrast(
@@ -281,8 +274,21 @@ def image_contrast(
     The three multiply; no Gaussian is assumed of seeing or diffraction. Frequency and cut-off in cycles per
     arcsec (or px), widths in arcsec (or px). Clear aperture, perfect optics, no pixel's averaging.
     """
-    guiding = _on(np.exp, -((pi * frequency * guiding_fwhm) ** 2) / (4 * log(2)))
+    guiding = elementwise(np.exp, -((pi * frequency * guiding_fwhm) ** 2) / (4 * log(2)))
     return seeing_contrast(frequency, seeing_fwhm) * diffraction_contrast(frequency, cutoff) * guiding
+
+
+def interval_for_contrast(
+    contrast: float, seeing_fwhm: float, cutoff: float, guiding_fwhm: float = 0.0
+) -> float:
+    """Sampling interval at whose limit the image leaves just this contrast, 0 to 1; `image_contrast` turned round.
+
+    Units as there: cut-off in cycles per arcsec and widths in arcsec give an interval in arcsec. The contrast is
+    looked up on a fine grid of frequencies, which is good to 1e-4 of the interval.
+    """
+    frequencies = cutoff * np.geomspace(1e-4, 1.0, 4096)
+    left = image_contrast(frequencies, seeing_fwhm, cutoff, guiding_fwhm)
+    return 1 / (2 * float(np.interp(-contrast, -left, frequencies)))
 
 
 def pixel_sky_area(image_scale_arcsec: N) -> N:
@@ -293,103 +299,3 @@ def pixel_sky_area(image_scale_arcsec: N) -> N:
 def signal_ratio(image_scale_arcsec: N, reference_arcsec: N | float) -> N:
     """Light of an even glow on one pixel, against one of the reference scale behind the same aperture."""
     return (image_scale_arcsec / reference_arcsec) ** 2
-
-
-# --- Focus --------------------------------------------------------------------------------------------------
-
-
-def defocus_waves(defocus_um: N, focal_ratio: N | float, wavelength_nm: N | float = GREEN_NM) -> N:
-    """Wavefront error of defocus, peak to valley, in waves; paraxial, within 5 % of exact down to f/2."""
-    return defocus_um * 1e3 / (8 * focal_ratio**2 * wavelength_nm)
-
-
-def defocus_strehl(waves: N) -> N:
-    """Height of a defocused star's peak against the focused one, from peak-to-valley waves."""
-    return _on(np.sinc, waves) ** 2
-
-
-def depth_quarter_wave(focal_ratio: N, wavelength_nm: N | float = GREEN_NM) -> N:
-    """Defocus in um, to EITHER side, that costs a quarter wave and 19 % of the peak; half the range."""
-    return 2 * wavelength_nm * 1e-3 * focal_ratio**2
-
-
-def depth_geometric(focal_ratio: N, blur_um: N | float) -> N:
-    """Defocus in um, to EITHER side, that spreads a point of light over a disc of the allowed diameter."""
-    return focal_ratio * blur_um
-
-
-def depth_of_focus(focal_ratio: N, blur_um: N | float, wavelength_nm: N | float = GREEN_NM) -> N:
-    """The narrower of the two tolerances, um to either side; the quarter wave binds below c/(2 lambda)."""
-    quarter_wave = depth_quarter_wave(focal_ratio, wavelength_nm)
-    return _on(np.minimum, quarter_wave, depth_geometric(focal_ratio, blur_um))
-
-
-def defocus_at_sensor(travel_um: N, corrector_factor: N | float = 1.0) -> N:
-    """Defocus in um at the sensor when camera and corrector are moved together along the axis.
-
-    A corrector of factor M that rides with the camera turns a travel into M^2 times as much defocus.
-    """
-    return travel_um * corrector_factor**2
-
-
-def steps_in_depth(half_depth_um: N, step_um: N | float) -> N:
-    """Steps of the focus motor inside the whole in-focus range; both lengths at the sensor."""
-    return 2 * half_depth_um / step_um
-
-
-@dataclass(frozen=True)
-class Expansion:
-    """Linear expansion of a tube material in 1e-6 per degC, the least and most that sources give, and who."""
-
-    typical: float
-    low: float
-    high: float
-    note: str
-
-    @property
-    def worst(self) -> float:
-        """The end of the range that moves the focus most."""
-        return max(self.low, self.high, key=abs)
-
-
-_BOOK = "Fundamentals of Materials Science and Engineering, 3rd ed., Table B.6"
-_COLLEGE = "OpenStax, College Physics, Thermal Expansion"
-_WOUND = "a tube wound in several directions can reach about +3 (from memory)"
-EXPANSION: Mapping[str, Expansion] = MappingProxyType(
-    {
-        "aluminium": Expansion(
-            23.6, 22.9, 25.0, f"6061 23.6, 7075 23.4, 2024 22.9 ({_BOOK}); 25 ({_COLLEGE})"
-        ),
-        "carbon fibre": Expansion(-0.5, -0.6, 3.0, f"-0.5 and -0.6 along, +32 across ({_BOOK}); {_WOUND}"),
-        "steel": Expansion(
-            12.0, 11.0, 17.2, f"12 ({_COLLEGE}); stainless 304 17.2 ({_BOOK}); 11 from memory"
-        ),
-        "invar": Expansion(1.6, 0.72, 1.6, f"Invar 1.6, Super Invar 0.72 ({_BOOK}); 0.9 ({_COLLEGE})"),
-        "brass": Expansion(19.0, 18.0, 21.0, "from memory"),
-    }
-)
-"""By tube material. Plastics are left out: their values run from 20 to above 100."""
-
-
-def focus_shift_per_degree(expansion_1e6: N, length_mm: N | float, lever: N | float = 1.0) -> N:
-    """How far the focus moves along the focuser, um per degC; positive: the tube grows with warmth.
-
-    Only the tube between objective (or mirror) and focuser: the glass moves too, and can match it.
-    """
-    return expansion_1e6 * length_mm * 1e-3 * lever
-
-
-def two_mirror_lever(system_ratio: N, primary_ratio: N | float) -> N:
-    """Travel of the focus for a unit change of the mirror spacing in a two-mirror telescope: m^2 + 1.
-
-    m is the magnification of the secondary, the system's focal ratio over the primary's. The length that
-    expands is then the spacing of the mirrors. Small changes; mirrors of glass that hardly expands.
-    """
-    return (system_ratio / primary_ratio) ** 2 + 1
-
-
-def degrees_until_refocus(half_depth_um: N, shift_um_per_degree: N | float) -> N:
-    """Change of temperature in degC that uses up the depth of focus to one side; infinite for no shift."""
-    shift: N | float = np.abs(shift_um_per_degree)
-    with np.errstate(divide="ignore"):
-        return _on(np.divide, half_depth_um, shift)

@@ -7,13 +7,16 @@ from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.scale_and_field import physics
-from rigleaf.chapters.scale_and_field.inputs import Inputs
+from rigleaf.chapters.scale_and_field.inputs import Inputs, unsaid
 from rigleaf.chapters.scale_and_field.star_plate import star_plate
 
 FINE_DETAIL = frozenset({"galaxies", "planets", "Moon", "Sun"})
 """Purposes for which pixels wider than the star are a fault; for the others they are the price of a wide field."""
 
 WIDE = frozenset({"wide field", "Milky Way", "comets"})
+
+BEHIND = ("star", "star-pixels", "contrast-left", "image-scale")
+"""Figures behind the judgement of sampling."""
 
 LEFT_AT_BINNED = 0.01
 """Contrast that may be left at the limit of binned pixels before binning is called harmless."""
@@ -30,43 +33,63 @@ class Part:
 
 @dataclass(frozen=True)
 class Star:
-    """Widths (FWHM, arcsec) that make up a star's image, and the air mass they hold for."""
+    """What makes a star's image: widths (FWHM, arcsec) and the finest detail that the aperture passes (cycles/arcsec)."""
 
-    airmass: float
     seeing: float
     airy: float
     smear: float
     total: float
+    cutoff: float
+
+    def contrast(self, interval: float) -> float:
+        """Return the contrast left at the finest detail that samples at this interval (arcsec) hold, 0 to 1."""
+        return physics.image_contrast(1 / (2 * interval), self.seeing, self.cutoff, self.smear)
+
+    def interval(self, contrast: float) -> float:
+        """Return the interval (arcsec) at which just this contrast is left."""
+        return physics.interval_for_contrast(contrast, self.seeing, self.cutoff, self.smear)
 
 
 def sampling(assembly: Assembly, inputs: Inputs, focal_length: float, ratio: float, scale: float) -> Part:
-    """Judge the sampling: the star's width against the interval of the pixels that see one colour."""
+    """Judge the sampling: the contrast left at the limit of the pixels that see one colour."""
     assert inputs.aperture is not None
-    star, figures = _star(assembly, inputs.aperture.value)
-    wavelength = assembly.choice("wavelength").value
-    colour = inputs.sensor is not None and inputs.sensor.mosaic == "colour"
-    interval = physics.green_interval(1.0) if colour else 1.0
-    across = physics.pixels_across(star.total, scale)
-    left = physics.contrast_at_limit(across / interval)
-    figures += [
-        Figure("critical-pixel", "Pixel that holds all that diffraction passes", physics.critical_pixel(ratio, wavelength),
-               "small_length", "critical-pixel"),
-        Figure("star-pixels", "Star's width", across, "pixels", "pixels-across"),
-        Figure("contrast-left", "Contrast left at the finest detail the pixels hold", left, "fraction", "contrast-at-limit",
-               note="for the green photosites, along their diagonal" if colour else ""),
-    ]  # fmt: skip
-    if colour:
-        red_blue = physics.contrast_at_limit(across / physics.red_blue_interval(1.0))
-        figures.append(
-            Figure("contrast-left-red-blue", "The same for red and for blue", red_blue, "fraction", "colour-mosaic")
+    # In cycles per arcsec, so that it goes with the widths.
+    cutoff = physics.cutoff_frequency(ratio, assembly.choice("wavelength").value) / physics.plate_scale(focal_length)
+    star, figures = _star(assembly, inputs.aperture.value, cutoff)
+    mosaic = inputs.sensor.mosaic if inputs.sensor else None
+    interval = scale * (physics.green_interval(1.0) if mosaic == "colour" else 1.0)
+    judged = _Sampled(star, scale, interval, physics.pixels_across(star.total, scale), mosaic == "colour")
+    figures += _sampling_figures(assembly, judged, ratio)
+    part = Part(figures, [_judge(assembly, judged)])
+    if mosaic is None:
+        part.findings.append(
+            unsaid("mosaic", "Colour of the sensor", "How each colour is sampled", ("whether it sees colour",), "colour-mosaic")
         )
-    finding = _judge(assembly, star, scale, across, left, interval, colour)
-    part = Part(figures, [finding])
-    part.drawings.append(star_plate(assembly, star.total, star.seeing, scale, colour))
+    part.drawings.append(star_plate(assembly, star.total, star.seeing, scale, judged.colour))
     return part
 
 
-def _star(assembly: Assembly, aperture: float) -> tuple[Star, list[Figure]]:
+@dataclass(frozen=True)
+class _Sampled:
+    """A star on pixels: image scale and sampling interval in arcsec, and the star's width in pixels."""
+
+    star: Star
+    scale: float
+    interval: float
+    across: float
+    colour: bool
+
+    @property
+    def left(self) -> float:
+        return self.star.contrast(self.interval)
+
+    @property
+    def in_intervals(self) -> float:
+        """Pixels for each sampling interval."""
+        return self.interval / self.scale
+
+
+def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, list[Figure]]:
     """Return the star that seeing, diffraction and tracking make together."""
     wavelength, altitude = assembly.choice("wavelength"), assembly.choice("target_altitude")
     zenith, whence = assembly.seeing()
@@ -75,10 +98,11 @@ def _star(assembly: Assembly, aperture: float) -> tuple[Star, list[Figure]]:
     seeing = physics.seeing_at(zenith.value, airmass, wavelength.value)
     airy = physics.airy_fwhm(aperture, wavelength.value)
     smear = physics.fwhm_from_rms(physics.axis_rms(error.value))
-    star = Star(airmass, seeing, airy, smear, physics.quadrature(seeing, airy, smear))
+    star = Star(seeing, airy, smear, physics.quadrature(seeing, airy, smear), cutoff)
     figures = [
         Figure("rayleigh", "Resolution of the aperture (Rayleigh)", physics.rayleigh(aperture, wavelength.value), "small_angle",
                "rayleigh"),
+        Figure("dawes", "Resolution of the aperture (Dawes)", physics.dawes(aperture), "small_angle", "dawes"),
         Figure("airy", "Star's width from diffraction", airy, "small_angle", "airy-fwhm"),
         Figure("zenith-seeing", "Seeing at the zenith", zenith.value, "small_angle", "seeing-at-airmass", zenith.basis,
                zenith.uncertainty, whence),
@@ -93,48 +117,78 @@ def _star(assembly: Assembly, aperture: float) -> tuple[Star, list[Figure]]:
     return star, figures
 
 
-def _judge(
-    assembly: Assembly, star: Star, scale: float, across: float, left: float, interval: float, colour: bool
-) -> Finding:
+def _sampling_figures(assembly: Assembly, judged: _Sampled, ratio: float) -> list[Figure]:
+    star, scale = judged.star, judged.scale
+    wavelength = assembly.choice("wavelength").value
+    aperture_alone = physics.diffraction_contrast(1 / (2 * judged.interval), star.cutoff)
+    wanted = star.interval(assembly.choice("lost_contrast").value) / judged.in_intervals
+    figures = [
+        Figure("airy-ring", "First dark ring, across", physics.airy_ring_diameter(ratio, wavelength), "small_length", "airy-ring"),
+        Figure("critical-pixel", "Pixel that holds all that diffraction passes", physics.critical_pixel(ratio, wavelength),
+               "small_length", "critical-pixel"),
+        Figure("sky-per-pixel", "Sky on one pixel", physics.pixel_sky_area(scale), "sky_area", "signal-per-pixel"),
+        Figure("star-pixels", "Star's width", judged.across, "pixels", "pixels-across"),
+        Figure("star-in-frame", "Star's width as a frame shows it", physics.quadrature(star.total, physics.pixel_blur(scale)),
+               "small_angle", "star-width-in-frame"),
+        Figure("contrast-aperture", "Contrast that the aperture alone leaves at the finest detail the pixels hold", aperture_alone,
+               "fraction", "diffraction-contrast"),
+        Figure("contrast-left", "Contrast left there in all", judged.left, "fraction", "image-contrast",
+               note="for the green photosites, along their diagonal" if judged.colour else ""),
+        Figure("contrast-left-bell", "The same for a bell-shaped star", physics.contrast_at_limit(star.total / judged.interval),
+               "fraction", "contrast-at-limit"),
+        Figure("scale-wanted", "Image scale that holds what the sky gives", wanted, "image_scale", "finer-sampling"),
+    ]  # fmt: skip
+    if judged.colour:
+        red_blue = star.contrast(scale * physics.red_blue_interval(1.0))
+        figures.append(Figure("contrast-left-red-blue", "Contrast left for red and for blue", red_blue, "fraction", "colour-mosaic"))
+    return figures
+
+
+def _judge(assembly: Assembly, judged: _Sampled) -> Finding:
     say = assembly.say
+    held = "its green photosites hold" if judged.colour else "the pixels hold"
+    start = (
+        f"A star is {say(judged.star.total, 'small_angle')} wide and spans {say(judged.across, 'pixels')} of "
+        f"{say(judged.scale, 'image_scale')}"
+    )
     allowed = assembly.choice("lost_contrast").value
-    held = "its green photosites can hold" if colour else "the pixels can hold"
-    start = f"A star is {say(star.total, 'small_angle')} wide and spans {say(across, 'pixels')} of {say(scale, 'image_scale')}"
-    behind = ("star", "star-pixels", "contrast-left", "image-scale")
-    if left <= allowed:
-        binned = _harmless_binning(star.total, scale, interval)
-        if binned < 2:
-            sentence = f"{start}; {say(left, 'fraction')} of the contrast is left at the finest detail that {held}, so little is lost."
-            return Finding("sampling", "sound", "Sampling", sentence, behind, "contrast-at-limit")
-        share = physics.signal_ratio(scale, scale * binned)
-        sentence = (
-            f"{start}; nothing is lost, but each pixel gets only {say(share, 'fraction')} of the light that a pixel "
-            f"{binned} times as wide would get, which would lose no detail either."
-        )
-        remedy = f"Bin {binned} × {binned} when the frames are processed{_reducer(assembly)}; on a night with better seeing leave it."
-        return Finding("sampling", "sound", "Sampling", sentence, behind, "contrast-at-limit", remedy)
-    wanted = physics.interval_for_contrast(star.total, allowed) / interval
-    fails = across < 1 and bool(FINE_DETAIL & set(assembly.rig.purpose))
+    if judged.left <= allowed:
+        return _fine_enough(assembly, judged, start, held)
+    wanted = judged.star.interval(allowed) / judged.in_intervals
+    fails = judged.across < 1 and bool(FINE_DETAIL & set(assembly.rig.purpose))
     verdict: Verdict = "fails" if fails else "tight"
     price = ", which is the price of a wide field" if WIDE & set(assembly.rig.purpose) else ""
     sentence = (
-        f"{start}; {say(left, 'fraction')} of the contrast is left at the finest detail that {held}: the pixels set the "
+        f"{start}; {say(judged.left, 'fraction')} of the contrast is left at the finest detail that {held}: the pixels set the "
         f"limit, not the sky{price}. {say(wanted, 'image_scale')} or finer would hold what the sky gives."
     )
-    finer, parts = _finer_camera(assembly, scale, wanted)
+    finer, parts = _finer_camera(assembly, judged.scale, wanted)
     remedy = f"Dither between frames and combine many of them on a finer grid{finer}."
-    return Finding("sampling", verdict, "Sampling", sentence, behind, "contrast-at-limit", remedy, parts)
+    return Finding("sampling", verdict, "Sampling", sentence, BEHIND, "image-contrast", remedy, parts)
 
 
-def _harmless_binning(star: float, scale: float, interval: float) -> int:
-    """Return how many pixels across may be joined before detail is lost; 1 for none."""
-    return max(1, floor(physics.interval_for_contrast(star, LEFT_AT_BINNED) / (scale * interval)))
-
-
-def _reducer(assembly: Assembly) -> str:
-    """Name what else would gather more light on a pixel, if the rig carries an extender."""
+def _fine_enough(assembly: Assembly, judged: _Sampled, start: str, held: str) -> Finding:
+    """Return the finding for pixels that hold what the sky gives; finer ones than that cost light."""
+    say = assembly.say
+    binned = _harmless_binning(judged)
+    if binned < 2:
+        left = say(judged.left, "fraction")
+        sentence = f"{start}; {left} of the contrast is left at the finest detail that {held}, so little is lost."
+        return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "image-contrast")
+    share = physics.signal_ratio(judged.scale, judged.scale * binned)
+    sentence = (
+        f"{start}; nothing is lost, but each pixel gets only {say(share, 'fraction')} of the light that one "
+        f"{binned} times as wide would get, which would lose no detail either."
+    )
     extends = any(corrector.factor and corrector.factor.value > 1 for corrector in assembly.correctors)
-    return ", or leave the extender out" if extends else ""
+    extender = ", or leave the extender out" if extends else ""
+    remedy = f"Bin {binned} × {binned} when the frames are processed{extender}; on a night with better seeing leave it."
+    return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "signal-per-pixel", remedy)
+
+
+def _harmless_binning(judged: _Sampled) -> int:
+    """Return how many pixels across may be joined before detail is lost; 1 for none."""
+    return max(1, floor(judged.star.interval(LEFT_AT_BINNED) / judged.interval))
 
 
 def _finer_camera(assembly: Assembly, scale: float, wanted: float) -> tuple[str, tuple[str, ...]]:

@@ -13,13 +13,15 @@ from rigleaf.quantities import Reading
 def study(assembly: Assembly) -> Study:
     """Study scale, field, sampling and focus of one rig."""
     inputs = gather(assembly)
-    figures, findings = _scale(inputs)
+    figures = _scale(inputs)
+    findings: list[Finding] = []
     drawings: list[Drawing] = []
     if inputs.missing:
         findings.append(unsaid("inputs", "Scale and field", "Scale and field", inputs.missing, "image-scale"))
     else:
         known = {figure.id: figure.value for figure in figures if isinstance(figure.value, float)}
         figures += _field(assembly, inputs, known["focal-length"])
+        findings += _second_unsaid(assembly)
         drawings.append(field_plate(assembly, {figure.id: figure for figure in figures}))
         for part in (sampling, focus):
             found = part(assembly, inputs, known["focal-length"], known["focal-ratio"], known["image-scale"])
@@ -29,7 +31,7 @@ def study(assembly: Assembly) -> Study:
     return Study("scale-and-field", tuple(figures), tuple(findings), tuple(drawings))
 
 
-def _scale(inputs: Inputs) -> tuple[list[Figure], list[Finding]]:
+def _scale(inputs: Inputs) -> list[Figure]:
     """Return what holds for the optics, as far as their inputs go."""
     native = inputs.focal_length
     known = native is not None and not inputs.factor_unknown
@@ -40,16 +42,19 @@ def _scale(inputs: Inputs) -> tuple[list[Figure], list[Finding]]:
     if native is not None and inputs.factors:
         chain = " × ".join(f"{factor:g}" for factor in inputs.factors)
         note = f"{native.value:g} mm × {chain}"
-    figures = [
+    return [
         _given("aperture", "Aperture", inputs.aperture, "focal-ratio"),
         Figure(
             "focal-length", "Focal length", focal_length, "length", "effective-focal-length",
             basis="computed" if inputs.factors or native is None else native.basis, note=note,
         ),
         Figure("focal-ratio", "Focal ratio", ratio, "focal_ratio", "focal-ratio"),
+        Figure(
+            "plate-scale", "Scale in the focal plane", physics.plate_scale(focal_length) if focal_length else None, "plate_scale",
+            "plate-scale",
+        ),
         Figure("image-scale", "Image scale", scale, "image_scale", "image-scale"),
     ]  # fmt: skip
-    return figures, []
 
 
 def _given(id_: str, label: str, reading: Reading | None, method: str) -> Figure:
@@ -99,3 +104,16 @@ def _second_sensor(assembly: Assembly, focal_length: float) -> list[Figure]:
         Figure("guide-field-width", "Guide sensor, field along the long side", across, "angle", "second-sensor-field"),
         Figure("guide-field-height", "Guide sensor, field along the short side", up, "angle", "second-sensor-field"),
     ]
+
+
+def _second_unsaid(assembly: Assembly) -> list[Finding]:
+    """Say what is missing of a second sensor, where the camera has one."""
+    second = assembly.camera.guide_sensor if assembly.camera else None
+    if second is None:
+        return []
+    missing = ("the guide sensor's pixels",) if second.pixels is None else ()
+    missing += ("the guide sensor's pixel size",) if second.pixel is None else ()
+    missing += ("the guide sensor's place",) if second.offset is None else ()
+    if not missing:
+        return []
+    return [unsaid("guide-sensor", "Guide sensor", "What the guide sensor sees", missing, "second-sensor-field")]
