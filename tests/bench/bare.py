@@ -1,4 +1,4 @@
-"""Finished pages turned back into Markdown, as somebody would have typed them: the text of the bare guide.
+"""Finished pages turned back into Markdown, as somebody would have typed them.
 
 Headings, paragraphs, lists, quotes and tables become Markdown; drawings and formulas stay as they are, because
 Markdown has no other way. What only our style sheet uses (classes, the little marks beside the verdicts) goes.
@@ -6,42 +6,16 @@ Markdown has no other way. What only our style sheet uses (classes, the little m
 
 import re
 from collections.abc import Callable, Iterable, Iterator
-from pathlib import Path
 from urllib.parse import urlsplit
 
-import yaml
 from lxml import etree, html
 from lxml.html import HtmlElement
-
-from rigleaf.engine.settings import FEATURES
-from rigleaf.site.book import SECTIONS
-from rigleaf.site.record import PageRecord
 
 _DRAWING = re.compile(r"<(svg|math)\b.*?</\1>", re.DOTALL)
 _SET_ASIDE = re.compile(r'<(?:svg|math) id="(\d+)"></(?:svg|math)>')
 _SPECIAL = re.compile(r"[\\`*_\[\]|]")
 _LIKE_A_BLOCK = re.compile(r"^(\d*)(?=[-+.] |[#>])")
 _AROUND = {"b": "**", "strong": "**", "i": "*", "em": "*"}
-
-
-def write_bare_guide(folder: Path, pages: Iterable[PageRecord]) -> None:
-    """Write mkdocs.yml and one Markdown file for each page into ``folder``, which is made.
-
-    The theme, its features and the plugins are those that our own build has, without our plugin, so that no
-    difference comes from there. The navigation holds the section pages only, as ours does.
-    """
-    for page in pages:
-        path = folder / "docs" / f"{page.address}.md"
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(markdown(page.html), encoding="utf-8")
-    settings = {
-        "site_name": "Measured Shelf",
-        "theme": {"name": "material", "font": False, "features": list(FEATURES)},
-        "plugins": ["search", "offline"],
-        "nav": [{section.title: f"{section.address}.md"} for section in SECTIONS],
-        "not_in_nav": "*",
-    }
-    (folder / "mkdocs.yml").write_text(yaml.safe_dump(settings, sort_keys=False), encoding="utf-8")
 
 
 def markdown(article: str) -> str:

@@ -19,7 +19,7 @@ _IMPERIAL: dict[str, str] = {
 _DECIMALS: dict[str, int] = {"mass": 2, "temperature": 0, "voltage": 1, "sky_brightness": 1, "angle": 1, "current": 1}
 
 _SIGN: dict[str, str] = {
-    "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e⁻", "N m": "N m",
+    "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
     "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
 }  # fmt: skip
@@ -84,9 +84,11 @@ def _one(value: float, dimension: str) -> str:
             return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
         case "mass" if abs(value) >= 10:
             return _with_unit(decimal(value, 1), "kg")
+        case "mass" if 0 < abs(value) < 0.1:
+            return _with_unit(_short(value * 1000), "g")
     unit = DIMENSIONS[dimension].unit
     decimals = _DECIMALS.get(dimension)
-    text = significant(value) if decimals is None else decimal(value, decimals)
+    text = significant(value) if decimals is None else _fixed(value, decimals)
     return _with_unit(text, _SIGN.get(unit, unit))
 
 
@@ -95,8 +97,19 @@ def _with_unit(text: str, unit: str) -> str:
 
 
 def _trimmed(value: float, decimals: int) -> str:
-    text = decimal(value, decimals)
-    return text.removesuffix(".0")
+    return _fixed(value, decimals).removesuffix(".0")
+
+
+def _fixed(value: float, decimals: int) -> str:
+    """Return ``value`` with so many digits after the point, or with more where they would leave little of it."""
+    small = decimals > 0 and 0 < abs(value) < 10 ** (1 - decimals)
+    return _short(value) if small else decimal(value, decimals)
+
+
+def _short(value: float) -> str:
+    """Return ``value`` with at most two significant figures: 0.5, 0.05, 0.25."""
+    text = significant(value, 2)
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _time(seconds: float) -> str:
@@ -118,13 +131,13 @@ def _other(value: float, dimension: str) -> str:
     if dimension == "mass" and abs(converted) < 1:
         return _with_unit(significant(converted * 16, 2), "oz")
     if dimension in ("length", "offset"):
-        return _with_unit(decimal(converted, 1 if abs(converted) >= 10 else 2), unit)
+        return _with_unit(_fixed(converted, 1 if abs(converted) >= 10 else 2), unit)
     return _with_unit(significant(converted, 3), unit)
 
 
 def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
     """Write outer dimensions, given in mm, in both unit systems."""
-    metric = _with_unit(" × ".join(decimal(side, 0) for side in sides), "mm")
+    metric = _with_unit(" × ".join(decimal(side, 0) if side >= 10 else _short(side) for side in sides), "mm")
     inches = [side / to_canonical(1.0, "in", "length") for side in sides]
-    imperial = _with_unit(" × ".join(decimal(side, 1) for side in inches), "in")
+    imperial = _with_unit(" × ".join(_fixed(side, 1) for side in inches), "in")
     return Shown(imperial, metric) if units == "imperial" else Shown(metric, imperial)

@@ -43,7 +43,7 @@ class Plate:
         """Draw a rectangle from its upper left corner."""
         shade = "" if opacity is None else f' style="fill:currentColor;fill-opacity:{opacity:.2f}"'
         if "hatch" in style.split():
-            shade = f' fill="url(#{escape(self.id)}-hatch)"'
+            shade = f' style="fill:url(#{escape(self.id)}-hatch)"'
             self.hatched = True
         self.marks.append(
             f'<rect class="{style}" x="{number(x)}" y="{number(y)}" width="{number(width)}"'
@@ -66,8 +66,8 @@ class Plate:
             f'<text class="{style}" x="{number(x)}" y="{number(y)}" text-anchor="{anchor}">{escape(words)}</text>'
         )
 
-    def dimension(self, x1: float, y1: float, x2: float, y2: float, words: str) -> None:
-        """Draw a dimension line, level or upright, with end ticks and its words beside it."""
+    def dimension(self, x1: float, y1: float, x2: float, y2: float, words: str, above: bool = False) -> None:
+        """Draw a dimension line, level or upright, with end ticks and its words beside it, or above a level one."""
         self.line(x1, y1, x2, y2, "dim")
         level = abs(y1 - y2) < abs(x1 - x2)
         for x, y in ((x1, y1), (x2, y2)):
@@ -76,7 +76,7 @@ class Plate:
             else:
                 self.line(x - 4, y, x + 4, y, "dim")
         if level:
-            self.text((x1 + x2) / 2, y1 + 17, words, "dim", "middle")
+            self.text((x1 + x2) / 2, y1 - 7 if above else y1 + 18, words, "dim", "middle")
         else:
             middle = (y1 + y2) / 2
             turned = f'<text class="dim" text-anchor="middle" transform="translate({number(x1 + 15)} {number(middle)}) rotate(-90)">'

@@ -22,6 +22,7 @@ from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, Book, make_book
 from rigleaf.site.links import check_site
+from rigleaf.site.static_files import STATIC, static_files
 
 log = get_plugin_logger(__name__)
 
@@ -90,6 +91,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
             files.append(file)
             assert isinstance(file.page, GuidePage)
             self.pages.append(file.page)
+        for path in static_files():
+            files.append(File(path, STATIC, config.site_dir, config.use_directory_urls, inclusion=InclusionLevel.INCLUDED))
         for asset in self.book.assets:
             files.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
         if config.nav is None:

@@ -26,6 +26,8 @@ PALETTE: list[dict[str, Any]] = [
 FETCHED_FONT = {"text": "Roboto", "code": "Roboto Mono"}
 """The theme's own default, which it would fetch from another host; our fonts travel with the site."""
 
+FAVICON = "assets/rigleaf/leaf.svg"
+
 SHIM = "assets/rigleaf/iframe-worker.js"
 """Local copy of the script that lets search work from a folder without a server."""
 
@@ -42,6 +44,10 @@ def apply_settings(config: MkDocsConfig) -> None:
         theme["palette"] = PALETTE
     theme["icon"] = {**ICONS, **(theme.get("icon") or {})}
     theme["features"] = list(dict.fromkeys([*theme.get("features", ()), *FEATURES]))
+    # The theme's own picture in the browser's tab is its makers' mark.
+    if theme.get("favicon") == "assets/images/favicon.png":
+        theme["favicon"] = FAVICON
+    config.mdx_configs.setdefault("toc", {}).setdefault("title", "On this page")
     config.extra.setdefault("generator", False)
     shims = config.extra.setdefault("polyfills", [])
     if SHIM not in shims:

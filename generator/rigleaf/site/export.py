@@ -1,7 +1,6 @@
 """Writes the finished pages to a folder without MkDocs, for any other generator or for a browser as they are."""
 
 import json
-from importlib.resources import as_file, files
 from pathlib import Path
 from shutil import copytree
 from typing import Literal
@@ -10,12 +9,10 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, Book, make_book
 from rigleaf.site.record import PageRecord
+from rigleaf.site.static_files import SHEETS, STATIC
 from rigleaf.site.templating import Writer
 
 Form = Literal["html", "markdown"]
-
-STYLES = ("fonts", "tokens", "components", "standalone")
-
 
 def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
     """Write every page of the guide below ``target``; return how many.
@@ -36,9 +33,7 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
         _write(target / f"{page.address}.{ending}", text.encode("utf-8"))
     for asset in book.assets:
         _write(target / asset.path, asset.content)
-    if form == "html":
-        with as_file(files("rigleaf.site") / "assets") as assets:
-            copytree(assets, target / "assets" / "rigleaf", dirs_exist_ok=True)
+    copytree(STATIC, target, dirs_exist_ok=True)
     return len(book.pages)
 
 
@@ -59,5 +54,5 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
 
 def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, styles=STYLES)
+    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, sheets=SHEETS)
     return "html", text + "\n"

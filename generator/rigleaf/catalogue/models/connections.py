@@ -88,7 +88,7 @@ def _thread(body: str, gender: Gender) -> Connection | None:
         return Connection("thread", gender, size, pitch, "M", f"M{size:g} x {pitch:g}")
     if found := _INCH.fullmatch(body):
         part, turns = float(found["part"] or 1), float(found["turns"])
-        size = _MM_PER_INCH * float(found["size"]) / part if part else inf
+        size = float(found["size"]) / part * _MM_PER_INCH if part else inf
         pitch = _MM_PER_INCH / turns if turns else inf
         series = (found["series"] or "UN").upper()
         inches = found["size"] + (f"/{found['part']}" if found["part"] else "")

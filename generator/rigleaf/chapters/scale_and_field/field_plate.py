@@ -10,7 +10,8 @@ from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 MOON_ARCMIN = 31.1
 """Mean apparent diameter of the Moon, 2 x asin(1737.4 km / 384,400 km); radius and distance from memory."""
 
-MARGIN_LEFT, MARGIN_RIGHT, MARGIN_TOP, MARGIN_BOTTOM = 16.0, 48.0, 22.0, 40.0
+MARGIN_LEFT, MARGIN_RIGHT = 16.0, 48.0
+MARGIN_DIMENSION, MARGIN_FREE = 42.0, 16.0
 
 
 def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
@@ -19,37 +20,39 @@ def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
     focal_length = _number(figures, "focal-length")
     second = _second(assembly)
     circle, circle_of = _image_circle(assembly)
-    # The frame of the plate holds both sensors; the image circle may be cut by it.
+    # The plate holds both sensors; the image circle may be cut by its edge. The width stands on the free side.
     left, right, top, bottom = -width / 2, width / 2, -height / 2, height / 2
     if second:
         x, y, w, h = second
         left, right = min(left, x - w / 2), max(right, x + w / 2)
         top, bottom = min(top, -y - h / 2), max(bottom, -y + h / 2)
+    above = bool(second and second[1] < 0)
     room = PLATE_WIDTH - MARGIN_LEFT - MARGIN_RIGHT
-    scale = min(room / (right - left), 340 / (bottom - top))
-    plate_height = (bottom - top) * scale + MARGIN_TOP + MARGIN_BOTTOM
+    scale = min(room / (right - left), 320 / (bottom - top))
+    margin_top, margin_bottom = (MARGIN_DIMENSION, MARGIN_FREE) if above else (MARGIN_FREE, MARGIN_DIMENSION)
     x0 = MARGIN_LEFT + (room - (right - left) * scale) / 2 - left * scale
-    y0 = MARGIN_TOP - top * scale
-    across, up = figures["field-width"], figures["field-height"]
+    y0 = margin_top - top * scale
     words = _description(assembly, figures, second is not None)
-    id_ = f"{assembly.rig.id}-field"
-    plate = Plate(id_, PLATE_WIDTH, plate_height, "Sensor and field of view", words)
-    moon = 2 * focal_length * tan(MOON_ARCMIN / 60 / 2 * pi / 180)
-    _frame(plate, x0 - width / 2 * scale, y0 - height / 2 * scale, width * scale, height * scale, "ink fill-tint")
-    if circle and circle_of:
+    height_in_all = (bottom - top) * scale + margin_top + margin_bottom
+    plate = Plate(f"{assembly.rig.id}-field", PLATE_WIDTH, height_in_all, "Sensor and field of view", words)
+    w2, h2 = width / 2 * scale, height / 2 * scale
+    plate.rect(x0 - w2, y0 - h2, 2 * w2, 2 * h2, "ink fill-tint")
+    if circle:
         _cut_circle(plate, x0, y0, circle / 2 * scale)
-    _moon(plate, x0, y0, width * scale, height * scale, moon * scale)
+    moon = 2 * focal_length * tan(MOON_ARCMIN / 60 / 2 * pi / 180)
+    _moon(plate, x0, y0, 2 * w2, 2 * h2, moon * scale)
     if second:
         x, y, w, h = second
-        _frame(plate, x0 + (x - w / 2) * scale, y0 - (y + h / 2) * scale, w * scale, h * scale, "ink hatch")
-        _label_second(plate, x0 + x * scale, y0 - y * scale, h * scale)
-    base = y0 + height / 2 * scale if not second or second[1] >= 0 else y0 + bottom * scale
+        plate.rect(x0 + (x - w / 2) * scale, y0 - (y + h / 2) * scale, w * scale, h * scale, "ink hatch")
+        plate.text(x0 + (x + w / 2) * scale + 8, y0 - y * scale + 5, "guide sensor")
     say = assembly.say
-    plate.dimension(x0 - width / 2 * scale, base + 14, x0 + width / 2 * scale, base + 14, f"{_angle(assembly, across)} · {say(width, 'length')}")
-    side = x0 + right * scale + 16
-    plate.dimension(side, y0 - height / 2 * scale, side, y0 + height / 2 * scale, f"{_angle(assembly, up)} · {say(height, 'length')}")
+    across = f"{_angle(assembly, figures['field-width'])} · {say(width, 'length')}"
+    line = y0 - h2 - 12 if above else y0 + h2 + 12
+    plate.dimension(x0 - w2, line, x0 + w2, line, across, above=above)
+    up = f"{_angle(assembly, figures['field-height'])} · {say(height, 'length')}"
+    plate.dimension(x0 + w2 + 14, y0 - h2, x0 + w2 + 14, y0 + h2, up)
     caption = f"The sensor in the focal plane, {say(focal_length, 'length')} behind the optic, with the Moon's mean disc for scale."
-    if circle and circle_of:
+    if circle:
         caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'length')} across."
     return Drawing("field", "Sensor and field of view", words, caption, plate.render())
 
@@ -82,10 +85,6 @@ def _image_circle(assembly: Assembly) -> tuple[float | None, str]:
     return (optic.image_circle.value if optic and optic.image_circle else None), "the optic"
 
 
-def _frame(plate: Plate, x: float, y: float, width: float, height: float, style: str) -> None:
-    plate.rect(x, y, width, height, style)
-
-
 def _cut_circle(plate: Plate, x: float, y: float, radius: float) -> None:
     """Draw the image circle as far as it lies inside the plate."""
     clip = f"{plate.id}-clip"
@@ -110,14 +109,6 @@ def _moon(plate: Plate, x: float, y: float, width: float, height: float, diamete
         plate.text(x, y + 5, "Moon", "label", "middle")
     else:
         plate.text(x + diameter / 2 + 6, y + 5, "Moon", "label")
-
-
-def _label_second(plate: Plate, x: float, y: float, height: float) -> None:
-    """Name the guide sensor, on a patch of paper so that the hatching does not run through the words."""
-    inside = height > 24
-    middle = y + 5 if inside else y + height / 2 + 16
-    plate.rect(x - 50, middle - 14, 100, 19, "fill-paper")
-    plate.text(x, middle, "guide sensor", "label", "middle")
 
 
 def _description(assembly: Assembly, figures: Mapping[str, Figure], second: bool) -> str:

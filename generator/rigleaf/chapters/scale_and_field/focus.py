@@ -79,11 +79,13 @@ def _expansion(assembly: Assembly, inputs: Inputs, ratio: float, depth: float, p
     missing: list[str] = []
     if optic.tube_material is None:
         missing.append("the tube's material")
+    if optic.form is None:
+        missing.append("the form of the optic")
     two_mirrors = optic.form in ("ritchey-chretien", "cassegrain")
     if two_mirrors:
         missing += ["the primary mirror's focal ratio"] if optic.primary_focal_ratio is None else []
         missing += ["the spacing of the mirrors"] if optic.mirror_spacing is None else []
-    elif optic.tube_length is None:
+    elif optic.form is not None and optic.tube_length is None:
         missing.append("the tube's length")
     if missing:
         part.findings.append(
@@ -93,7 +95,8 @@ def _expansion(assembly: Assembly, inputs: Inputs, ratio: float, depth: float, p
     expansion = focus_physics.EXPANSION.get(optic.tube_material or "")
     length = optic.mirror_spacing if two_mirrors else optic.tube_length
     if expansion is None or length is None:
-        return  # plastics: too far apart for a number
+        part.findings.append(_unknown_material(optic.tube_material or ""))
+        return
     lever = 1.0
     if two_mirrors and optic.primary_focal_ratio and optic.focal_length and optic.aperture:
         native = physics.focal_ratio(optic.focal_length.value, optic.aperture.value)
@@ -109,6 +112,15 @@ def _expansion(assembly: Assembly, inputs: Inputs, ratio: float, depth: float, p
                "temperature_step", "focus-shift"),
     ]  # fmt: skip
     part.findings.append(_judge_expansion(assembly, degrees, abs(depth / seen_worst) if seen_worst else float("inf")))
+
+
+def _unknown_material(material: str) -> Finding:
+    """Return the finding for a material whose sorts expand too differently for a number, as plastics do."""
+    return Finding(
+        "temperature", "unsaid", "Focus and temperature",
+        f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another.",
+        (), "focus-shift", "Focus at dusk and again three hours later: the change of position over that of temperature is the shift.",
+    )  # fmt: skip
 
 
 def _judge_expansion(assembly: Assembly, degrees: float, degrees_worst: float) -> Finding:

@@ -21,6 +21,7 @@ HOW_TO_MEASURE: dict[str, str] = {
     "the guide sensor's pixel size": "divide its width by its number of pixels across",
     "the guide sensor's place": "measure from the main sensor's centre to the guide sensor's with a caliper held above the window, not on it",
     "the motor's step": "move the focuser by 10,000 steps and measure its travel with a caliper",
+    "the form of the optic": "see whether light enters through a lens or falls on a mirror, and on how many",
     "the tube's length": "measure from the objective (or mirror) to the focuser",
     "the tube's material": "a magnet tells steel, a cold touch tells metal from carbon fibre",
     "the primary mirror's focal ratio": "ask the maker; it cannot be measured without taking the telescope apart",

@@ -8,7 +8,7 @@ from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 from rigleaf.chapters.what_it_weighs.physics import MassSum
 
-ROW, BAR, LEFT, RIGHT, TOP = 28.0, 14.0, 150.0, 100.0, 10.0
+ROW, BAR, LEFT, RIGHT, TOP = 30.0, 15.0, 172.0, 130.0, 12.0
 
 
 def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum) -> Drawing:
@@ -36,10 +36,15 @@ def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: Ma
         plate.text(LEFT + weighed + rest + 6, y + BAR - 2, text, "dim")
     _brackets(plate, rows)
     caption = (
-        f"Where the mass is: {say(on_mount.total, 'mass')} on the mount, {say(on_tripod.total, 'mass')} on the tripod. "
-        "Filled bars were weighed by the club, hatched ones are the makers' figures."
+        "Where the mass is. Filled bars were weighed by the club, hatched ones are the makers' figures. The inner bracket holds what "
+        f"rides on the mount, {_sum(assembly, on_mount)}, the outer one what stands on the tripod, {_sum(assembly, on_tripod)}."
     )
     return Drawing("mass", "Where the mass is", plate.description, caption, plate.render())
+
+
+def _sum(assembly: Assembly, found: MassSum) -> str:
+    known = assembly.say(found.total, "mass") if found.total else "unsaid"
+    return known if found.complete or not found.total else f"at least {known}"
 
 
 def _brackets(plate: Plate, rows: list[tuple[Role, MassSum]]) -> None:

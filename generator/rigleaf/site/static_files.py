@@ -1,0 +1,16 @@
+"""Styles, fonts and scripts that travel with every guide."""
+
+from importlib.resources import files
+from pathlib import Path
+
+STATIC = str(files("rigleaf.site") / "static")
+"""Folder whose contents go into the site as they are."""
+
+SHEETS = ("fonts", "tokens", "standalone", "components", "controls", "plates", "pages")
+"""Style sheets of a page that has no theme around it, in the order in which they count."""
+
+
+def static_files() -> list[str]:
+    """Return the path of every file below STATIC, relative to it, in a stable order."""
+    root = Path(STATIC)
+    return sorted(path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file())

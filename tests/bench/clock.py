@@ -1,0 +1,60 @@
+"""A MkDocs hook that notes how long the steps of a build take, for bench_build.py, which gives it a file to write.
+
+Our steps are timed by a stopwatch around the one function that does each. Both guides are built with this hook.
+"""
+
+import functools
+import json
+import os
+import time
+from collections import defaultdict
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any, Literal
+
+BEGAN, WRITTEN_TO = "RIGLEAF_BENCH_BEGAN", "RIGLEAF_BENCH_STEPS"
+"""Environment: when the process was started (seconds since the epoch), and where to write."""
+
+TIMED: tuple[tuple[str, str, str], ...] = (
+    ("read", "rigleaf.engine.plugin", "read_catalogue"),
+    ("study", "rigleaf.site.book", "study_rig"),
+    ("pages", "rigleaf.engine.plugin", "make_book"),
+    ("links", "rigleaf.engine.plugin", "check_site"),
+)
+"""Step, module and function as that module knows it; the studies happen while the pages are made."""
+
+_seconds: defaultdict[str, float] = defaultdict(float)
+
+
+def on_startup(command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+    """Note how long it took until MkDocs was ready to begin."""
+    del command, dirty
+    _seconds["start"] = time.time() - float(os.environ[BEGAN])
+
+
+def on_config(config: Any) -> None:
+    """Put a stopwatch around each of our steps, where our plugin is used."""
+    if "rigleaf" in config.plugins:
+        for step, module, function in TIMED:
+            home = import_module(module)
+            setattr(home, function, _timed(step, getattr(home, function)))
+
+
+def on_shutdown() -> None:
+    """Write what was noted."""
+    if "study" in _seconds:
+        _seconds["pages"] -= _seconds["study"]
+    Path(os.environ[WRITTEN_TO]).write_text(json.dumps(_seconds), encoding="utf-8")
+
+
+def _timed(step: str, function: Callable[..., Any]) -> Callable[..., Any]:
+    @functools.wraps(function)
+    def timed(*arguments: Any, **named: Any) -> Any:
+        began = time.perf_counter()
+        try:
+            return function(*arguments, **named)
+        finally:
+            _seconds[step] += time.perf_counter() - began
+
+    return timed

@@ -1,0 +1,44 @@
+"""Writes the two guides that the benchmark builds: ours from YAML, and a bare one with the text of our pages."""
+
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.settings import FEATURES
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import SECTIONS, make_book
+from tests.bench.bare import markdown
+from tests.bench.generate import write_guide
+
+OURS, BARE = "ours", "bare"
+"""Folders of the two guides."""
+
+HOOK = Path(__file__).with_name("clock.py")
+
+
+def prepare(folder: Path, rigs: int, seed: int) -> None:
+    """Write both guides below ``folder``; the second holds the pages that the first one makes."""
+    write_guide(folder / OURS / "rigs", rigs, seed)
+    (folder / OURS / "docs").mkdir()
+    _settings(folder / OURS, {"theme": {"name": "material"}, "plugins": ["search", "offline", "rigleaf"]})
+    for page in make_book(read_catalogue(folder / OURS), Addresses()).pages:
+        path = folder / BARE / "docs" / f"{page.address}.md"
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(markdown(page.html), encoding="utf-8")
+    _settings(
+        folder / BARE,
+        {
+            # What our plugin sets by itself, and what it does to the navigation: no difference comes from there.
+            "theme": {"name": "material", "font": False, "features": list(FEATURES)},
+            "nav": [{section.title: f"{section.address}.md"} for section in SECTIONS],
+            "not_in_nav": "*",
+            "plugins": ["search", "offline"],
+        },
+    )
+
+
+def _settings(guide: Path, settings: dict[str, Any]) -> None:
+    settings = {"site_name": "Measured Shelf", **settings, "hooks": [str(HOOK)]}
+    (guide / "mkdocs.yml").write_text(yaml.safe_dump(settings, sort_keys=False), encoding="utf-8")
