@@ -19,15 +19,24 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser.parse_args(arguments)
     command: Command = options.command
     try:
-        return command(options)
+        code = command(options)
+        sys.stdout.flush()  # here and not on the way out, so that a closed pipe is met inside this block
+        return code
     except CatalogueError as error:
         return _report_faults(error, as_json=getattr(options, "json", False))
-    except (FileNotFoundError, FileExistsError, KeyError) as error:
-        print(f"rigleaf: {error.args[0]}", file=sys.stderr)
-        return 2
     except BrokenPipeError:  # somebody piped into `head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except (OSError, KeyError) as error:
+        print(f"rigleaf: {_in_words(error)}", file=sys.stderr)
+        return 2
+
+
+def _in_words(error: Exception) -> str:
+    """Return our own sentence, or the system's words with the file that they are about."""
+    if isinstance(error, OSError) and error.strerror:
+        return f"{error.strerror}: '{error.filename}'" if error.filename else error.strerror
+    return str(error.args[0])
 
 
 def _parser() -> argparse.ArgumentParser:

@@ -35,6 +35,7 @@ class Dimension(NamedTuple):
 
 DIMENSIONS: dict[str, Dimension] = {
     "length": Dimension("mm", "55 mm", 0.0, "mm", 1e6),
+    "optical_length": Dimension("mm", "55 mm", 0.0, "mm", 1e6),
     "offset": Dimension("mm", "-12.5 mm", None, "mm", 1e6),
     "small_length": Dimension("um", "3.76 um", 0.0, "um", 1e6),
     "wavelength": Dimension("nm", "550 nm", 0.0, "nm", 1e5),
@@ -57,18 +58,14 @@ DIMENSIONS: dict[str, Dimension] = {
     "sky_brightness": Dimension("mag/arcsec2", "21.3 mag/arcsec2", None, "mag / arcsec2", 30.0),
     "image_scale": Dimension("arcsec/px", "1.55 arcsec/px", 0.0, "arcsec / pix", 1e6),
     "number": Dimension("", "0.8", None, "", 1e6),
-    "focal_ratio": Dimension("", "5.6", 0.0, ""),
-    "plate_scale": Dimension("arcsec/mm", "430 arcsec/mm", 0.0, "arcsec / mm"),
-    "sky_area": Dimension("arcsec2", "2.4 arcsec2", 0.0, "arcsec2"),
-    "pixels": Dimension("px", "2.4 px", 0.0, "pix"),
-    "focus_shift": Dimension("um/K", "4.2 um/K", None, "um / K"),
     "fraction": Dimension("", "85 %", 0.0, "percent", 1.0),
 }
-"""Every dimension that YAML may state or a page may show."""
+"""Every dimension that YAML may state."""
 
 # What a dimension is called in a fault, where its own name would puzzle.
 _WORDS: dict[str, str] = {
     "offset": "length",
+    "optical_length": "length",
     "small_length": "length",
     "small_angle": "angle",
     "elevation": "height",
@@ -121,6 +118,7 @@ SPELLINGS: dict[str, str] = {
     "mag/arcsec2": "mag / arcsec2",
     "mag/arcsec²": "mag / arcsec2",
     "arcsec/px": "arcsec / pix",
+    "px": "pix",
 }
 """Spellings that people write and astropy.units does not know; feet, pounds and the like it does know."""
 
@@ -208,7 +206,8 @@ def to_canonical(value: float, unit: str, dimension: str) -> float:
 def _wrong_unit(unit: str, dimension: str) -> str:
     known = [spelling for spelling in (*_COMMON, *SPELLINGS) if _converter(spelling, dimension)]
     near = next((spelling for spelling in known if spelling.casefold() == unit.casefold()), None)
-    other = next((name for name in DIMENSIONS if _converter(unit, name)), None)
+    measures = (name for name, other in DIMENSIONS.items() if other.unit or name == "fraction")
+    other = next((name for name in measures if _converter(unit, name)), None)
     if other is None or near:  # 'ah' is no atto-hour but a mistyped 'Ah'
         wrong, near = f"'{short(unit)}' is not a unit of {_word(dimension)}", near or nearest(unit, known)
     else:

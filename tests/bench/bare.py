@@ -1,7 +1,7 @@
 """Finished pages turned back into Markdown, as somebody would have typed them.
 
-Headings, paragraphs, lists, quotes and tables become Markdown; drawings and formulas stay as they are, because
-Markdown has no other way. What only our style sheet uses (classes, the little marks beside the verdicts) goes.
+Headings, paragraphs, lists, quotes and tables become Markdown; drawings and formulas stay as they are, since
+Markdown has no other way. What only our style sheet uses (classes, the small marks beside the verdicts) goes.
 """
 
 import re
@@ -61,8 +61,9 @@ def _words(element: HtmlElement) -> str:
     """Return everything in an element as one line."""
     pieces = [_text(element.text)]
     for child in element:
-        # Notes are set apart by our style sheet; here a space must do.
-        pieces += [" " if child.tag in _BLOCKS or child.get("class") else "", _inline(child), _text(child.tail)]
+        # What our style sheet sets apart, such as a note, is set apart by a space.
+        apart = " " if child.tag in _BLOCKS or child.get("class") else ""
+        pieces += [apart, _inline(child), _text(child.tail)]
     return re.sub(" +", " ", "".join(pieces)).strip()
 
 
@@ -97,7 +98,7 @@ def _raw(element: HtmlElement) -> str:
 
 
 def _heading(element: HtmlElement) -> list[str]:
-    return [f"{'#' * int(element.tag[1])} {_words(element)}"]
+    return [f"{'#' * int(str(element.tag)[1])} {_words(element)}"]
 
 
 def _line(element: HtmlElement) -> list[str]:
@@ -135,19 +136,16 @@ def _items(mark: str, items: Iterable[list[str]]) -> list[str]:
 
 
 def _table(element: HtmlElement) -> list[str]:
-    rows = [[*_cells(row)] for row in element.iter("tr")]
+    rows = [list(row.iterchildren("th", "td")) for row in element.iter("tr")]
     width = max(map(len, rows))
-    head = element.find(".//tr")
-    rule = ["--:" if "rl-num" in cell.get("class", "") else "---" for cell in (head if head is not None else ())]
-    rows.insert(1, rule)
-    lines = ["| " + " | ".join(row + [""] * (width - len(row))) + " |" for row in rows]
+    lines = [_row([_words(cell) for cell in row], width) for row in rows]
+    lines.insert(1, _row(["--:" if "rl-num" in cell.get("class", "") else "---" for cell in rows[0]], width))
     caption = element.find("caption")
     return [*(_line(caption) if caption is not None else []), "\n".join(lines)]
 
 
-def _cells(row: HtmlElement) -> Iterator[str]:
-    for cell in row.iterchildren("th", "td"):
-        yield _words(cell)
+def _row(cells: list[str], width: int) -> str:
+    return "| " + " | ".join(cells + [""] * (width - len(cells))) + " |"
 
 
 def _quote(element: HtmlElement) -> list[str]:

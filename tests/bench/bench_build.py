@@ -1,7 +1,7 @@
 """How long a guide takes to build, beside a bare MkDocs build of as many Markdown pages with the same text.
 
-Run it with ``make bench`` or ``python tests/bench/bench_build.py --rigs 100 300 1000``. README.md says what is
-compared with what. Nothing here passes or fails by time: it only reports.
+Run it with ``make bench`` or ``python tests/bench/bench_build.py --rigs 100 300 1000``. README.md says what
+is compared with what. Nothing here passes or fails by time: it only reports.
 """
 
 import argparse
@@ -73,11 +73,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--rigs", type=_positive, nargs="+", default=[100, 300], metavar="N", help="sizes (100 300)")
-    parser.add_argument("--repeat", type=_positive, default=3, metavar="K", help="builds of each, the quickest counts (3)")
-    parser.add_argument("--seed", type=int, default=0, help="another seed makes another guide (0)")
-    parser.add_argument("--keep", action="store_true", help="leave guides and sites where they are")
+    parser = argparse.ArgumentParser(description="Time our build against a bare one of the same text.")
+    add = parser.add_argument
+    add("--rigs", type=_positive, nargs="+", default=[100, 300], metavar="N", help="sizes (100 300)")
+    add("--repeat", type=_positive, default=3, metavar="K", help="builds of each, the quickest counts (3)")
+    add("--seed", type=int, default=0, metavar="S", help="another seed makes another guide (0)")
+    add("--keep", action="store_true", help="leave guides and sites where they are, and say where")
     return parser
 
 
@@ -89,8 +90,10 @@ def _positive(text: str) -> int:
 
 
 def _surroundings() -> str:
-    packages = ", ".join(f"{name} {version(name)}" for name in ("rigleaf", "mkdocs", "mkdocs-material", "markdown"))
-    return f"Python {platform.python_version()}, {packages}; {os.cpu_count()} processors, {platform.machine()}"
+    names = ("rigleaf", "mkdocs", "mkdocs-material", "markdown")
+    packages = ", ".join(f"{name} {version(name)}" for name in names)
+    machine = f"{os.cpu_count()} processors, {platform.machine()}"
+    return f"Python {platform.python_version()}, {packages}; {machine}"
 
 
 def compare(folder: Path, rigs: int, seed: int, repeat: int) -> tuple[Result, Result]:
@@ -169,9 +172,10 @@ def report(ours: Result, bare: Result) -> str:
         lines.append(f"{label:24}{mine:10.{digits}f}{other:10.{digits}f}{mine / other:14.2f}")
     build = ours.build
     split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "MkDocs": build.rest}
-    lines += ["", "where our time goes" + " " * 5 + "".join(f"{step:>9}" for step in split)]
+    lines += ["", f"{'where our time goes':24}" + "".join(f"{step:>9}" for step in split)]
     lines.append(f"{'seconds':24}" + "".join(f"{seconds:9.2f}" for seconds in split.values()))
-    lines.append(f"{'part of the whole':24}" + "".join(f"{seconds / build.seconds:9.0%}" for seconds in split.values()))
+    parts = (seconds / build.seconds for seconds in split.values())
+    lines.append(f"{'part of the whole':24}" + "".join(f"{part:9.0%}" for part in parts))
     return "\n".join(lines)
 
 

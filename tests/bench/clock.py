@@ -1,6 +1,6 @@
-"""A MkDocs hook that notes how long the steps of a build take, for bench_build.py, which gives it a file to write.
+"""A MkDocs hook that notes how long each step of a build takes, and writes it down for bench_build.py.
 
-Our steps are timed by a stopwatch around the one function that does each. Both guides are built with this hook.
+Our steps are timed by a stopwatch around the one function that does each. Both guides are built with it.
 """
 
 import functools

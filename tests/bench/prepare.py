@@ -1,4 +1,4 @@
-"""Writes the two guides that the benchmark builds: ours from YAML, and a bare one with the text of our pages."""
+"""Writes the two guides that the benchmark builds: ours from YAML, a bare one with its text."""
 
 from pathlib import Path
 from typing import Any
@@ -30,7 +30,7 @@ def prepare(folder: Path, rigs: int, seed: int) -> None:
     _settings(
         folder / BARE,
         {
-            # What our plugin sets by itself, and what it does to the navigation: no difference comes from there.
+            # What our plugin sets by itself: none of the difference comes from there.
             "theme": {"name": "material", "font": False, "features": list(FEATURES)},
             "nav": [{section.title: f"{section.address}.md"} for section in SECTIONS],
             "not_in_nav": "*",

@@ -12,7 +12,7 @@ from rigleaf.catalogue.models.connections import Connection, read_connection
         ("m48×0.75   Female", Connection("thread", "female", 48.0, 0.75, "M", "M48 x 0.75")),
         ("M63 x 1 male", Connection("thread", "male", 63.0, 1.0, "M", "M63 x 1")),
         # A Unified thread is named by its diameter in inches and its turns an inch.
-        ("3/8-16 UNC male", Connection("thread", "male", 9.525, 1.5875, "UNC", "3/8-16 UNC")),
+        ("3/8-16 UNC male", Connection("thread", "male", 3 / 8 * 25.4, 1.5875, "UNC", "3/8-16 UNC")),
         ("1/4-20 UNC female", Connection("thread", "female", 6.35, 1.27, "UNC", "1/4-20 UNC")),
         ("1.37 - 32 female", Connection("thread", "female", 1.37 * 25.4, 25.4 / 32, "UN", "1.37-32 UN")),
         ("2 in barrel male", Connection("barrel", "male", 50.8, name="2 in barrel")),

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from rigleaf.catalogue.catalogue import ON_THE_MOUNT, ON_THE_TRIPOD, ROLES, Catalogue, Source
+from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.fields import Box, Offset, Pixels
@@ -185,5 +186,5 @@ def test_photos_that_are_there(tmp_path: Path) -> None:
 def test_a_photo_with_a_name_longer_than_any_system_takes(tmp_path: Path) -> None:
     (tmp_path / "parts").mkdir()
     (tmp_path / "parts" / "a.yml").write_text(f"- {{id: a, kind: tool, name: A, photo: {'x' * 300}.jpg}}\n")
-    with pytest.raises(ValueError, match=r"the text is longer than 200 characters"):
+    with pytest.raises(CatalogueError, match="the text is longer than 200 characters"):
         read_catalogue(tmp_path)

@@ -19,7 +19,7 @@ class Figure:
         id: stable name inside its chapter, in kebab-case.
         label: what a reader calls it.
         value: number in the canonical unit of ``dimension``, a text, or None where an input is unsaid.
-        dimension: key of rigleaf.quantities.DIMENSIONS, or "text".
+        dimension: key of quantities.DIMENSIONS or of formatting.FIGURES_ONLY, or "text".
         method: id of the method entry that explains it.
         basis: who says so: the maker (stated), the club (measured), a default (assumed), or arithmetic (computed).
         uncertainty: standard uncertainty in the same unit, where known.

@@ -18,6 +18,11 @@ _IMPERIAL: dict[str, str] = {
 # Digits after the point where significant figures would read oddly.
 _DECIMALS: dict[str, int] = {"mass": 2, "temperature": 0, "voltage": 1, "sky_brightness": 1, "angle": 1, "current": 1}
 
+FIGURES_ONLY: dict[str, str] = {
+    "focal_ratio": "", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
+}  # fmt: skip
+"""Dimensions that only figures have, with their units: no YAML states them."""
+
 _SIGN: dict[str, str] = {
     "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
@@ -30,6 +35,13 @@ class Shown(NamedTuple):
 
     first: str
     second: str = ""
+
+
+def unit_of(dimension: str) -> str:
+    """Return the canonical unit of a dimension that YAML states or a figure has; "" for pure numbers and texts."""
+    if dimension in FIGURES_ONLY:
+        return FIGURES_ONLY[dimension]
+    return DIMENSIONS[dimension].unit if dimension in DIMENSIONS else ""
 
 
 def significant(value: float, figures: int = 3) -> str:
@@ -75,18 +87,18 @@ def _one(value: float, dimension: str) -> str:
         case "angle":
             return f"{significant(value, 3)}°"
         case "small_angle" | "image_scale":
-            return significant(value, 3 if value >= 1 else 2) + _SIGN[DIMENSIONS[dimension].unit]
+            return significant(value, 3 if value >= 1 else 2) + _SIGN[unit_of(dimension)]
         case "number" if value == round(value):
             return decimal(value, 0)
         case "temperature_step":
             return _with_unit(_trimmed(value, 1), "K")
-        case "length" | "offset":
+        case "length" | "offset" | "optical_length":
             return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
         case "mass" if abs(value) >= 10:
             return _with_unit(decimal(value, 1), "kg")
         case "mass" if 0 < abs(value) < 0.1:
             return _with_unit(_short(value * 1000), "g")
-    unit = DIMENSIONS[dimension].unit
+    unit = unit_of(dimension)
     decimals = _DECIMALS.get(dimension)
     text = significant(value) if decimals is None else _fixed(value, decimals)
     return _with_unit(text, _SIGN.get(unit, unit))
@@ -141,3 +153,8 @@ def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
     inches = [side / to_canonical(1.0, "in", "length") for side in sides]
     imperial = _with_unit(" × ".join(_fixed(side, 1) for side in inches), "in")
     return Shown(imperial, metric) if units == "imperial" else Shown(metric, imperial)
+
+
+def unit_sign(unit: str) -> str:
+    """Return a unit as prose writes it: micrometres and squares with their signs, the others as they are."""
+    return {"um": "µm", "um/K": "µm/K", "arcsec2": "arcsec²"}.get(unit, unit)

@@ -1,6 +1,7 @@
 """A page that MkDocs frames but does not render: its article is finished already."""
 
 import posixpath
+from html import escape
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +14,13 @@ from rigleaf.site.record import PageRecord
 
 
 class GuidePage(Page):
-    """One page record in MkDocs' clothes; skips Python-Markdown."""
+    """One page record in MkDocs' clothes; skips Python-Markdown.
+
+    Themes set titles and descriptions into their templates as they are, so they are handed over as HTML.
+    """
 
     def __init__(self, record: PageRecord, file: File, config: MkDocsConfig, indexed: bool) -> None:
-        super().__init__(record.title, file, config)
+        super().__init__(escape(record.title), file, config)
         self.record = record
         self._indexed = indexed
 
@@ -24,7 +28,7 @@ class GuidePage(Page):
         """Set what front matter would have set; ``indexed`` says that search has its own entry already."""
         self.markdown = ""
         hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
-        self.meta: dict[str, Any] = {"description": self.record.description, "hide": hidden}
+        self.meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
         if self._indexed:
             self.meta["search"] = {"exclude": True}
 
@@ -32,7 +36,7 @@ class GuidePage(Page):
         """Take the finished article and its headings."""
         headings = self.record.contents
         self.content = self.record.html
-        self.toc = get_toc([{"level": h.level, "id": h.anchor, "name": h.title, "children": []} for h in headings])
+        self.toc = get_toc([{"level": h.level, "id": h.anchor, "name": escape(h.title), "children": []} for h in headings])
         self.present_anchor_ids = {heading.anchor for heading in headings}
         self.links_to_anchors = {}
 

@@ -3,6 +3,8 @@
 from pathlib import Path
 from typing import Any, Literal
 
+from jinja2 import Environment
+from markupsafe import Markup, escape
 from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
@@ -13,7 +15,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from rigleaf.catalogue.faults import CatalogueError
-from rigleaf.catalogue.files import find_root
+from rigleaf.catalogue.files import YAML_ENDINGS, find_root
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
@@ -76,18 +78,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the finished pages; keep the YAML itself out of the site, it may hold private values."""
-        root = self.root.resolve()
-        for file in list(files):
-            if file.abs_src_path and Path(file.abs_src_path).resolve().is_relative_to(root):
-                files.remove(file)
+        self._keep_out_yaml(files, config)
         self.curated = record_list(config) is not None
         in_nav = {section.address for section in SECTIONS}
         self.pages = []
+        taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
-            if f"{record.address}.md" in files.src_uris:
-                log.info(f"'{record.address}.md' in the docs folder takes the place of the generated page")
-                continue
             file = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            if file.dest_uri in taken:
+                log.info(f"'{taken[file.dest_uri]}' in the docs folder takes the place of the generated page")
+                continue
             files.append(file)
             assert isinstance(file.page, GuidePage)
             self.pages.append(file.page)
@@ -98,6 +98,20 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
         if config.nav is None:
             config.nav = section_nav(files)
         return files
+
+    def _keep_out_yaml(self, files: Files, config: MkDocsConfig) -> None:
+        root, docs = self.root.resolve(), Path(config.docs_dir).resolve()
+        # Where the docs folder holds the guide's, all of the latter stays out; where it lies in it, only the YAML.
+        whole = root != docs and root.is_relative_to(docs)
+        for file in list(files):
+            path = Path(file.abs_src_path).resolve() if file.abs_src_path else None
+            if path and path.is_relative_to(root) and (whole or path.suffix.lower() in YAML_ENDINGS):
+                files.remove(file)
+
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+        """Mend a filter: the theme puts what `striptags` returns into its pages, where it may not become a tag again."""
+        env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
+        return env
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Join the pages that the navigation does not list."""

@@ -5,10 +5,11 @@ list is there, our records are appended to it; when a later version hides it, pa
 through the public way: the plugin reads them from the page's content, which is restored afterwards.
 """
 
+from html import escape
 from typing import Any
 
-from mkdocs.config.defaults import MkDocsConfig
 from markupsafe import Markup
+from mkdocs.config.defaults import MkDocsConfig
 
 from rigleaf.site.record import PageRecord
 
@@ -21,13 +22,20 @@ def record_list(config: MkDocsConfig) -> list[dict[str, Any]] | None:
 
 
 def entry(record: PageRecord, url: str) -> dict[str, Any]:
-    """Return the record of one page as the search plugin writes it."""
-    found: dict[str, Any] = {"location": url, "title": record.title, "text": record.search.text}
+    """Return the record of one page as the search plugin writes it.
+
+    The theme's script sets titles and texts into the page as HTML, so they are escaped as the plugin's own are.
+    """
+    found: dict[str, Any] = {"location": url, "title": _escaped(record.title), "text": _escaped(record.search.text)}
     if record.search.tags:
-        found["tags"] = list(record.search.tags)
+        found["tags"] = [_escaped(tag) for tag in record.search.tags]
     if record.search.boost != 1.0:
         found["boost"] = record.search.boost
     return found
+
+
+def _escaped(text: str) -> str:
+    return escape(text, quote=False)
 
 
 def as_content(record: PageRecord) -> str:

@@ -2,6 +2,7 @@
 
 import posixpath
 from dataclasses import dataclass
+from urllib.parse import quote
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ class Addresses:
 
     def file(self, from_address: str, path: str) -> str:
         """Return the relative link from a page to a file of the site."""
-        return self._relative(from_address, path)
+        return self._relative(from_address, quote(path))
 
     def _relative(self, from_address: str, to_path: str) -> str:
         here = self.path(from_address)
@@ -37,8 +38,8 @@ class Addresses:
 
 
 def rig_address(id_: str) -> str:
-    """Return the address of a rig's page."""
-    return f"rigs/{id_}"
+    """Return the address of a rig's page. No id has an underscore, so a rig called "index" gets one of its own."""
+    return "rigs/index_" if id_ == "index" else f"rigs/{id_}"
 
 
 def part_address(id_: str) -> str:

@@ -6,10 +6,9 @@ from typing import Any
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import Fault
 from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding
-from rigleaf.chapters.formatting import show
+from rigleaf.chapters.formatting import show, unit_of
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.quantities import DIMENSIONS
 
 
 def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:
@@ -52,12 +51,11 @@ def finding_json(finding: Finding) -> dict[str, Any]:
 
 def figure_json(figure: Figure) -> dict[str, Any]:
     """Return one figure as plain data; the value is in the unit named beside it, null where unsaid."""
-    unit = DIMENSIONS[figure.dimension].unit if figure.dimension in DIMENSIONS else ""
     return {
         "id": figure.id,
         "label": figure.label,
         "value": figure.value,
-        "unit": unit,
+        "unit": unit_of(figure.dimension),
         "uncertainty": figure.uncertainty,
         "basis": figure.basis,
         "method": figure.method,

@@ -18,7 +18,6 @@ from rigleaf.site.cautions import cautions_for
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
-
 EXPERIENCE: dict[str, str] = {
     "first night": "no experience",
     "some nights": "some nights' practice",

@@ -1,5 +1,6 @@
 """Pages of the shelf: all kinds, each kind, each part."""
 
+import posixpath
 from collections.abc import Iterator
 from pathlib import PurePosixPath
 from typing import NamedTuple
@@ -72,8 +73,8 @@ def _value(fact: Fact | None) -> Markup:
 
 
 def photo_path(photo: str) -> str:
-    """Return where a part's photo stands in the site."""
-    return f"assets/photos/{PurePosixPath(photo).as_posix()}"
+    """Return where a part's photo stands in the site: below one folder, whatever steps upwards its path takes."""
+    return "assets/photos" + posixpath.normpath(f"/{PurePosixPath(photo).as_posix().lstrip('/')}")
 
 
 def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:

@@ -9,7 +9,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from rigleaf.chapters.figures import Figure
-from rigleaf.chapters.formatting import Shown, show, show_box
+from rigleaf.chapters.formatting import Shown, show, show_box, unit_sign
 from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
 
 BASIS_WORDS: dict[str, str] = {
@@ -29,6 +29,7 @@ def environment() -> Environment:
     )
     env.filters["mathml"] = mathml
     env.filters["paragraphs"] = paragraphs
+    env.filters["unit"] = unit_sign
     env.globals["basis_words"] = BASIS_WORDS
     return env
 

@@ -10,10 +10,11 @@ from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
     Joint,
-    Length,
+    OpticalLength,
     PixelCount,
+    Pixels,
     PositiveElectrons,
-    PositiveLength,
+    PositiveOpticalLength,
     PositiveSmallLength,
     SensorOffset,
     TemperatureStep,
@@ -54,9 +55,9 @@ class Camera(Part):
     guide_sensor: SecondSensor | None = Field(
         None, description="A second sensor for guiding, if there is one."
     )
-    flange_to_sensor: Length | None = Field(None, description="Distance from front flange to sensor.")
+    flange_to_sensor: OpticalLength | None = Field(None, description="Distance from front flange to sensor.")
     front: Joint | None = Field(None, description="Connection towards the sky.")
-    clear_aperture: PositiveLength | None = Field(None, description="Free diameter at the front.")
+    clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter at the front.")
     cooling_depth: TemperatureStep | None = Field(
         None, description="How far below the air's temperature it cools, such as '35 K'."
     )
@@ -67,5 +68,5 @@ class GuideCamera(Part):
 
     kind: Literal["guide-camera"] = "guide-camera"
     sensor: Sensor | None = Field(None, description="The sensor.")
-    flange_to_sensor: Length | None = Field(None, description="Distance from front flange to sensor.")
+    flange_to_sensor: OpticalLength | None = Field(None, description="Distance from front flange to sensor.")
     front: Joint | None = Field(None, description="Connection towards the sky.")

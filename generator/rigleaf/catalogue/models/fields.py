@@ -55,6 +55,8 @@ def _quantity(dimension: str, **limits: Any) -> tuple[PlainValidator, WithJsonSc
 
 
 Length = Annotated[Reading, *_quantity("length")]
+OpticalLength = Annotated[Reading, *_quantity("optical_length")]
+"""A length along or across the light; the trade gives these in mm whatever the guide's units."""
 SmallLength = Annotated[Reading, *_quantity("small_length")]
 SignedLength = Annotated[Reading, *_quantity("offset")]
 Wavelength = Annotated[Reading, *_quantity("wavelength", positive=True)]
@@ -81,6 +83,7 @@ Fraction = Annotated[Reading, *_quantity("fraction")]
 
 # What would make no sense, or make physics divide by nothing, when it is zero.
 PositiveLength = Annotated[Reading, *_quantity("length", positive=True)]
+PositiveOpticalLength = Annotated[Reading, *_quantity("optical_length", positive=True)]
 PositiveSmallLength = Annotated[Reading, *_quantity("small_length", positive=True)]
 PositiveMass = Annotated[Reading, *_quantity("mass", positive=True)]
 PositiveTime = Annotated[Reading, *_quantity("time", positive=True)]

@@ -7,12 +7,15 @@ from pydantic import Field
 from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
+    Id,
     Joint,
     Length,
     Line,
     Number,
+    OpticalLength,
     PositiveLength,
     PositiveNumber,
+    PositiveOpticalLength,
     Reference,
     Time,
     Truth,
@@ -25,7 +28,7 @@ TubeMaterial = Literal["aluminium", "carbon fibre", "steel", "invar", "brass", "
 class BackFocus(Entry):
     """Distance that an optic or corrector wants behind it."""
 
-    distance: PositiveLength | None = Field(
+    distance: PositiveOpticalLength | None = Field(
         None, description="Required distance to the sensor, with tolerance: '55 mm +- 0.5 mm'."
     )
     counts_from: Line | None = Field(
@@ -41,21 +44,21 @@ class Optic(Part):
         None, description="Principle of the optic."
     )
     aperture: PositiveLength | None = Field(None, description="Clear diameter of the entrance pupil.")
-    focal_length: PositiveLength | None = Field(
+    focal_length: PositiveOpticalLength | None = Field(
         None, description="Focal length without corrector or reducer."
     )
-    central_obstruction: Length | None = Field(
+    central_obstruction: OpticalLength | None = Field(
         None, description="Diameter of the central obstruction; 0 mm says there is none."
     )
     transmission: Fraction | None = Field(
         None, description="Part of the light that reaches the focus, obstruction not counted."
     )
-    image_circle: PositiveLength | None = Field(None, description="Diameter of the corrected image circle.")
+    image_circle: PositiveOpticalLength | None = Field(None, description="Diameter of the corrected image circle.")
     back_focus: BackFocus | None = Field(
         None, description="Distance that the optic wants between its rear and the sensor."
     )
     rear: Joint | None = Field(None, description="Connection at the rear.")
-    rear_clear_aperture: PositiveLength | None = Field(
+    rear_clear_aperture: PositiveOpticalLength | None = Field(
         None, description="Free diameter of the rear connection."
     )
     tube_length: PositiveLength | None = Field(
@@ -68,7 +71,7 @@ class Optic(Part):
     primary_focal_ratio: PositiveNumber | None = Field(
         None, description="Focal ratio of the primary mirror, in a two-mirror telescope."
     )
-    mirror_spacing: PositiveLength | None = Field(
+    mirror_spacing: PositiveOpticalLength | None = Field(
         None, description="Distance between the mirrors, in a two-mirror telescope."
     )
     tube_material: TubeMaterial | None = Field(None, description="What the tube is made of.")
@@ -92,11 +95,11 @@ class Corrector(Part):
     )
     front: Joint | None = Field(None, description="Connection towards the sky.")
     rear: Joint | None = Field(None, description="Connection towards the sensor.")
-    clear_aperture: PositiveLength | None = Field(None, description="Free diameter at the rear.")
-    image_circle: PositiveLength | None = Field(
+    clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter at the rear.")
+    image_circle: PositiveOpticalLength | None = Field(
         None, description="Diameter of the corrected image circle behind it."
     )
-    optical_length: Length | None = Field(
+    optical_length: OpticalLength | None = Field(
         None, description="Length along the light from front joint to rear joint."
     )
 
@@ -105,7 +108,7 @@ class FrontFilter(Part):
     """A full-aperture filter that goes in front of an optic, for the Sun."""
 
     kind: Literal["front-filter"] = "front-filter"
-    clear_aperture: PositiveLength | None = Field(None, description="Free diameter.")
+    clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter.")
     fits_outer_diameter: PositiveLength | None = Field(
         None, description="Outer diameter of the tube or hood that it slips over."
     )
@@ -130,7 +133,7 @@ class GuideScope(Part):
 
     kind: Literal["guide-scope"] = "guide-scope"
     aperture: PositiveLength | None = Field(None, description="Clear diameter.")
-    focal_length: PositiveLength | None = Field(None, description="Focal length.")
+    focal_length: PositiveOpticalLength | None = Field(None, description="Focal length.")
     rear: Joint | None = Field(None, description="Connection at the rear.")
     back_focus: BackFocus | None = Field(
         None, description="Distance that it wants between its rear and the sensor."

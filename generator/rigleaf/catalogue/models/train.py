@@ -11,9 +11,11 @@ from rigleaf.catalogue.models.fields import (
     Joint,
     Length,
     Line,
+    Number,
+    OpticalLength,
     PositiveAngle,
-    PositiveLength,
     PositiveNumber,
+    PositiveOpticalLength,
     PositiveSmallLength,
     SmallLength,
     Truth,
@@ -25,12 +27,12 @@ from rigleaf.catalogue.models.part import Part
 class TrainPiece(Part):
     """What every piece of the train states about its place in the light."""
 
-    optical_length: Length | None = Field(
+    optical_length: OpticalLength | None = Field(
         None, description="Length that it adds between its two joints, with tolerance."
     )
     front: Joint | None = Field(None, description="Connection towards the sky.")
     rear: Joint | None = Field(None, description="Connection towards the sensor.")
-    clear_aperture: PositiveLength | None = Field(None, description="Free diameter for the light.")
+    clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter for the light.")
 
 
 class FocuserMotor(Part):
@@ -70,10 +72,10 @@ class OffAxisPickOff(TrainPiece):
     """A prism or mirror beside the light path that feeds a guide camera."""
 
     kind: Literal["off-axis-pick-off"] = "off-axis-pick-off"
-    prism: PositiveLength | None = Field(None, description="Width of the pick-off prism.")
-    prism_offset: Length | None = Field(None, description="Distance of the prism's centre from the axis.")
+    prism: PositiveOpticalLength | None = Field(None, description="Width of the pick-off prism.")
+    prism_offset: OpticalLength | None = Field(None, description="Distance of the prism's centre from the axis.")
     guide_port: Joint | None = Field(None, description="Connection of the guide port.")
-    guide_length: Length | None = Field(
+    guide_length: OpticalLength | None = Field(
         None, description="Length along the light from prism axis to guide port."
     )
 
@@ -88,16 +90,16 @@ class Spacer(TrainPiece):
     """A tube or ring that adds length."""
 
     kind: Literal["spacer"] = "spacer"
-    shortest: Length | None = Field(None, description="Shortest length of an adjustable spacer.")
-    longest: Length | None = Field(None, description="Greatest length of an adjustable spacer.")
+    shortest: OpticalLength | None = Field(None, description="Shortest length of an adjustable spacer.")
+    longest: OpticalLength | None = Field(None, description="Greatest length of an adjustable spacer.")
 
 
 class Shim(Part):
     """A thin ring laid into a joint."""
 
     kind: Literal["shim"] = "shim"
-    thickness: Length | None = Field(None, description="Thickness.")
-    fits_thread: PositiveLength | None = Field(None, description="Diameter of the thread that it lies on.")
+    thickness: OpticalLength | None = Field(None, description="Thickness.")
+    fits_thread: PositiveOpticalLength | None = Field(None, description="Diameter of the thread that it lies on.")
 
 
 class TiltPlate(TrainPiece):
@@ -119,11 +121,11 @@ class Filter(Part):
 
     kind: Literal["filter"] = "filter"
     bands: tuple[PassBand, ...] | None = Field(None, description="Pass bands.")
-    glass_thickness: Length | None = Field(None, description="Thickness of the glass.")
+    glass_thickness: OpticalLength | None = Field(None, description="Thickness of the glass.")
     glass_index: PositiveNumber | None = Field(
         None, description="Refractive index of the glass; unsaid counts as N-BK7."
     )
     mount_size: Line | None = Field(
         None, description="Cell or bare size, such as '2 in cell' or '36 mm disc'."
     )
-    clear_aperture: PositiveLength | None = Field(None, description="Free diameter.")
+    clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter.")

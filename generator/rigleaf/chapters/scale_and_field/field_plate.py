@@ -46,14 +46,14 @@ def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
         plate.rect(x0 + (x - w / 2) * scale, y0 - (y + h / 2) * scale, w * scale, h * scale, "ink hatch")
         plate.text(x0 + (x + w / 2) * scale + 8, y0 - y * scale + 5, "guide sensor")
     say = assembly.say
-    across = f"{_angle(assembly, figures['field-width'])} · {say(width, 'length')}"
+    across = f"{_angle(assembly, figures['field-width'])} · {say(width, 'optical_length')}"
     line = y0 - h2 - 12 if above else y0 + h2 + 12
     plate.dimension(x0 - w2, line, x0 + w2, line, across, above=above)
-    up = f"{_angle(assembly, figures['field-height'])} · {say(height, 'length')}"
+    up = f"{_angle(assembly, figures['field-height'])} · {say(height, 'optical_length')}"
     plate.dimension(x0 + w2 + 14, y0 - h2, x0 + w2 + 14, y0 + h2, up)
-    caption = f"The sensor in the focal plane, {say(focal_length, 'length')} behind the optic, with the Moon's mean disc for scale."
+    caption = f"The sensor in the focal plane, {say(focal_length, 'optical_length')} behind the optic, with the Moon's mean disc for scale."
     if circle:
-        caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'length')} across."
+        caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'optical_length')} across."
     return Drawing("field", "Sensor and field of view", words, caption, plate.render())
 
 
@@ -114,8 +114,8 @@ def _moon(plate: Plate, x: float, y: float, width: float, height: float, diamete
 def _description(assembly: Assembly, figures: Mapping[str, Figure], second: bool) -> str:
     words = (
         f"The frame covers {_angle(assembly, figures['field-width'])} by {_angle(assembly, figures['field-height'])} of sky "
-        f"on a sensor of {assembly.say(_number(figures, 'sensor-width'), 'length')} by "
-        f"{assembly.say(_number(figures, 'sensor-height'), 'length')}; the Moon's disc, half a degree wide, is drawn for scale."
+        f"on a sensor of {assembly.say(_number(figures, 'sensor-width'), 'optical_length')} by "
+        f"{assembly.say(_number(figures, 'sensor-height'), 'optical_length')}; the Moon's disc, half a degree wide, is drawn for scale."
     )
     if second and "guide-offset" in figures:
         words += f" A guide sensor stands beside it, {_angle(assembly, figures['guide-offset'])} from the frame's centre."

@@ -45,7 +45,7 @@ def _scale(inputs: Inputs) -> list[Figure]:
     return [
         _given("aperture", "Aperture", inputs.aperture, "focal-ratio"),
         Figure(
-            "focal-length", "Focal length", focal_length, "length", "effective-focal-length",
+            "focal-length", "Focal length", focal_length, "optical_length", "effective-focal-length",
             basis="computed" if inputs.factors or native is None else native.basis, note=note,
         ),
         Figure("focal-ratio", "Focal ratio", ratio, "focal_ratio", "focal-ratio"),
@@ -71,13 +71,13 @@ def _field(assembly: Assembly, inputs: Inputs, focal_length: float) -> list[Figu
     across, up = (physics.field_of_view(side, focal_length) for side in (width, height))
     corner = physics.field_of_view(physics.diagonal(width, height), focal_length)
     figures = [
-        Figure("sensor-width", "Sensor, long side", width, "length", "sensor-size"),
-        Figure("sensor-height", "Sensor, short side", height, "length", "sensor-size"),
+        Figure("sensor-width", "Sensor, long side", width, "optical_length", "sensor-size"),
+        Figure("sensor-height", "Sensor, short side", height, "optical_length", "sensor-size"),
         Figure("field-width", "Field, long side", across, "angle", "field-of-view"),
         Figure("field-height", "Field, short side", up, "angle", "field-of-view"),
         Figure("field-diagonal", "Field, diagonal", corner, "angle", "field-of-view"),
         Figure(
-            "field", "Field of view", f"{assembly.say(across, 'angle')} × {assembly.say(up, 'angle')}", "text",
+            "field", "Field of view", f"{assembly.say(across, 'angle')}\u00a0×\u00a0{assembly.say(up, 'angle')}", "text",
             "field-of-view", shown=False,
         ),
     ]  # fmt: skip
