@@ -2,6 +2,7 @@
 
 import string
 from collections.abc import Iterable
+from functools import cache
 
 from hypothesis import strategies as st
 
@@ -33,13 +34,18 @@ def plain_data(keys: st.SearchStrategy[str] = TEXTS, leaves: int = 12) -> st.Sea
     )
 
 
+_MORE_UNITS = (
+    "mm", "cm", "m", "km", "um", "µm", "μm", "nm", "ft", "yd", "g", "kg", "lb", "oz", "pound", "ounce", "s", "min",
+    "h", "d", "W", "mW", "kW", "J", "kJ", "V", "mV", "kV", "A", "mA", "deg", "arcmin", "arcsec", "°", "′", "″", "'",
+    "K", "m/s", "l", "L", "ml", "mL", "%",
+)  # fmt: skip
+
+
+@cache
 def units_of(dimension: str) -> list[str]:
     """Return the spellings of units that a dimension takes, among many."""
-    more = (
-        "mm cm m km um µm μm nm ft yd g kg lb oz pound ounce s min h d W mW kW J kJ V mV kV A mA deg arcmin arcsec ° "
-        "K m/s l L ml mL % N.m mag/arcsec2 arcsec/px ′ ″ ' ''"
-    ).split()
-    return [unit for unit in dict.fromkeys((DIMENSIONS[dimension].unit, *SPELLINGS, *more)) if _is_unit(unit, dimension)]
+    spellings = dict.fromkeys((DIMENSIONS[dimension].unit, *SPELLINGS, *_MORE_UNITS))
+    return [unit for unit in spellings if _is_unit(unit, dimension)]
 
 
 def _is_unit(unit: str, dimension: str) -> bool:

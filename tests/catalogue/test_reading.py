@@ -26,12 +26,12 @@ def test_measured_wins_over_stated_and_remembers_it(good: Catalogue) -> None:
     focal_length = optic(good).focal_length
     assert focal_length == Reading(
         478.6,
-        "length",
+        "optical_length",
         "measured",
         0.8,
         dt.date(2026, 3, 21),
         "478.6 mm +- 0.8 mm",
-        stated=Reading(480.0, "length", "stated", text="480 mm"),
+        stated=Reading(480.0, "optical_length", "stated", text="480 mm"),
     )
 
 

@@ -26,7 +26,7 @@ PARTS: dict[str, Data] = {
     "camera": {
         "kind": "camera", "name": "Camera", "mass": "700 g",
         "sensor": {"pixels": "6248 x 4176", "pixel": "3.76 um", "mosaic": "mono"},
-        "guide_sensor": {"pixels": "1920 x 1080", "pixel": "2.9 um", "offset": "0 mm, -17.5 mm"},
+        "guide_sensor": {"pixels": "1920 x 1080", "pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"]},
     },
     "motor": {"kind": "focuser-motor", "name": "Motor", "step": "4 um", "mass": "250 g"},
     "head": {"kind": "mount", "name": "Head", "mass": "4 kg +- 0.1 kg"},

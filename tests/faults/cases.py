@@ -61,15 +61,30 @@ def _large_cases() -> list[Case]:
     long_size = f"- {{id: new, kind: tool, name: New, packed: '1{' ' * 4000}x'}}\n"
     size = "write three lengths and a unit, like '420 x 180 x 160 mm'"
     rows: list[tuple[str, str, str, str]] = [
-        ("too many bytes", "new.yml", "#" * 1_000_001, "1:1: the file is larger than 1,000,000 bytes; split it"),
+        (
+            "too many bytes",
+            "new.yml",
+            "#" * 1_000_001,
+            "1:1: the file is larger than 1,000,000 bytes; split it",
+        ),
         ("lists nested too deep", "new.yml", f"name: {'[' * 30}{']' * 30}", f"1:31: {too_deep}"),
-        ("lists nested far too deep", "new.yml", "[" * 5000, "1:1001: this is not YAML: values are nested far too deep"),
+        (
+            "lists nested far too deep",
+            "new.yml",
+            "[" * 5000,
+            "1:1001: this is not YAML: values are nested far too deep",
+        ),
         ("mappings nested too deep", "new.yml", deep_keys, f"26:51: {too_deep}"),
         ("too many values", "new.yml", "name:\n" + "- x\n" * 100_000, f"100000:3: {too_many}"),
         ("aliases of aliases", "new.yml", bomb, f"15:18: {too_many}"),
         ("too much text", "new.yml", long_text, "3:10: 'summary': the text is longer than 4,000 characters"),
         # Text that would take for ever if the patterns of quantities and sizes met all of it.
-        ("blanks in a quantity", "parts/new.yml", long_quantity, f"1:42: '1 x{' ' * 56}…' is not a quantity; write it like '4.2 kg'"),
+        (
+            "blanks in a quantity",
+            "parts/new.yml",
+            long_quantity,
+            f"1:42: '1 x{' ' * 56}…' is not a quantity; write it like '4.2 kg'",
+        ),
         ("blanks in a size", "parts/new.yml", long_size, f"1:44: '1{' ' * 58}…' is not a size; {size}"),
     ]
     return [Case("made", name, [f"{file}:{fault}"], {file: text}) for name, file, text, fault in rows]

@@ -65,7 +65,13 @@ def test_messages_are_one_line_of_visible_characters() -> None:
 
 
 def test_no_message_speaks_of_the_source() -> None:
-    classes = {type.__name__ for type in every_model()} | {"Reading", "Box", "Pixels", "Offset", "Connection"}
+    classes = {model.__name__ for model in every_model()} | {
+        "Reading",
+        "Box",
+        "Pixels",
+        "Offset",
+        "Connection",
+    }
     inside = re.compile(rf"\b(?:{'|'.join(sorted(classes))}|NoneType|dict|str|int|tuple|bool)\b")
     for label in CASES:
         for fault in faults_of(label):

@@ -12,10 +12,15 @@ from rigleaf.catalogue.models.fields import Box, Entry, Offset, Pixels
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.formatting import show
 from rigleaf.quantities import Reading
+from rigleaf.site.addresses import part_address
 from rigleaf.site.templating import Writer
 
 NOT_FACTS = frozenset({"id", "kind", "name", "summary", "photo", "notes", "private", "asset"})
 """Fields that a page shows elsewhere, or never (private)."""
+
+
+REFERENCES = frozenset({"sun_filter", "front_of"})
+"""Fields that name another part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +53,7 @@ def facts(part: Part, writer: Writer) -> tuple[list[tuple[str, list[Fact]]], lis
             continue
         value = getattr(part, key)
         if value is None or value == ():
-            unsaid.append(label(key).lower())
+            unsaid += [] if key in part.beside_the_point() else [label(key).lower()]
         elif isinstance(value, Entry):
             groups.append((label(key), [*_inner(value, writer)]))
             unsaid += [f"{label(key).lower()}: {name}" for name in _missing(value)]
@@ -72,6 +77,9 @@ def _missing(entry: Entry) -> list[str]:
 
 def fact(key: str, value: Any, writer: Writer) -> Fact:
     """Return one value as a row."""
+    if key in REFERENCES:
+        link = Markup('<a href="{}">{}</a>').format(writer.link(part_address(value)), writer.part_names.get(value, value))
+        return Fact(key, label(key), link)
     if isinstance(value, Reading):
         note = f"stated {value.stated.text}" if value.stated is not None else ""
         if value.date is not None:

@@ -13,7 +13,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
-from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.schema import example_of
 from rigleaf.catalogue.validation import entry_in
 from rigleaf.chapters.methods import methods
@@ -165,6 +165,10 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     )
 
 
+USE_EXAMPLE = "small-refractor, or { part: power-lead, count: 3, note: Long ones. }"
+"""How a rig names a part: by its id, or with how many of it and what is special about it."""
+
+
 def _table(title: str, model: type[Entry], anchor: str, word: str = "", leave_out: type[Entry] | None = None) -> FieldTable:
     known: Any = leave_out.model_fields if leave_out else {}
     rows = [
@@ -178,7 +182,8 @@ def _rows(model: type[Entry], key: str, prefix: str) -> Iterator[FieldRow]:
     field = model.model_fields[key]
     inner = entry_in(field.annotation)
     many = "[]" if inner is not None and "tuple" in str(field.annotation) else ""
-    yield FieldRow(f"{prefix}{key}{many}", field.description or "", example_of(model, key), field.is_required() and not prefix)
-    if inner is not None:
+    example = USE_EXAMPLE if inner is Use else example_of(model, key)
+    yield FieldRow(f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix)
+    if inner is not None and inner is not Use:
         for inner_key in inner.model_fields:
             yield from _rows(inner, inner_key, f"{prefix}{key}{many}.")

@@ -2,22 +2,38 @@
 
 import posixpath
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import PurePosixPath
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from markupsafe import Markup
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS, Kind
 from rigleaf.catalogue.models.part import Part
+from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, part_address
-from rigleaf.site.facts import Fact, facts, label
+from rigleaf.site.facts import NOT_FACTS, fact, facts, label
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 
-COLUMNS = 4
-"""Properties in the table of a kind: those that most of its parts state."""
+COLUMNS: dict[str, tuple[str, ...]] = {
+    "optic": ("form", "aperture", "focal_length", "image_circle", "rear"),
+    "corrector": ("factor", "back_focus.distance", "front", "rear", "image_circle"),
+    "filter": ("mount_size", "glass_thickness", "clear_aperture"),
+    "camera": ("sensor.pixels", "sensor.pixel", "sensor.mosaic", "front", "cooling_depth"),
+    "guide-camera": ("sensor.pixels", "sensor.pixel", "sensor.mosaic", "front"),
+    "mount": ("drive", "capacity", "capacity_with_counterweight", "periodic_error"),
+    "tripod": ("form", "height", "foot_radius", "capacity", "top"),
+    "battery": ("chemistry", "nominal_voltage", "charge", "marked_energy"),
+    "bag": ("outer", "load_limit", "goes_in"),
+}
+"""What people choose by, in the tables of the kinds that they choose among."""
+
+OTHER_COLUMNS = 4
+"""Columns in the table of any other kind: the properties that most of its parts state."""
 
 
 class Row(NamedTuple):
@@ -49,27 +65,42 @@ def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Add
 
 def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addresses) -> PageRecord:
     writer = Writer(kind_address(kind.word), addresses, catalogue.guide.units)
-    stated = {part.id: {fact.key: fact for _, group in facts(part, writer)[0][:1] for fact in group} for part in parts}
-    keys = [key for key in kind.model.model_fields if any(key in found for found in stated.values())]
-    common = sorted(keys, key=lambda key: (-sum(key in found for found in stated.values()), keys.index(key)))
-    chosen = [key for key in keys if key in [*_first(common), *(["mass"] if "mass" in keys else [])]]
+    chosen = [*(COLUMNS.get(kind.word) or _most_stated(kind, parts)), "mass"]
     rows = [
-        Row(part, [_value(stated[part.id].get(key)) for key in chosen], len(catalogue.used_by.get(part.id, ()))) for part in parts
+        Row(part, [_value(part, path, writer) for path in chosen], len(catalogue.used_by.get(part.id, ()))) for part in parts
     ]
-    html = writer.render("kind.html", kind=kind, columns=[label(key) for key in chosen], rows=rows)
+    heads = [label(path.rpartition(".")[2]) if path != "back_focus.distance" else "Back focus" for path in chosen]
+    html = writer.render("kind.html", kind=kind, columns=heads, rows=rows)
     text = ", ".join(part.name for part in parts)
     return PageRecord(
         writer.address, kind.many, html, f"{kind.many} on the shelf of {catalogue.guide.name}.", SearchEntry(text), "shelf/index"
     )
 
 
-def _first(common: list[str]) -> list[str]:
-    """Leave out what says little in a table (owned is on the part's page)."""
-    return [key for key in common if key not in ("owned", "packed", "mass")][:COLUMNS]
+def _most_stated(kind: Kind, parts: list[Part]) -> list[str]:
+    """Return the properties that most of these parts state, in the order of the model."""
+    keys = [key for key in kind.model.model_fields if key not in NOT_FACTS | {"owned", "packed", "mass"}]
+    stated = {key: sum(_is_plain(getattr(part, key)) for part in parts) for key in keys}
+    common = sorted((key for key in keys if stated[key]), key=lambda key: (-stated[key], keys.index(key)))
+    return [key for key in keys if key in common[:OTHER_COLUMNS]]
 
 
-def _value(fact: Fact | None) -> Markup:
-    return fact.value if fact else Markup('<span class="rl-unsaid">unsaid</span>')
+def _is_plain(value: object) -> bool:
+    """Whether a value fits a cell of a table."""
+    nested = isinstance(value, Entry) or (isinstance(value, tuple) and bool(value) and isinstance(value[0], Entry))
+    return value not in (None, ()) and not nested
+
+
+def _value(part: Part, path: str, writer: Writer) -> Markup:
+    """Return the value at a path such as ``sensor.pixel``, without its uncertainty."""
+    value: Any = part
+    for step in path.split("."):
+        value = getattr(value, step, None)
+    if value in (None, ()):
+        return Markup('<span class="rl-unsaid">unsaid</span>')
+    if isinstance(value, Reading):
+        value = replace(value, uncertainty=None)
+    return fact(path.rpartition(".")[2], value, writer).value
 
 
 def photo_path(photo: str) -> str:
@@ -78,7 +109,8 @@ def photo_path(photo: str) -> str:
 
 
 def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:
-    writer = Writer(part_address(part.id), addresses, catalogue.guide.units)
+    names = {id_: other.name for id_, other in catalogue.parts.items()}
+    writer = Writer(part_address(part.id), addresses, catalogue.guide.units, names)
     kind = KINDS[part.kind]
     groups, unsaid = facts(part, writer)
     rigs = [catalogue.rigs[id_] for id_ in catalogue.used_by.get(part.id, ())]

@@ -82,6 +82,13 @@ class Optic(Part):
     dovetail: PositiveLength | None = Field(None, description="Width of the dovetail plate fitted to it.")
     sun_filter: Reference | None = Field(None, description="Id of the front filter that fits this optic.")
 
+    def beside_the_point(self) -> frozenset[str]:
+        """A telescope without a second mirror has no spacing of mirrors; few optics draw power or look at the Sun."""
+        spared = {"power", "sun_filter"}
+        if self.form not in (None, "ritchey-chretien", "cassegrain"):
+            spared |= {"primary_focal_ratio", "mirror_spacing"}
+        return frozenset(spared)
+
 
 class Corrector(Part):
     """A flattener, coma corrector, reducer or extender."""
@@ -126,6 +133,10 @@ class DewHeater(Part):
         None, description="Largest outer diameter that the band closes around."
     )
     front_of: Reference | None = Field(None, description="Id of the optic that it is cut for.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """A band need not be cut for one optic."""
+        return frozenset({"front_of"})
 
 
 class GuideScope(Part):

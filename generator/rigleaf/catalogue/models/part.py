@@ -43,6 +43,10 @@ class Part(Entry):
     notes: Text | None = Field(None, description="Quirks that the next person should know.")
     private: Private | None = Field(None, description="What the public site never shows.")
 
+    def beside_the_point(self) -> frozenset[str]:
+        """Return the fields that a part like this one need not state, so that a page does not miss them."""
+        return frozenset()
+
 
 class UnsortedPart(Part):
     """A part of unknown kind: what every part states is checked, the rest is passed over."""
