@@ -4,9 +4,14 @@ import string
 from collections.abc import Iterable
 from functools import cache
 
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from rigleaf.quantities import DIMENSIONS, SPELLINGS, QuantityError, to_canonical
+
+# The first unit that is met imports astropy, which takes longer than an example otherwise may.
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 # Characters that the reader takes in text: no controls, no marks of direction, no separators of lines but \n.
 TEXTS = st.text(
@@ -35,9 +40,9 @@ def plain_data(keys: st.SearchStrategy[str] = TEXTS, leaves: int = 12) -> st.Sea
 
 
 _MORE_UNITS = (
-    "mm", "cm", "m", "km", "um", "µm", "μm", "nm", "ft", "yd", "g", "kg", "lb", "oz", "pound", "ounce", "s", "min",
-    "h", "d", "W", "mW", "kW", "J", "kJ", "V", "mV", "kV", "A", "mA", "deg", "arcmin", "arcsec", "°", "′", "″", "'",
-    "K", "m/s", "l", "L", "ml", "mL", "%",
+    "mm", "cm", "m", "km", "um", "µm", "μm", "nm", "ft", "yd", "g", "kg", "lb", "oz", "pound", "ounce", "s",
+    "min", "h", "d", "W", "mW", "kW", "J", "kJ", "V", "mV", "kV", "A", "mA", "deg", "arcmin", "arcsec", "°",
+    "′", "″", "'", "K", "m/s", "l", "L", "ml", "mL", "%",
 )  # fmt: skip
 
 
@@ -58,7 +63,7 @@ def _is_unit(unit: str, dimension: str) -> bool:
 
 @st.composite
 def quantities(draw: st.DrawFn) -> tuple[float, str, str]:
-    """Return a value in the canonical unit of a dimension, one of the units that it can be written in, and it."""
+    """Return a value in the canonical unit of a dimension, a unit in which to write it, and the dimension."""
     dimension = draw(st.sampled_from([name for name, known in DIMENSIONS.items() if known.unit]))
     known = DIMENSIONS[dimension]
     lowest = -known.highest if known.lowest is None else known.lowest

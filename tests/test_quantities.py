@@ -19,6 +19,8 @@ from rigleaf.quantities import (
 )
 from tests.strategies import quantities
 
+TOO_LARGE = "is larger than any value that makes sense"
+
 
 @given(quantities())
 def test_a_quantity_in_any_unit_comes_back(drawn: tuple[float, str, str]) -> None:
@@ -147,8 +149,8 @@ def test_nothing_is_never_negative() -> None:
         ("-300 degC", "temperature", "'-300 degC' is below the least that makes sense (-273.15 degC)"),
         ("55 Mm", "length", "'55 Mm' is above the most that makes sense (1,000,000 mm)"),
         ("1e999 mm", "length", "'1e999 mm' is above the most that makes sense (1,000,000 mm)"),
-        ("5 m +- 1e9 m", "length", "the uncertainty in '5 m +- 1e9 m' is larger than any value that makes sense"),
-        ("5 m +- 1e999 m", "length", "the uncertainty in '5 m +- 1e999 m' is larger than any value that makes sense"),
+        ("5 m +- 1e9 m", "length", f"the uncertainty in '5 m +- 1e9 m' {TOO_LARGE}"),
+        ("5 m +- 1e999 m", "length", f"the uncertainty in '5 m +- 1e999 m' {TOO_LARGE}"),
         ("5 mm +- -1 mm", "length", "the uncertainty '-1' is negative; write it like '+- 1'"),
         ("5 mm +- 1 kg", "length", "'kg' is a unit of mass, not of length; write it like '55 mm'"),
         ("5 mm +- x", "length", "'5 mm +- x' is not a quantity; write it like '55 mm' or '55 mm +- 5 %'"),

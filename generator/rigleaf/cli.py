@@ -40,11 +40,15 @@ def _in_words(error: Exception) -> str:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="rigleaf", description="A field guide to portable astrophotography rigs, made from YAML.")
+    parser = argparse.ArgumentParser(
+        prog="rigleaf", description="A field guide to portable astrophotography rigs, made from YAML."
+    )
     parser.add_argument("--version", action="version", version=f"rigleaf {rigleaf.__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
 
-    check = commands.add_parser("check", help="read and judge a folder of YAML without building; exit 1 on faults")
+    check = commands.add_parser(
+        "check", help="read and judge a folder of YAML without building; exit 1 on faults"
+    )
     _folder(check)
     check.add_argument("--json", action="store_true", help="write faults and findings as JSON")
     check.add_argument("--all", action="store_true", help="list sound findings too")
@@ -52,17 +56,33 @@ def _parser() -> argparse.ArgumentParser:
 
     figures = commands.add_parser("figures", help="print every figure and finding with stable ids and units")
     figures.add_argument("rig", nargs="?", help="id of one rig; all of them without it")
-    figures.add_argument("--dir", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)")
+    figures.add_argument(
+        "--dir", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)"
+    )
     figures.add_argument("--json", action="store_true", help="write JSON")
     figures.set_defaults(command=_figures)
 
-    schema = commands.add_parser("schema", help="write the JSON Schemas by which editors complete and check the YAML")
-    schema.add_argument("directory", nargs="?", type=Path, metavar="DIR", help="folder to write to (default: 'schema' in the guide)")
+    schema = commands.add_parser(
+        "schema", help="write the JSON Schemas by which editors complete and check the YAML"
+    )
+    schema.add_argument(
+        "directory",
+        nargs="?",
+        type=Path,
+        metavar="DIR",
+        help="folder to write to (default: 'schema' in the guide)",
+    )
     schema.set_defaults(command=_schema)
 
-    export = commands.add_parser("export", help="write the finished pages to a folder, for any other generator")
-    export.add_argument("target", type=Path, metavar="DIR", help="folder to write to; must be empty or not exist")
-    export.add_argument("--dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)")
+    export = commands.add_parser(
+        "export", help="write the finished pages to a folder, for any other generator"
+    )
+    export.add_argument(
+        "target", type=Path, metavar="DIR", help="folder to write to; must be empty or not exist"
+    )
+    export.add_argument(
+        "--dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)"
+    )
     export.add_argument(
         "--as", dest="form", choices=("html", "markdown"), default="html",
         help="html: pages that open in a browser as they are; markdown: finished articles with front matter",
@@ -76,7 +96,14 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _folder(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("directory", nargs="?", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)")
+    parser.add_argument(
+        "directory",
+        nargs="?",
+        type=Path,
+        default=Path(),
+        metavar="DIR",
+        help="folder of YAML (default: here, or ./rigs)",
+    )
 
 
 def _report_faults(error: CatalogueError, *, as_json: bool) -> int:

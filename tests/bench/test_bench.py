@@ -73,7 +73,12 @@ def test_the_bare_pages_have_our_tables_headings_and_links(pages: tuple[PageReco
         ours = html.fragment_fromstring(page.html, create_parent="div")
         text = to_html(markdown(page.html), extensions=EXTENSIONS)
         bare = html.fragment_fromstring(text, create_parent="div")
-        for path in ("count(.//tr)", "count(.//table)", "count(.//h1 | .//h2 | .//h3)", "count(.//a)"):
+        for path in (
+            "count(.//tr[normalize-space()])",  # a table without a body gets an empty row
+            "count(.//table)",
+            "count(.//h1 | .//h2 | .//h3)",
+            "count(.//a)",
+        ):
             assert bare.xpath(path) == ours.xpath(path), (page.address, path)
 
 

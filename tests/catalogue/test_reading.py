@@ -1,6 +1,7 @@
 """A sound guide is read as it is written: values, order, places, users."""
 
 import datetime as dt
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -65,7 +66,7 @@ def test_values_inside_a_part(good: Catalogue) -> None:
 
 def test_a_part_cannot_be_changed(good: Catalogue) -> None:
     with pytest.raises(ValueError, match="frozen"):
-        good.parts["brick"].name = "Stone"
+        good.parts["brick"].name = "Stone"  # type: ignore[misc]
 
 
 def test_parts_come_in_the_order_of_files_and_lines(good: Catalogue) -> None:
@@ -186,5 +187,21 @@ def test_photos_that_are_there(tmp_path: Path) -> None:
 def test_a_photo_with_a_name_longer_than_any_system_takes(tmp_path: Path) -> None:
     (tmp_path / "parts").mkdir()
     (tmp_path / "parts" / "a.yml").write_text(f"- {{id: a, kind: tool, name: A, photo: {'x' * 300}.jpg}}\n")
-    with pytest.raises(CatalogueError, match="the text is longer than 200 characters"):
+    with pytest.raises(CatalogueError, match="cannot be read: file name too long"):
         read_catalogue(tmp_path)
+
+
+def test_a_folder_that_may_not_be_read_is_reported(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "guide.yml").write_text("name: New\n")
+    (tmp_path / "parts" / "locked").mkdir(parents=True)
+    listed = Path.iterdir
+
+    def refusing(folder: Path) -> Iterator[Path]:
+        if folder.name == "locked":
+            raise PermissionError(13, "Permission denied")
+        return listed(folder)
+
+    monkeypatch.setattr(Path, "iterdir", refusing)
+    with pytest.raises(CatalogueError) as error:
+        read_catalogue(tmp_path)
+    assert str(error.value) == "parts/locked/:1:1: this folder cannot be read: permission denied"

@@ -28,7 +28,7 @@ PARTS: dict[str, Data] = {
         "sensor": {"pixels": "6248 x 4176", "pixel": "3.76 um", "mosaic": "mono"},
         "guide_sensor": {"pixels": "1920 x 1080", "pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"]},
     },
-    "motor": {"kind": "focuser-motor", "name": "Motor", "step": "4 um", "mass": "250 g"},
+    "motor": {"kind": "focuser-motor", "name": "Motor", "step": "4 um", "mass": "200 g"},
     "head": {"kind": "mount", "name": "Head", "mass": "4 kg +- 0.1 kg"},
     "weight": {"kind": "counterweight", "name": "Weight", "mass": "2 kg +- 0.05 kg"},
     "legs": {"kind": "tripod", "name": "Legs", "mass": "3 kg"},
@@ -60,7 +60,12 @@ def parts(**changes: Data | None) -> dict[str, Data]:
     return found
 
 
-def catalogue(shelf: Mapping[str, Data] | None = None, rig: Data | None = None, choices: Data | None = None, **guide: Any) -> Catalogue:
+def catalogue(
+    shelf: Mapping[str, Data] | None = None,
+    rig: Data | None = None,
+    choices: Data | None = None,
+    **guide: Any,
+) -> Catalogue:
     """Return the catalogue of a shelf and one rig."""
     stated = PARTS if shelf is None else shelf
     made: dict[str, Part] = {
@@ -74,7 +79,11 @@ def catalogue(shelf: Mapping[str, Data] | None = None, rig: Data | None = None, 
 def with_place(found: Catalogue, **place: Any) -> Catalogue:
     """Return the catalogue with one place, called "field"."""
     return Catalogue(
-        found.root, found.guide, found.parts, found.rigs, {"field": Place.model_validate({"id": "field", "name": "Field", **place})}
+        found.root,
+        found.guide,
+        found.parts,
+        found.rigs,
+        {"field": Place.model_validate({"id": "field", "name": "Field", **place})},
     )
 
 

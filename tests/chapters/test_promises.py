@@ -12,6 +12,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters import methods as register_of_methods
 from rigleaf.chapters import study as studies
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.formatting import FIGURES_ONLY
 from rigleaf.chapters.figures import Figure, Finding, Study
 from rigleaf.chapters.methods import MethodError, methods
 from rigleaf.chapters.register import ORDER, Chapter, chapters
@@ -43,7 +44,9 @@ def shown(demo_studies: list[RigStudy]) -> Iterator[tuple[str, Figure | Finding]
 
 
 def test_every_figure_and_finding_names_a_method_of_the_register(demo_studies: list[RigStudy]) -> None:
-    unknown = [f"{place}: {entry.id}" for place, entry in shown(demo_studies) if entry.method not in methods()]
+    unknown = [
+        f"{place}: {entry.id}" for place, entry in shown(demo_studies) if entry.method not in methods()
+    ]
     assert unknown == []
 
 
@@ -77,12 +80,14 @@ def test_the_outside_checks_that_methods_name_exist(outside_tests: set[str]) -> 
     assert [f"{id_}: {test}" for id_, test in sorted(named) if test not in outside_tests] == []
 
 
-def test_figures_have_dimensions_ids_of_their_own_and_a_table_to_stand_in(demo_studies: list[RigStudy]) -> None:
+def test_figures_have_dimensions_ids_of_their_own_and_a_table_to_stand_in(
+    demo_studies: list[RigStudy],
+) -> None:
     for study in demo_studies:
         for chapter, found in study.studies:
             names = [figure.id for figure in found.figures]
             assert len(names) == len(set(names)), (study.rig.id, chapter.id)
-            assert {figure.dimension for figure in found.figures} <= {*DIMENSIONS, "text"}
+            assert {figure.dimension for figure in found.figures} <= {*DIMENSIONS, *FIGURES_ONLY, "text"}
             verdicts = [finding.id for finding in found.findings]
             assert len(verdicts) == len(set(verdicts)), (study.rig.id, chapter.id)
 
@@ -120,7 +125,13 @@ def test_the_demo_shows_all_four_verdicts(demo_studies: list[RigStudy]) -> None:
 
 def test_cards_show_figures_that_exist(demo_studies: list[RigStudy]) -> None:
     for chapter in chapters():
-        known = {id_ for study in demo_studies for one, found in study.studies if one == chapter for id_ in found.index}
+        known = {
+            id_
+            for study in demo_studies
+            for one, found in study.studies
+            if one == chapter
+            for id_ in found.index
+        }
         assert set(chapter.on_card) <= known
 
 
@@ -141,7 +152,9 @@ def test_a_study_that_names_an_unknown_method_is_refused(monkeypatch: pytest.Mon
     with_figure(monkeypatch)
     study_rig(small, small.rigs["rig"])
     with_figure(monkeypatch, method="guesswork")
-    with pytest.raises(MethodError, match="'aperture' in chapter 'scale-and-field' names the unknown method 'guesswork'"):
+    with pytest.raises(
+        MethodError, match="'aperture' in chapter 'scale-and-field' names the unknown method 'guesswork'"
+    ):
         study_rig(small, small.rigs["rig"])
 
 
@@ -196,8 +209,12 @@ def test_the_value_of_a_figure_is_a_number_or_nothing() -> None:
 
 def test_findings_are_listed_worst_first_and_otherwise_as_on_the_page(demo_studies: list[RigStudy]) -> None:
     for study in demo_studies:
-        ranks = [["fails", "tight", "unsaid", "sound"].index(finding.verdict) for _, finding in study.findings]
+        ranks = [
+            ["fails", "tight", "unsaid", "sound"].index(finding.verdict) for _, finding in study.findings
+        ]
         assert ranks == sorted(ranks)
         as_shown = [finding for _, found in study.studies for finding in found.findings]
         for verdict in ("sound", "tight"):
-            assert [f for _, f in study.findings if f.verdict == verdict] == [f for f in as_shown if f.verdict == verdict]
+            assert [f for _, f in study.findings if f.verdict == verdict] == [
+                f for f in as_shown if f.verdict == verdict
+            ]

@@ -285,7 +285,9 @@ def test_a_corrector_leaves_the_steps_in_a_quarter_wave_as_they_are(
 ) -> None:
     bare = focus_physics.steps_in_depth(focus_physics.depth_quarter_wave(ratio, wavelength), step)
     seen = focus_physics.defocus_at_sensor(step, factor)
-    corrected = focus_physics.steps_in_depth(focus_physics.depth_quarter_wave(ratio * factor, wavelength), seen)
+    corrected = focus_physics.steps_in_depth(
+        focus_physics.depth_quarter_wave(ratio * factor, wavelength), seen
+    )
     assert corrected == pytest.approx(bare)
 
 

@@ -22,7 +22,13 @@ def sensor(pixel_um: float, mosaic: str | None = "mono", **more: Any) -> Data:
     return {"sensor": made | ({"mosaic": mosaic} if mosaic else {}), **more}
 
 
-def with_pixels(pixel_um: float, *, purpose: str = "nebulae", mosaic: str | None = "mono", shelf: dict[str, Data] | None = None) -> Catalogue:
+def with_pixels(
+    pixel_um: float,
+    *,
+    purpose: str = "nebulae",
+    mosaic: str | None = "mono",
+    shelf: dict[str, Data] | None = None,
+) -> Catalogue:
     return catalogue(parts(camera=sensor(pixel_um, mosaic)) | (shelf or {}), rig={"purpose": [purpose]})
 
 
@@ -66,7 +72,9 @@ def one_pixel_wide() -> float:
         ("wide field", JUST_MORE, "tight"),
     ],
 )
-def test_pixels_wider_than_the_star_fail_where_fine_detail_is_the_purpose(purpose: str, times: float, verdict: str) -> None:
+def test_pixels_wider_than_the_star_fail_where_fine_detail_is_the_purpose(
+    purpose: str, times: float, verdict: str
+) -> None:
     found = scale(with_pixels(one_pixel_wide() * times, purpose=purpose))
     assert finding(found, "sampling").verdict == verdict
     assert ("price of a wide field" in finding(found, "sampling").sentence) == (purpose == "wide field")
@@ -110,7 +118,10 @@ def test_the_finer_camera_is_the_shelfs_nearest_to_what_is_wanted_and_gives_what
 
 
 def test_a_camera_that_is_hardly_finer_or_says_nothing_of_its_pixels_is_no_remedy() -> None:
-    silent: dict[str, Data] = {"silent": {"kind": "camera", "name": "Silent"}, "half": {"kind": "camera", "name": "Half", "sensor": {}}}
+    silent: dict[str, Data] = {
+        "silent": {"kind": "camera", "name": "Silent"},
+        "half": {"kind": "camera", "name": "Half", "sensor": {}},
+    }
     found = finding(scale(with_pixels(9.0, shelf=other_camera(7.3, "hardly") | silent)), "sampling")
     assert found.verdict == "tight"
     assert found.parts == ()
@@ -138,7 +149,9 @@ def test_what_nobody_chose_is_marked_as_assumed() -> None:
 
 
 def test_the_rigs_own_tracking_error_counts_before_the_guides() -> None:
-    found = scale(catalogue(rig={"guiding": {"tracking_error": "0.7 arcsec"}}, choices={"tracking_error": "2 arcsec"}))
+    found = scale(
+        catalogue(rig={"guiding": {"tracking_error": "0.7 arcsec"}}, choices={"tracking_error": "2 arcsec"})
+    )
     assert number(found, "tracking-error") == 0.7
     assert found.index["tracking-error"].note == "as given for this rig"
 
@@ -160,7 +173,9 @@ def coarsest_step(steps: float) -> float:
     ("steps", "times", "verdict"),
     [(5, JUST_LESS, "sound"), (5, JUST_MORE, "tight"), (2, JUST_LESS, "tight"), (2, JUST_MORE, "fails")],
 )
-def test_the_motor_is_judged_by_its_steps_inside_the_depth_of_focus(steps: float, times: float, verdict: str) -> None:
+def test_the_motor_is_judged_by_its_steps_inside_the_depth_of_focus(
+    steps: float, times: float, verdict: str
+) -> None:
     found = with_step(coarsest_step(steps) * times)
     assert finding(found, "motor").verdict == verdict
     assert number(found, "motor-steps") == pytest.approx(steps / times)
@@ -208,7 +223,13 @@ def test_the_cold_moves_the_focus_as_far_as_typical_and_worst_expansion_say() ->
         for night in (worst * JUST_LESS, worst * JUST_MORE, degrees * 1.5, degrees * 2.5, degrees * 3.5)
     ]
     assert [one.verdict for one in verdicts] == ["sound", "tight", "tight", "tight", "tight"]
-    words = ("keeps its focus within", "sources for its material differ", "new focus once.", "new focus twice.", "new focus 3 times.")
+    words = (
+        "keeps its focus within",
+        "sources for its material differ",
+        "new focus once.",
+        "new focus twice.",
+        "new focus 3 times.",
+    )
     for one, said in zip(verdicts, words, strict=True):
         assert said in one.sentence
     assert "Refocus by hand" in verdicts[2].remedy
@@ -275,7 +296,9 @@ def test_a_missing_input_is_unsaid_by_name_and_how_to_measure_it_stands_beside(g
         assert name in found.sentence
         assert HOW_TO_MEASURE[name] in found.remedy
     others = set(HOW_TO_MEASURE) - set(names)
-    assert [name for name in others if f"told: {name}" in found.sentence or f"and {name}" in found.sentence] == []
+    assert [
+        name for name in others if f"told: {name}" in found.sentence or f"and {name}" in found.sentence
+    ] == []
 
 
 def test_every_way_to_measure_is_offered_for_some_gap() -> None:
@@ -329,8 +352,3 @@ def test_a_longer_focal_length_magnifies_narrows_and_deepens() -> None:
         assert number(longer, "field-diagonal") < number(shorter, "field-diagonal")
         assert number(longer, "depth") > number(shorter, "depth")
         assert number(longer, "star") == pytest.approx(number(shorter, "star"))
-
-
-def test_imperial_guides_speak_in_inches() -> None:
-    found = scale(catalogue(units="imperial"))
-    assert "15.1\u00a0in" in found.drawings[0].caption

@@ -37,52 +37,63 @@ def yaml_files(root: Path, faults: list[Fault]) -> Iterator[tuple[str, Path]]:
     outside the folder behind a link, become faults: silence would hide a typing error. Names that begin
     with a dot are passed over, as editors put their own files there.
     """
-    for path in _listed(root):
-        if path.name == SCHEMA:
+    for path in _listed(root, root, faults):
+        if path.name == SCHEMA or (path.is_dir() and path.is_symlink() and path.name != PARTS):
             continue
-        if not path.is_dir():
+        if not path.is_dir() or not _lies_in(path, root):
             yield from _checked(path, root, faults)
         elif path.name == PARTS:
-            for inner in _below(path):
+            for inner in _below(path, root, faults):
                 yield from _checked(inner, root, faults)
-        elif any(inner.suffix.lower() in YAML_ENDINGS for inner in _below(path)):
+        elif any(inner.suffix.lower() in YAML_ENDINGS for inner in _below(path, root, faults)):
             near = nearest(path.name, [PARTS])
             cure = f"did you mean '{near}/'?" if near else f"parts belong in '{PARTS}/', rigs beside it"
-            faults.append(Fault(f"{path.name}/", 1, 1, "folder", f"this folder is not read; {cure}"))
+            faults.append(Fault(_name(path, root), 1, 1, "folder", f"this folder is not read; {cure}"))
 
 
-def _listed(folder: Path) -> list[Path]:
-    return sorted(
-        (path for path in folder.iterdir() if not path.name.startswith(".")), key=lambda path: path.name
-    )
+def _listed(folder: Path, root: Path, faults: list[Fault]) -> list[Path]:
+    try:
+        return sorted(path for path in folder.iterdir() if not path.name.startswith("."))
+    except OSError as error:
+        message = f"this folder cannot be read: {reason(error)}"
+        faults.append(Fault(_name(folder, root), 1, 1, "unreadable", message))
+        return []
 
 
-def _below(folder: Path) -> Iterator[Path]:
+def _below(folder: Path, root: Path, faults: list[Fault]) -> Iterator[Path]:
     """Yield everything in a folder and its folders, but do not walk through links to other folders."""
-    for path in _listed(folder):
+    for path in _listed(folder, root, faults):
         if path.is_dir() and not path.is_symlink():
-            yield from _below(path)
+            yield from _below(path, root, faults)
         else:
             yield path
 
 
 def _checked(path: Path, root: Path, faults: list[Fault]) -> Iterator[tuple[str, Path]]:
-    name = path.relative_to(root).as_posix()
+    name = _name(path, root)
     if not _lies_in(path, root):
         # Other files beside the guide do not matter, but a link to a folder could hide any number of parts.
         if path.suffix.lower() in YAML_ENDINGS or path.is_dir():
-            faults.append(
-                Fault(
-                    name, 1, 1, "outside", "this link leads out of the guide's folder; copy what it leads to"
-                )
-            )
+            message = "this link leads out of the guide's folder; copy what it leads to"
+            faults.append(Fault(name, 1, 1, "outside", message))
     elif path.is_dir():
         faults.append(Fault(name, 1, 1, "folder", "links to folders are not followed; move the folder here"))
     elif path.suffix == ".yml":
         yield name, path
     elif path.suffix.lower() in YAML_ENDINGS:
-        cure = f"rename this file to '{path.with_suffix('.yml').name}'"
+        cure = f"rename this file to '{short(path.with_suffix('.yml').name)}'"
         faults.append(Fault(name, 1, 1, "ending", f"{cure}; only .yml is read"))
+
+
+def _name(path: Path, root: Path) -> str:
+    """Return the name of a file or, with a slash at its end, of a folder, as faults show it."""
+    # Names may hold what no terminal should get, or bytes that are no text at all.
+    return short(path.relative_to(root).as_posix(), most=1000) + ("/" if path.is_dir() else "")
+
+
+def reason(error: OSError) -> str:
+    """Return why the system does not give a file, in small letters for the middle of a sentence."""
+    return (error.strerror or str(error)).lower()
 
 
 def _lies_in(path: Path, root: Path) -> bool:
@@ -107,18 +118,19 @@ def read_bytes(path: Path) -> bytes:
 def photo_problem(root: Path, photo: str) -> str | None:
     """Return what is wrong with a part's photo path, or None."""
     path = root / photo
-    shown = short(photo)
     if not _lies_in(path, root):
-        return f"the photo '{shown}' lies outside the guide's folder"
-    if path.suffix.lower() not in PHOTO_ENDINGS:
-        return f"the photo '{shown}' is not one of {', '.join(PHOTO_ENDINGS)}"
+        return f"the photo '{short(photo)}' lies outside the guide's folder"
     try:
-        if path.is_file():
+        if path.suffix.lower() not in PHOTO_ENDINGS:
+            wrong = f"is not one of {', '.join(PHOTO_ENDINGS)}"
+        elif path.is_file():
             return None
-    except OSError:  # a name longer than the system takes
-        pass
+        else:
+            wrong = "does not exist"
+    except OSError as error:  # such as a name longer than the system takes
+        wrong = f"cannot be read: {reason(error)}"
     near = nearest(photo, _photos(root))
-    return f"the photo '{shown}' does not exist" + (f"; did you mean '{near}'?" if near else "")
+    return f"the photo '{short(photo)}' {wrong}" + (f"; did you mean '{near}'?" if near else "")
 
 
 def _photos(root: Path) -> Iterator[str]:

@@ -70,8 +70,8 @@ def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
     try:
         return read_document(name, files.read_bytes(path))
     except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        shelf.faults.append(Fault(name, 1, 1, "unreadable", f"this file cannot be read: {reason}"))
+        message = f"this file cannot be read: {files.reason(error)}"
+        shelf.faults.append(Fault(name, 1, 1, "unreadable", message))
         return None
 
 

@@ -16,7 +16,14 @@ _IMPERIAL: dict[str, str] = {
 }
 
 # Digits after the point where significant figures would read oddly.
-_DECIMALS: dict[str, int] = {"mass": 2, "temperature": 0, "voltage": 1, "sky_brightness": 1, "angle": 1, "current": 1}
+_DECIMALS: dict[str, int] = {
+    "mass": 2,
+    "temperature": 0,
+    "voltage": 1,
+    "sky_brightness": 1,
+    "angle": 1,
+    "current": 1,
+}
 
 FIGURES_ONLY: dict[str, str] = {
     "focal_ratio": "", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
@@ -24,7 +31,7 @@ FIGURES_ONLY: dict[str, str] = {
 """Dimensions that only figures have, with their units: no YAML states them."""
 
 _SIGN: dict[str, str] = {
-    "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N m",
+    "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N\u00a0m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
     "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
 }  # fmt: skip

@@ -39,7 +39,15 @@ class Plate:
             f'<line class="{style}" x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"/>'
         )
 
-    def rect(self, x: float, y: float, width: float, height: float, style: str = "ink", opacity: float | None = None) -> None:
+    def rect(
+        self,
+        x: float,
+        y: float,
+        width: float,
+        height: float,
+        style: str = "ink",
+        opacity: float | None = None,
+    ) -> None:
         """Draw a rectangle from its upper left corner."""
         shade = "" if opacity is None else f' style="fill:currentColor;fill-opacity:{opacity:.2f}"'
         if "hatch" in style.split():
@@ -53,7 +61,9 @@ class Plate:
     def circle(self, x: float, y: float, radius: float, style: str = "ink", dashes: str = "") -> None:
         """Draw a circle; ``dashes`` is an SVG dash pattern."""
         dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-        self.marks.append(f'<circle class="{style}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"{dashed}/>')
+        self.marks.append(
+            f'<circle class="{style}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"{dashed}/>'
+        )
 
     def path(self, points: Iterable[tuple[float, float]], style: str = "ink", close: bool = False) -> None:
         """Draw a polyline through ``points``."""

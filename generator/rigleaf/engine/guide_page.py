@@ -36,7 +36,9 @@ class GuidePage(Page):
         """Take the finished article and its headings."""
         headings = self.record.contents
         self.content = self.record.html
-        self.toc = get_toc([{"level": h.level, "id": h.anchor, "name": escape(h.title), "children": []} for h in headings])
+        self.toc = get_toc(
+            [{"level": h.level, "id": h.anchor, "name": escape(h.title), "children": []} for h in headings]
+        )
         self.present_anchor_ids = {heading.anchor for heading in headings}
         self.links_to_anchors = {}
 

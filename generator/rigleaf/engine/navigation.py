@@ -33,12 +33,18 @@ def section_nav(files: Files) -> list[Any]:
 
 def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
     """Give every generated page its parent and its neighbours within its section."""
-    by_address = {page.record.address: page for file in files.documentation_pages() if isinstance(page := file.page, GuidePage)}
+    by_address = {
+        page.record.address: page
+        for file in files.documentation_pages()
+        if isinstance(page := file.page, GuidePage)
+    }
     siblings: dict[str, list[Page]] = {}
     for page in by_address.values():
         if not page.record.section:
             continue
-        siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(page)
+        siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(
+            page
+        )
     for group in siblings.values():
         for before, after in pairwise(group):
             before.next_page, after.previous_page = after, before

@@ -66,9 +66,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
         try:
             catalogue = read_catalogue(self.root)
         except CatalogueError as error:
-            listing = "\n".join(f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults)
+            listing = "\n".join(
+                f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults
+            )
             count = len(error.faults)
-            raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
+            raise PluginError(
+                f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}"
+            ) from error
         self.book = make_book(catalogue, Addresses(folders=config.use_directory_urls))
 
     def _shown(self, file: str) -> str:
@@ -92,9 +96,19 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
             assert isinstance(file.page, GuidePage)
             self.pages.append(file.page)
         for path in static_files():
-            files.append(File(path, STATIC, config.site_dir, config.use_directory_urls, inclusion=InclusionLevel.INCLUDED))
+            files.append(
+                File(
+                    path,
+                    STATIC,
+                    config.site_dir,
+                    config.use_directory_urls,
+                    inclusion=InclusionLevel.INCLUDED,
+                )
+            )
         for asset in self.book.assets:
-            files.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
+            files.append(
+                File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED)
+            )
         if config.nav is None:
             config.nav = section_nav(files)
         return files
@@ -119,12 +133,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
         return nav
 
     @event_priority(100)
-    def _offer_words(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+    def _offer_words(
+        self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> None:
         if isinstance(page, GuidePage) and not self.curated:
             page.content = as_content(page.record)
 
     @event_priority(-100)
-    def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+    def _restore_article(
+        self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation
+    ) -> None:
         if isinstance(page, GuidePage):
             page.content = page.record.html
 

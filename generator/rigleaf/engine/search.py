@@ -26,7 +26,11 @@ def entry(record: PageRecord, url: str) -> dict[str, Any]:
 
     The theme's script sets titles and texts into the page as HTML, so they are escaped as the plugin's own are.
     """
-    found: dict[str, Any] = {"location": url, "title": _escaped(record.title), "text": _escaped(record.search.text)}
+    found: dict[str, Any] = {
+        "location": url,
+        "title": _escaped(record.title),
+        "text": _escaped(record.search.text),
+    }
     if record.search.tags:
         found["tags"] = [_escaped(tag) for tag in record.search.tags]
     if record.search.boost != 1.0:
@@ -40,4 +44,8 @@ def _escaped(text: str) -> str:
 
 def as_content(record: PageRecord) -> str:
     """Return the record's words as the content of a page, for search plugins that read the page itself."""
-    return str(Markup("<h1>{}</h1><p>{}</p>").format(record.title, " ".join((record.search.text, *record.search.tags))))
+    return str(
+        Markup("<h1>{}</h1><p>{}</p>").format(
+            record.title, " ".join((record.search.text, *record.search.tags))
+        )
+    )

@@ -18,8 +18,16 @@ ICONS: dict[str, str] = {
 }  # fmt: skip
 
 PALETTE: list[dict[str, Any]] = [
-    {"scheme": "paper", "media": "(prefers-color-scheme: light)", "toggle": {"icon": "rigleaf/paper", "name": "Paper"}},
-    {"scheme": "dusk", "media": "(prefers-color-scheme: dark)", "toggle": {"icon": "rigleaf/dusk", "name": "Dusk"}},
+    {
+        "scheme": "paper",
+        "media": "(prefers-color-scheme: light)",
+        "toggle": {"icon": "rigleaf/paper", "name": "Paper"},
+    },
+    {
+        "scheme": "dusk",
+        "media": "(prefers-color-scheme: dark)",
+        "toggle": {"icon": "rigleaf/dusk", "name": "Dusk"},
+    },
     {"scheme": "night", "toggle": {"icon": "rigleaf/night", "name": "Night (red)"}},
 ]
 

@@ -17,7 +17,7 @@ class Addresses:
             return f"{address}.html"
         if address == "index":
             return ""
-        return (address.removesuffix("index") if address.endswith("/index") else f"{address}/")
+        return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
 
     def link(self, from_address: str, to_address: str, anchor: str = "") -> str:
         """Return the relative link from one page to another, or to an anchor in it."""
@@ -34,7 +34,11 @@ class Addresses:
         here = self.path(from_address)
         folder = here if here.endswith("/") or not here else posixpath.dirname(here)
         link = posixpath.relpath("/" + to_path, "/" + folder)
-        return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
+        return (
+            link + "/"
+            if to_path.endswith("/") or (not to_path and link != ".")
+            else ("./" if link == "." else link)
+        )
 
 
 def rig_address(id_: str) -> str:

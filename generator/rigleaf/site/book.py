@@ -65,7 +65,9 @@ def _home(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addres
     entries = [rig_entry(study, writer) for study in studies]
     html = writer.render("home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts))
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
-    return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
+    return PageRecord(
+        "index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),)
+    )
 
 
 def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:
@@ -74,13 +76,19 @@ def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addres
     columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
     html = writer.render("rigs.html", rigs=entries, columns=columns)
     text = "All rigs: " + ", ".join(study.rig.name for study in studies)
-    return PageRecord("rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text))
+    return PageRecord(
+        "rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text)
+    )
 
 
-def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+def _rig_pages(
+    catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses
+) -> Iterator[PageRecord]:
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
+        yield rig_page(
+            catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names)
+        )
 
 
 def _photos(catalogue: Catalogue) -> Iterator[Asset]:

@@ -2,17 +2,17 @@
 
 import json
 from pathlib import Path
-from shutil import copytree
 from typing import Literal
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, Book, make_book
 from rigleaf.site.record import PageRecord
-from rigleaf.site.static_files import SHEETS, STATIC
+from rigleaf.site.static_files import SHEETS, STATIC, static_files
 from rigleaf.site.templating import Writer
 
 Form = Literal["html", "markdown"]
+
 
 def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
     """Write every page of the guide below ``target``; return how many.
@@ -33,7 +33,8 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
         _write(target / f"{page.address}.{ending}", text.encode("utf-8"))
     for asset in book.assets:
         _write(target / asset.path, asset.content)
-    copytree(STATIC, target, dirs_exist_ok=True)
+    for name in static_files():
+        _write(target / name, (Path(STATIC) / name).read_bytes())
     return len(book.pages)
 
 
@@ -54,5 +55,7 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
 
 def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, sheets=SHEETS)
+    text = writer.render(
+        "standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, sheets=SHEETS
+    )
     return "html", text + "\n"

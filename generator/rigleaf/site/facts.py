@@ -58,7 +58,9 @@ def facts(part: Part, writer: Writer) -> tuple[list[tuple[str, list[Fact]]], lis
             groups.append((label(key), [*_inner(value, writer)]))
             unsaid += [f"{label(key).lower()}: {name}" for name in _missing(value)]
         elif isinstance(value, tuple) and isinstance(value[0], Entry):
-            groups += [(f"{label(key)} {n}", [*_inner(one, writer)]) for n, one in enumerate(value, 1)]
+            for number, one in enumerate(value, 1):
+                groups.append((f"{label(key)} {number}", [*_inner(one, writer)]))
+                unsaid += [f"{label(key).lower()} {number}: {name}" for name in _missing(one)]
         else:
             plain.append(fact(key, value, writer))
     return [(heading, rows) for heading, rows in groups if rows], unsaid
@@ -78,7 +80,9 @@ def _missing(entry: Entry) -> list[str]:
 def fact(key: str, value: Any, writer: Writer) -> Fact:
     """Return one value as a row."""
     if key in REFERENCES:
-        link = Markup('<a href="{}">{}</a>').format(writer.link(part_address(value)), writer.part_names.get(value, value))
+        link = Markup('<a href="{}">{}</a>').format(
+            writer.link(part_address(value)), writer.part_names.get(value, value)
+        )
         return Fact(key, label(key), link)
     if isinstance(value, Reading):
         note = f"stated {value.stated.text}" if value.stated is not None else ""
@@ -86,7 +90,9 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
             note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
         shown = writer.quantity(value.value, value.dimension, value.uncertainty)
         return Fact(key, label(key), shown, value.basis, note)
-    return Fact(key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else "")
+    return Fact(
+        key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else ""
+    )
 
 
 def plain_value(value: Any, writer: Writer) -> Markup:
@@ -104,7 +110,8 @@ def plain_value(value: Any, writer: Writer) -> Markup:
             return escape(re.sub(r" x ", " × ", str(value)))
         case tuple():
             return Markup(", ").join(
-                writer.quantity(one.value, one.dimension) if isinstance(one, Reading) else escape(str(one)) for one in value
+                writer.quantity(one.value, one.dimension) if isinstance(one, Reading) else escape(str(one))
+                for one in value
             )
     return escape(str(value))
 

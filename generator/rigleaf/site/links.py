@@ -1,17 +1,26 @@
 """Checks every link and anchor of a built site: MkDocs does not look into HTML."""
 
 import posixpath
+import re
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
-from lxml import html
+from lxml import etree, html
 
 ALLOWED_SCHEMES = frozenset({"http", "https", "mailto"})
-_LINKS = {"a": "href", "link": "href", "area": "href", "img": "src", "script": "src", "iframe": "src", "source": "src"}
-_FETCHED = frozenset({"img", "script", "iframe", "source", "link"})
-"""Elements whose address a browser asks for by itself."""
+_FOLLOWED: dict[str, tuple[str, ...]] = {"a": ("href",), "area": ("href",)}
+_FETCHED: dict[str, tuple[str, ...]] = {
+    "link": ("href",), "use": ("href", "xlink:href"), "image": ("href", "xlink:href"), "object": ("data",), "video": ("src", "poster"),
+    **dict.fromkeys(("img", "script", "iframe", "source", "audio", "track", "embed", "input"), ("src",)),
+}  # fmt: skip
+_LINKS = _FOLLOWED | _FETCHED
+"""Elements that hold addresses, and in which attributes; those of _FETCHED a browser asks for by itself."""
+
+_PICTURES = frozenset({"img", "source", "image"})
+_IN_STYLE = re.compile(r"""(?:url\(\s*|@import\s+)["']?\s*([^"')\s]+)""")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -44,16 +53,26 @@ def check_site(site: Path) -> list[LinkProblem]:
 
 
 def _read(path: Path) -> _Page:
-    root = html.fromstring(path.read_bytes())
+    try:
+        root = html.document_fromstring(path.read_bytes(), parser=html.HTMLParser(encoding="utf-8"))
+    except etree.ParserError:  # an empty file
+        return _Page(frozenset(), (), ())
     ids: list[str] = root.xpath("//@id")
     names: list[str] = root.xpath("//a/@name")
-    links: list[tuple[str, str]] = []
+    doubled = tuple(sorted(one for one, times in Counter(ids).items() if times > 1))
+    return _Page(frozenset(ids) | frozenset(names), tuple(dict.fromkeys(_links(root))), doubled)
+
+
+def _links(root: html.HtmlElement) -> Iterator[tuple[str, str]]:
+    """Yield every address on a page with the kind of element that holds it."""
     for element in root.iter(*_LINKS):
-        address = element.get(_LINKS[element.tag])
-        if address is not None and element.get("rel") != "canonical":
-            links.append((element.tag, address))
-    doubled = tuple(sorted({one for one in ids if ids.count(one) > 1}))
-    return _Page(frozenset(ids) | frozenset(names), tuple(dict.fromkeys(links)), doubled)
+        tag = str(element.tag)
+        if element.get("rel") != "canonical":
+            yield from ((tag, address) for name in _LINKS[tag] if (address := element.get(name)) is not None)
+    for choices in root.xpath("//@srcset"):
+        yield from (("img", choice.split()[0]) for choice in choices.split(",") if choice.strip())
+    for style in (*root.xpath("//style/text()"), *root.xpath("//@style")):
+        yield from (("link", address) for address in _IN_STYLE.findall(style))
 
 
 def _problems(name: str, page: _Page, pages: dict[str, _Page], known: set[str]) -> Iterator[LinkProblem]:
@@ -66,8 +85,13 @@ def _problems(name: str, page: _Page, pages: dict[str, _Page], known: set[str]) 
 
 
 def _problem(name: str, element: str, address: str, pages: dict[str, _Page], known: set[str]) -> str | None:
-    parts = urlsplit(address)
+    try:
+        parts = urlsplit(address)
+    except ValueError:
+        return "is not an address"
     if parts.scheme or parts.netloc:
+        if parts.scheme == "data" and element in _PICTURES:
+            return None
         if parts.scheme not in ALLOWED_SCHEMES:
             return "has a scheme that is not http(s) or mailto"
         return "asks another host" if element in _FETCHED else None
@@ -75,7 +99,9 @@ def _problem(name: str, element: str, address: str, pages: dict[str, _Page], kno
     if parts.path:
         if parts.path.startswith("/"):
             # Only the page for a missing address counts from the server's root: it may be shown anywhere.
-            return None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
+            return (
+                None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
+            )
         target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(parts.path)))
         if target.startswith(".."):
             return "leads out of the site"

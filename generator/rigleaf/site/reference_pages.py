@@ -39,14 +39,23 @@ def _writer(catalogue: Catalogue, address: str, addresses: Addresses) -> Writer:
 
 def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
     by_chapter = [
-        (chapter, [method for method in methods().values() if method.chapter == chapter.id]) for chapter in chapters()
+        (chapter, [method for method in methods().values() if method.chapter == chapter.id])
+        for chapter in chapters()
     ]
     writer = _writer(catalogue, "method/index", addresses)
     html = writer.render("methods.html", chapters=by_chapter, choices=_choices(catalogue, writer))
     words = ", ".join(method.name for method in methods().values())
-    contents = (*(Heading(chapter.title, chapter.id) for chapter, _ in by_chapter), Heading("What is assumed", "assumed"))
+    contents = (
+        *(Heading(chapter.title, chapter.id) for chapter, _ in by_chapter),
+        Heading("What is assumed", "assumed"),
+    )
     yield PageRecord(
-        "method/index", "Method", html, "How every figure is computed and every finding judged.", SearchEntry(words), contents=contents
+        "method/index",
+        "Method",
+        html,
+        "How every figure is computed and every finding judged.",
+        SearchEntry(words),
+        contents=contents,
     )
     for chapter, entries in by_chapter:
         writer = _writer(catalogue, method_address(chapter.id), addresses)
@@ -86,7 +95,9 @@ def _safety(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     html = _writer(catalogue, "safety/index", addresses).render("safety.html", cautions=cautions())
     text = " ".join(f"{caution.title}. {caution.text}" for caution in cautions())
     contents = tuple(Heading(caution.title, caution.id) for caution in cautions())
-    return PageRecord("safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents)
+    return PageRecord(
+        "safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents
+    )
 
 
 def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -104,7 +115,9 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         Heading("The four words of a finding", "findings"), Heading("Who says so", "basis"), Heading("Units", "units"),
         Heading("Made from", "made-from"),
     )  # fmt: skip
-    return PageRecord("about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents)
+    return PageRecord(
+        "about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +182,9 @@ USE_EXAMPLE = "small-refractor, or { part: power-lead, count: 3, note: Long ones
 """How a rig names a part: by its id, or with how many of it and what is special about it."""
 
 
-def _table(title: str, model: type[Entry], anchor: str, word: str = "", leave_out: type[Entry] | None = None) -> FieldTable:
+def _table(
+    title: str, model: type[Entry], anchor: str, word: str = "", leave_out: type[Entry] | None = None
+) -> FieldTable:
     known: Any = leave_out.model_fields if leave_out else {}
     rows = [
         row for key in model.model_fields if key not in known or known[key].description != model.model_fields[key].description
@@ -183,7 +198,9 @@ def _rows(model: type[Entry], key: str, prefix: str) -> Iterator[FieldRow]:
     inner = entry_in(field.annotation)
     many = "[]" if inner is not None and "tuple" in str(field.annotation) else ""
     example = USE_EXAMPLE if inner is Use else example_of(model, key)
-    yield FieldRow(f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix)
+    yield FieldRow(
+        f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix
+    )
     if inner is not None and inner is not Use:
         for inner_key in inner.model_fields:
             yield from _rows(inner, inner_key, f"{prefix}{key}{many}.")

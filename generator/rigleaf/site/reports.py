@@ -14,7 +14,8 @@ from rigleaf.chapters.study import RigStudy
 def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:
     """Return faults as plain data; the keys are those of Fault."""
     listed = [
-        {"file": f.file, "line": f.line, "column": f.column, "code": f.code, "message": f.message} for f in faults
+        {"file": f.file, "line": f.line, "column": f.column, "code": f.code, "message": f.message}
+        for f in faults
     ]
     return {"faults": listed, "findings": []}
 
@@ -22,7 +23,9 @@ def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:
 def check_json(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, Any]:
     """Return every finding of a faultless guide as plain data."""
     findings = [
-        {"rig": study.rig.id, "chapter": chapter.id, **finding_json(finding)} for study in studies for chapter, finding in study.findings
+        {"rig": study.rig.id, "chapter": chapter.id, **finding_json(finding)}
+        for study in studies
+        for chapter, finding in study.findings
     ]
     counts = {verdict: sum(f["verdict"] == verdict for f in findings) for verdict in WORST_FIRST}
     return {
@@ -86,9 +89,16 @@ def figures_json(studies: Iterable[RigStudy]) -> dict[str, Any]:
 
 def check_text(catalogue: Catalogue, studies: Sequence[RigStudy], *, everything: bool = False) -> str:
     """Return findings for a terminal: a block for each rig, worst first; the sound ones only counted unless asked for."""
-    lines = [f"{catalogue.guide.name}: {_counted(len(catalogue.rigs), 'rig')}, {_counted(len(catalogue.parts), 'part')}, no faults", ""]
+    lines = [
+        f"{catalogue.guide.name}: {_counted(len(catalogue.rigs), 'rig')}, {_counted(len(catalogue.parts), 'part')}, no faults",
+        "",
+    ]
     for study in studies:
-        shown = [(chapter, finding) for chapter, finding in study.findings if everything or finding.verdict != "sound"]
+        shown = [
+            (chapter, finding)
+            for chapter, finding in study.findings
+            if everything or finding.verdict != "sound"
+        ]
         hidden = len(study.findings) - len(shown)
         rest = f"   {hidden} sound" if hidden else ""
         lines.append(f"{study.rig.id}: {study.rig.name}{rest}")
@@ -116,7 +126,10 @@ def figures_text(catalogue: Catalogue, studies: Iterable[RigStudy]) -> str:
         lines.append(f"{study.rig.id}: {study.rig.name}")
         for chapter, found in study.studies:
             lines.append(f"  {chapter.title}")
-            lines += [f"    {figure.id:<24}{_value(figure, catalogue.guide.units):<16}{figure.basis:<10}{figure.label}" for figure in found.figures]
+            lines += [
+                f"    {figure.id:<24}{_value(figure, catalogue.guide.units):<16}{figure.basis:<10}{figure.label}"
+                for figure in found.figures
+            ]
         lines.append("")
     return "\n".join(lines)
 

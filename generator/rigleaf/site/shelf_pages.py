@@ -47,7 +47,9 @@ class Row(NamedTuple):
 def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
     """Yield the shelf, every kind that has parts, and every part."""
     by_kind = {
-        kind: found for kind in KINDS.values() if (found := [part for part in catalogue.parts.values() if part.kind == kind.word])
+        kind: found
+        for kind in KINDS.values()
+        if (found := [part for part in catalogue.parts.values() if part.kind == kind.word])
     }
     yield _shelf(catalogue, by_kind, addresses)
     for kind, parts in by_kind.items():
@@ -60,20 +62,30 @@ def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Add
     writer = Writer("shelf/index", addresses, catalogue.guide.units)
     html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()])
     text = "Every part by kind: " + ", ".join(kind.many for kind in by_kind)
-    return PageRecord("shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text))
+    return PageRecord(
+        "shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text)
+    )
 
 
 def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addresses) -> PageRecord:
     writer = Writer(kind_address(kind.word), addresses, catalogue.guide.units)
     chosen = [*(COLUMNS.get(kind.word) or _most_stated(kind, parts)), "mass"]
     rows = [
-        Row(part, [_value(part, path, writer) for path in chosen], len(catalogue.used_by.get(part.id, ()))) for part in parts
+        Row(part, [_value(part, path, writer) for path in chosen], len(catalogue.used_by.get(part.id, ())))
+        for part in parts
     ]
-    heads = [label(path.rpartition(".")[2]) if path != "back_focus.distance" else "Back focus" for path in chosen]
+    heads = [
+        label(path.rpartition(".")[2]) if path != "back_focus.distance" else "Back focus" for path in chosen
+    ]
     html = writer.render("kind.html", kind=kind, columns=heads, rows=rows)
     text = ", ".join(part.name for part in parts)
     return PageRecord(
-        writer.address, kind.many, html, f"{kind.many} on the shelf of {catalogue.guide.name}.", SearchEntry(text), "shelf/index"
+        writer.address,
+        kind.many,
+        html,
+        f"{kind.many} on the shelf of {catalogue.guide.name}.",
+        SearchEntry(text),
+        "shelf/index",
     )
 
 
@@ -87,7 +99,9 @@ def _most_stated(kind: Kind, parts: list[Part]) -> list[str]:
 
 def _is_plain(value: object) -> bool:
     """Whether a value fits a cell of a table."""
-    nested = isinstance(value, Entry) or (isinstance(value, tuple) and bool(value) and isinstance(value[0], Entry))
+    nested = isinstance(value, Entry) or (
+        isinstance(value, tuple) and bool(value) and isinstance(value[0], Entry)
+    )
     return value not in (None, ()) and not nested
 
 
@@ -133,7 +147,9 @@ def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:
         address=writer.address,
         title=part.name,
         html=html,
-        description=first_sentence(part.summary or f"{part.name}: {kind.phrase} on the shelf of {catalogue.guide.name}."),
+        description=first_sentence(
+            part.summary or f"{part.name}: {kind.phrase} on the shelf of {catalogue.guide.name}."
+        ),
         section="shelf/index",
         contents=(*contents, Heading("Used in", "used-in")),
         search=SearchEntry(plain(". ".join(word.rstrip(". ") for word in words if word)), tags=(kind.one,)),

@@ -20,7 +20,7 @@ def write_starter(target: Path) -> None:
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise FileExistsError(f"'{target}' is not an empty folder; name another, or empty it")
     root = Path(STARTER)
-    # Written rather than copied: the new files are the user's own, whatever the rights of the installed ones are.
+    # Written anew rather than copied: the installed files may be write-protected.
     for path in sorted(root.rglob("*")):
         if path.is_file():
             _write(target / path.relative_to(root), path.read_bytes())

@@ -12,7 +12,6 @@ from rigleaf.catalogue.models.fields import (
     Joint,
     OpticalLength,
     PixelCount,
-    Pixels,
     PositiveElectrons,
     PositiveOpticalLength,
     PositiveSmallLength,

@@ -7,9 +7,7 @@ from pydantic import Field
 from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
-    Id,
     Joint,
-    Length,
     Line,
     Number,
     OpticalLength,
@@ -53,7 +51,9 @@ class Optic(Part):
     transmission: Fraction | None = Field(
         None, description="Part of the light that reaches the focus, obstruction not counted."
     )
-    image_circle: PositiveOpticalLength | None = Field(None, description="Diameter of the corrected image circle.")
+    image_circle: PositiveOpticalLength | None = Field(
+        None, description="Diameter of the corrected image circle."
+    )
     back_focus: BackFocus | None = Field(
         None, description="Distance that the optic wants between its rear and the sensor."
     )

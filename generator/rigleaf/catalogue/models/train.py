@@ -9,9 +9,7 @@ from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
     Joint,
-    Length,
     Line,
-    Number,
     OpticalLength,
     PositiveAngle,
     PositiveNumber,
@@ -73,7 +71,9 @@ class OffAxisPickOff(TrainPiece):
 
     kind: Literal["off-axis-pick-off"] = "off-axis-pick-off"
     prism: PositiveOpticalLength | None = Field(None, description="Width of the pick-off prism.")
-    prism_offset: OpticalLength | None = Field(None, description="Distance of the prism's centre from the axis.")
+    prism_offset: OpticalLength | None = Field(
+        None, description="Distance of the prism's centre from the axis."
+    )
     guide_port: Joint | None = Field(None, description="Connection of the guide port.")
     guide_length: OpticalLength | None = Field(
         None, description="Length along the light from prism axis to guide port."
@@ -99,7 +99,9 @@ class Shim(Part):
 
     kind: Literal["shim"] = "shim"
     thickness: OpticalLength | None = Field(None, description="Thickness.")
-    fits_thread: PositiveOpticalLength | None = Field(None, description="Diameter of the thread that it lies on.")
+    fits_thread: PositiveOpticalLength | None = Field(
+        None, description="Diameter of the thread that it lies on."
+    )
 
 
 class TiltPlate(TrainPiece):

@@ -5,6 +5,7 @@ from math import pi, tan
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Figure
+from rigleaf.chapters.scale_and_field.inputs import Known
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 
 MOON_ARCMIN = 31.1
@@ -14,10 +15,9 @@ MARGIN_LEFT, MARGIN_RIGHT = 16.0, 48.0
 MARGIN_DIMENSION, MARGIN_FREE = 42.0, 16.0
 
 
-def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
+def field_plate(assembly: Assembly, known: Known, figures: Mapping[str, Figure]) -> Drawing:
     """Draw main and second sensor to one scale, with image circle and the Moon's disc."""
-    width, height = _number(figures, "sensor-width"), _number(figures, "sensor-height")
-    focal_length = _number(figures, "focal-length")
+    width, height, focal_length = known.width, known.height, known.focal_length
     second = _second(assembly)
     circle, circle_of = _image_circle(assembly)
     # The plate holds both sensors; the image circle may be cut by its edge. The width stands on the free side.
@@ -32,7 +32,7 @@ def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
     margin_top, margin_bottom = (MARGIN_DIMENSION, MARGIN_FREE) if above else (MARGIN_FREE, MARGIN_DIMENSION)
     x0 = MARGIN_LEFT + (room - (right - left) * scale) / 2 - left * scale
     y0 = margin_top - top * scale
-    words = _description(assembly, figures, second is not None)
+    words = _description(assembly, known, figures)
     height_in_all = (bottom - top) * scale + margin_top + margin_bottom
     plate = Plate(f"{assembly.rig.id}-field", PLATE_WIDTH, height_in_all, "Sensor and field of view", words)
     w2, h2 = width / 2 * scale, height / 2 * scale
@@ -51,21 +51,14 @@ def field_plate(assembly: Assembly, figures: Mapping[str, Figure]) -> Drawing:
     plate.dimension(x0 - w2, line, x0 + w2, line, across, above=above)
     up = f"{_angle(assembly, figures['field-height'])} · {say(height, 'optical_length')}"
     plate.dimension(x0 + w2 + 14, y0 - h2, x0 + w2 + 14, y0 + h2, up)
-    caption = f"The sensor in the focal plane, {say(focal_length, 'optical_length')} behind the optic, with the Moon's mean disc for scale."
+    caption = f"The sensor at a focal length of {say(focal_length, 'optical_length')}, with the Moon's mean disc for scale."
     if circle:
         caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'optical_length')} across."
     return Drawing("field", "Sensor and field of view", words, caption, plate.render())
 
 
-def _number(figures: Mapping[str, Figure], id_: str) -> float:
-    value = figures[id_].value
-    assert isinstance(value, float)
-    return value
-
-
 def _angle(assembly: Assembly, figure: Figure) -> str:
-    assert isinstance(figure.value, float)
-    return assembly.say(figure.value, figure.dimension)
+    return assembly.say(figure.value, figure.dimension) if isinstance(figure.value, float) else "unsaid"
 
 
 def _second(assembly: Assembly) -> tuple[float, float, float, float] | None:
@@ -111,12 +104,13 @@ def _moon(plate: Plate, x: float, y: float, width: float, height: float, diamete
         plate.text(x + diameter / 2 + 6, y + 5, "Moon", "label")
 
 
-def _description(assembly: Assembly, figures: Mapping[str, Figure], second: bool) -> str:
+def _description(assembly: Assembly, known: Known, figures: Mapping[str, Figure]) -> str:
+    say = assembly.say
     words = (
-        f"The frame covers {_angle(assembly, figures['field-width'])} by {_angle(assembly, figures['field-height'])} of sky "
-        f"on a sensor of {assembly.say(_number(figures, 'sensor-width'), 'optical_length')} by "
-        f"{assembly.say(_number(figures, 'sensor-height'), 'optical_length')}; the Moon's disc, half a degree wide, is drawn for scale."
+        f"The frame covers {_angle(assembly, figures['field-width'])} by {_angle(assembly, figures['field-height'])} "
+        f"of sky on a sensor of {say(known.width, 'optical_length')} by {say(known.height, 'optical_length')}; the "
+        "Moon's disc, half a degree wide, is drawn for scale."
     )
-    if second and "guide-offset" in figures:
+    if "guide-offset" in figures:
         words += f" A guide sensor stands beside it, {_angle(assembly, figures['guide-offset'])} from the frame's centre."
     return words

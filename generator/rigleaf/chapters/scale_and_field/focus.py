@@ -2,45 +2,51 @@
 
 from math import ceil, isfinite
 
+from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.train import FocuserMotor
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.scale_and_field import focus_physics, physics
-from rigleaf.chapters.scale_and_field.inputs import Inputs, unsaid
+from rigleaf.chapters.scale_and_field.inputs import Known, unsaid
 from rigleaf.chapters.scale_and_field.sampling import Part
 
+TWO_MIRRORS = ("ritchey-chretien", "cassegrain")
+MOTOR, TEMPERATURE = "Focus motor", "Focus and temperature"
 
-def focus(assembly: Assembly, inputs: Inputs, focal_length: float, ratio: float, scale: float) -> Part:
+
+def focus(assembly: Assembly, known: Known) -> Part:
     """Judge depth of focus against the motor's step and the tube's expansion."""
-    assert inputs.pixel is not None
     wavelength = assembly.choice("wavelength").value
-    wave = focus_physics.depth_quarter_wave(ratio, wavelength)
-    blur = focus_physics.depth_geometric(ratio, inputs.pixel)
-    depth = focus_physics.depth_of_focus(ratio, inputs.pixel, wavelength)
-    binding = "the quarter wave is the narrower limit" if wave <= blur else "a blur of one pixel is the narrower limit"
+    wave = focus_physics.depth_quarter_wave(known.ratio, wavelength)
+    blur = focus_physics.depth_geometric(known.ratio, known.pixel)
+    depth = focus_physics.depth_of_focus(known.ratio, known.pixel, wavelength)
+    peak = focus_physics.defocus_strehl(focus_physics.defocus_waves(depth, known.ratio, wavelength))
+    binding = "the quarter wave" if wave <= blur else "a blur of one pixel"
     part = Part(
         [
             Figure("depth-wave", "Depth of focus, quarter wave, to either side", wave, "small_length", "depth-of-focus"),
             Figure("depth-pixel", "Depth of focus, blur of one pixel, to either side", blur, "small_length", "depth-of-focus"),
-            Figure("depth", "Depth of focus, to either side", depth, "small_length", "depth-of-focus", note=binding),
-            Figure("peak-at-edge", "Peak of a star at the edge of that depth", focus_physics.defocus_strehl(
-                focus_physics.defocus_waves(depth, ratio, wavelength)), "fraction", "defocus-peak"),
+            Figure("depth", "Depth of focus, to either side", depth, "small_length", "depth-of-focus",
+                   note=f"{binding} is the narrower limit"),
+            Figure("peak-at-edge", "Peak of a star at the edge of that depth", peak, "fraction", "defocus-peak"),
         ]
-    )
-    _motor(assembly, inputs, depth, part)
-    _expansion(assembly, inputs, ratio, depth, part)
+    )  # fmt: skip
+    _motor(assembly, known, depth, part)
+    _expansion(assembly, known, depth, part)
     return part
 
 
-def _motor(assembly: Assembly, inputs: Inputs, depth: float, part: Part) -> None:
+def _motor(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
     motor = assembly.focuser_motor
     if motor is None:
         return
     if motor.step is None:
-        part.findings.append(unsaid("motor", "Focus motor", "Whether the motor is fine enough", ("the motor's step",), "focus-steps"))
+        part.findings.append(
+            unsaid("motor", MOTOR, "Whether the motor is fine enough", ("the motor's step",), "focus-steps")
+        )
         return
     # Motor, corrector and camera move together: what the sensor sees of a step is scaled by the corrector.
-    seen = focus_physics.defocus_at_sensor(motor.step.value, inputs.factor)
+    seen = focus_physics.defocus_at_sensor(motor.step.value, known.factor)
     steps = focus_physics.steps_in_depth(depth, seen)
     wanted = assembly.choice("focus_steps").value
     part.figures += [
@@ -48,101 +54,113 @@ def _motor(assembly: Assembly, inputs: Inputs, depth: float, part: Part) -> None
         Figure("motor-steps", "Motor, steps inside the depth of focus", steps, "number", "focus-steps"),
     ]
     verdict: Verdict = "sound" if steps >= wanted else "tight" if steps >= 2 else "fails"
+    say = assembly.say
     sentence = (
-        f"The depth of focus of ±{assembly.say(depth, 'small_length')} holds {assembly.say(steps, 'number')} steps of the motor; "
-        f"{assembly.say(wanted, 'number')} are asked for."
+        f"The depth of focus of ±{say(depth, 'small_length')} holds {say(steps, 'number')} steps of the motor; "
+        f"{say(wanted, 'number')} are asked for."
     )
-    remedy, parts = ("", ()) if verdict == "sound" else _finer_motor(assembly, inputs, depth, wanted)
-    part.findings.append(
-        Finding("motor", verdict, "Focus motor", sentence, ("depth", "motor-step", "motor-steps"), "focus-steps", remedy, parts)
-    )
+    remedy, parts = ("", ()) if verdict == "sound" else _finer_motor(assembly, known, depth, wanted)
+    behind = ("depth", "motor-step", "motor-steps")
+    part.findings.append(Finding("motor", verdict, MOTOR, sentence, behind, "focus-steps", remedy, parts))
 
 
-def _finer_motor(assembly: Assembly, inputs: Inputs, depth: float, wanted: float) -> tuple[str, tuple[str, ...]]:
+def _finer_motor(
+    assembly: Assembly, known: Known, depth: float, wanted: float
+) -> tuple[str, tuple[str, ...]]:
     """Return the shelf's coarsest motor that is fine enough, or the step to look for."""
-    step = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, inputs.factor)
+    limit = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, known.factor)
     fit = [
-        motor for motor in assembly.catalogue.parts.values()
-        if isinstance(motor, FocuserMotor) and motor.step is not None and motor.step.value <= step
+        (part.step.value, part.id, part.name) for part in assembly.catalogue.parts.values()
+        if isinstance(part, FocuserMotor) and part.step is not None and part.step.value <= limit
     ]  # fmt: skip
+    say = assembly.say
     if not fit:
-        return f"Gear it down to {assembly.say(step, 'small_length')} a step or less; no motor on the shelf is that fine.", ()
-    best = max(fit, key=lambda motor: (motor.step.value if motor.step else 0.0, motor.id))
-    assert best.step is not None
-    return f"Fit the club's {best.name}, with a step of {assembly.say(best.step.value, 'small_length')}.", (best.id,)
+        step = say(limit, "small_length")
+        return f"Gear it down to {step} a step or less; no motor on the shelf is that fine.", ()
+    step_um, id_, name = max(fit)
+    return f"Fit the club's {name}, with a step of {say(step_um, 'small_length')}.", (id_,)
 
 
-def _expansion(assembly: Assembly, inputs: Inputs, ratio: float, depth: float, part: Part) -> None:
+def _expansion(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
     """Judge how the tube's expansion moves the focus over a night."""
-    optic = assembly.optic
-    assert optic is not None
-    missing: list[str] = []
-    if optic.tube_material is None:
-        missing.append("the tube's material")
-    if optic.form is None:
-        missing.append("the form of the optic")
-    two_mirrors = optic.form in ("ritchey-chretien", "cassegrain")
-    if two_mirrors:
-        missing += ["the primary mirror's focal ratio"] if optic.primary_focal_ratio is None else []
-        missing += ["the spacing of the mirrors"] if optic.mirror_spacing is None else []
-    elif optic.form is not None and optic.tube_length is None:
-        missing.append("the tube's length")
+    optic = known.optic
+    missing = _missing_for_expansion(optic)
     if missing:
-        part.findings.append(
-            unsaid("temperature", "Focus and temperature", "How the cold moves the focus", tuple(missing), "focus-shift")
-        )
+        what = "How the cold moves the focus"
+        part.findings.append(unsaid("temperature", TEMPERATURE, what, missing, "focus-shift"))
         return
-    expansion = focus_physics.EXPANSION.get(optic.tube_material or "")
-    length = optic.mirror_spacing if two_mirrors else optic.tube_length
+    material = optic.tube_material or ""
+    expansion = focus_physics.EXPANSION.get(material)
+    length = optic.mirror_spacing if optic.form in TWO_MIRRORS else optic.tube_length
     if expansion is None or length is None:
-        part.findings.append(_unknown_material(optic.tube_material or ""))
+        part.findings.append(_unknown_material(material))
         return
     lever = 1.0
-    if two_mirrors and optic.primary_focal_ratio and optic.focal_length and optic.aperture:
-        native = physics.focal_ratio(optic.focal_length.value, optic.aperture.value)
+    if optic.form in TWO_MIRRORS and optic.primary_focal_ratio is not None:
+        native = physics.focal_ratio(known.native, known.aperture)
         lever = focus_physics.two_mirror_lever(native, optic.primary_focal_ratio.value)
-    shift = focus_physics.focus_shift_per_degree(expansion.typical, length.value, lever)
-    worst = focus_physics.focus_shift_per_degree(expansion.worst, length.value, lever)
-    seen, seen_worst = (focus_physics.defocus_at_sensor(one, inputs.factor) for one in (shift, worst))
+    seen, seen_worst = (
+        focus_physics.defocus_at_sensor(
+            focus_physics.focus_shift_per_degree(coefficient, length.value, lever), known.factor
+        )
+        for coefficient in (expansion.typical, expansion.worst)
+    )
     degrees = focus_physics.degrees_until_refocus(depth, seen)
+    worst = assembly.say(seen_worst, "focus_shift")
     part.figures += [
         Figure("focus-shift", "Focus shift of the tube, at the sensor", seen, "focus_shift", "focus-shift",
-               note=f"{optic.tube_material}; up to {assembly.say(seen_worst, 'focus_shift')} by other sources"),
-        Figure("refocus-after", "Change of temperature that uses up the depth of focus", degrees if isfinite(degrees) else None,
-               "temperature_step", "focus-shift"),
+               note=f"{material}; up to {worst} by other sources"),
+        Figure("refocus-after", "Change of temperature that uses up the depth of focus",
+               degrees if isfinite(degrees) else None, "temperature_step", "focus-shift"),
     ]  # fmt: skip
-    part.findings.append(_judge_expansion(assembly, degrees, abs(depth / seen_worst) if seen_worst else float("inf")))
+    degrees_worst = focus_physics.degrees_until_refocus(depth, seen_worst)
+    part.findings.append(_judge_expansion(assembly, degrees, degrees_worst))
+
+
+def _missing_for_expansion(optic: Optic) -> tuple[str, ...]:
+    wanted: dict[str, object] = {
+        "the tube's material": optic.tube_material,
+        "the form of the optic": optic.form,
+    }
+    if optic.form in TWO_MIRRORS:
+        wanted["the primary mirror's focal ratio"] = optic.primary_focal_ratio
+        wanted["the spacing of the mirrors"] = optic.mirror_spacing
+    elif optic.form is not None:
+        wanted["the tube's length"] = optic.tube_length
+    return tuple(name for name, value in wanted.items() if value is None)
 
 
 def _unknown_material(material: str) -> Finding:
     """Return the finding for a material whose sorts expand too differently for a number, as plastics do."""
-    return Finding(
-        "temperature", "unsaid", "Focus and temperature",
-        f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another.",
-        (), "focus-shift", "Focus at dusk and again three hours later: the change of position over that of temperature is the shift.",
-    )  # fmt: skip
+    sentence = f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another."
+    remedy = "Focus at dusk and again three hours later: the change of position over that of temperature is the shift."
+    return Finding("temperature", "unsaid", TEMPERATURE, sentence, (), "focus-shift", remedy)
 
 
 def _judge_expansion(assembly: Assembly, degrees: float, degrees_worst: float) -> Finding:
-    night = assembly.choice("night_cooling").value
-    motor = assembly.focuser_motor is not None
+    """Judge a night's cooling by the typical coefficient, and allow for the spread of the sources."""
+    cooling = assembly.choice("night_cooling").value
+    night = f"a night that cools by {assembly.say(cooling, 'temperature_step')}"
+    least = assembly.say(min(degrees, degrees_worst), "temperature_step")
     behind = ("depth", "focus-shift", "refocus-after")
-    times = ceil(night / degrees) - 1 if degrees < night else 0
-    if degrees_worst >= night:
-        sentence = f"The tube keeps its focus within the depth of focus over a night that cools by {assembly.say(night, 'temperature_step')}."
-        return Finding("temperature", "sound", "Focus and temperature", sentence, behind, "focus-shift")
-    if not times:
+    if degrees_worst >= cooling:
+        sentence = f"The tube keeps its focus within the depth of focus over {night}."
+        return Finding("temperature", "sound", TEMPERATURE, sentence, behind, "focus-shift")
+    times = ceil(cooling / degrees) - 1 if degrees < cooling else 0
+    if times:
+        often = {1: "once", 2: "twice"}.get(times, f"{times} times")
         sentence = (
-            f"The tube should keep its focus over a night that cools by {assembly.say(night, 'temperature_step')}, but sources for its "
-            f"material differ so much that {assembly.say(degrees_worst, 'temperature_step')} may already be too much."
+            f"A change of {assembly.say(degrees, 'temperature_step')} uses up the depth of focus: over {night} the tube alone "
+            f"asks for a new focus {often}."
         )
     else:
-        often = "once" if times == 1 else "twice" if times == 2 else f"{times} times"
         sentence = (
-            f"A change of {assembly.say(degrees, 'temperature_step')} uses up the depth of focus: over a night that cools by "
-            f"{assembly.say(night, 'temperature_step')} the tube alone asks for a new focus {often}."
+            f"The tube should keep its focus over {night}, but sources for its material differ so much that {least} may "
+            "already be too much."
         )
-    if motor:
-        return Finding("temperature", "sound", "Focus and temperature", sentence + " The motor can do that.", behind, "focus-shift")
-    remedy = f"Refocus by hand each time the air has cooled by {assembly.say(min(degrees, degrees_worst), 'temperature_step')}"
-    return Finding("temperature", "tight", "Focus and temperature", sentence, behind, "focus-shift", remedy + ", or fit a focus motor.")
+    if assembly.focuser_motor is not None:
+        return Finding(
+            "temperature", "sound", TEMPERATURE, f"{sentence} The motor can do that.", behind, "focus-shift"
+        )
+    remedy = f"Refocus by hand each time the air has cooled by {least}, or fit a focus motor."
+    return Finding("temperature", "tight", TEMPERATURE, sentence, behind, "focus-shift", remedy)

@@ -4,8 +4,10 @@ from dataclasses import dataclass
 from math import prod
 
 from rigleaf.catalogue.models.cameras import Sensor
+from rigleaf.catalogue.models.optics import Optic
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
+from rigleaf.chapters.scale_and_field import physics
 from rigleaf.quantities import Reading
 
 HOW_TO_MEASURE: dict[str, str] = {
@@ -30,56 +32,94 @@ HOW_TO_MEASURE: dict[str, str] = {
 
 
 @dataclass(frozen=True)
-class Inputs:
-    """Numbers in canonical units; None where the YAML does not say.
+class Known:
+    """Everything that this chapter rests on, in canonical units: the inputs and what follows from them at once.
 
-    ``missing`` names what is unsaid among the inputs that every figure here rests on.
+    ``factor`` is the product of all correctors' factors; ``focal_length`` and ``ratio`` hold behind them; lengths are in
+    mm, ``pixel`` in um, ``scale`` in arcsec on a pixel, ``width`` and ``height`` of the sensor in mm.
     """
+
+    optic: Optic
+    sensor: Sensor
+    aperture: float
+    native: float
+    factor: float
+    focal_length: float
+    ratio: float
+    pixel: float
+    width: float
+    height: float
+    scale: float
+
+
+@dataclass(frozen=True)
+class Inputs:
+    """What the YAML says; ``known`` is None as long as anything is in ``missing``."""
 
     focal_length: Reading | None
     aperture: Reading | None
-    factors: tuple[float, ...]
-    factor_unknown: bool
-    sensor: Sensor | None
-    width_px: int | None
-    height_px: int | None
-    pixel: float | None
+    factors: tuple[float | None, ...]
+    pixel: Reading | None
     missing: tuple[str, ...]
+    known: Known | None
 
     @property
-    def factor(self) -> float:
-        """The product of all correctors' factors."""
-        return prod(self.factors)
+    def effective(self) -> float | None:
+        """Focal length in mm behind all correctors, as far as it is known."""
+        if self.focal_length is None:
+            return None
+        factors = [factor for factor in self.factors if factor is not None]
+        complete = len(factors) == len(self.factors)
+        return physics.effective_focal_length(self.focal_length.value, *factors) if complete else None
 
 
 def gather(assembly: Assembly) -> Inputs:
     """Collect the inputs from the assembled rig."""
     optic, camera = assembly.optic, assembly.camera
     sensor = camera.sensor if camera else None
-    missing: list[str] = []
-    if optic is None:
-        missing.append("an optic in the train")
-    else:
-        missing += ["the focal length"] if optic.focal_length is None else []
-        missing += ["the aperture"] if optic.aperture is None else []
-    factor_unknown = any(corrector.factor is None for corrector in assembly.correctors)
-    if factor_unknown:
+    wanted = {
+        "an optic in the train": optic,
+        "the focal length": optic.focal_length if optic else ...,
+        "the aperture": optic.aperture if optic else ...,
+        "a camera in the train": camera,
+        "the sensor's pixels": (sensor.pixels if sensor else None) if camera else ...,
+        "the pixel size": (sensor.pixel if sensor else None) if camera else ...,
+    }
+    missing = [name for name, value in wanted.items() if value is None]
+    factors = tuple(corrector.factor.value if corrector.factor else None for corrector in assembly.correctors)
+    if None in factors:
         missing.append("the corrector's factor")
-    if camera is None:
-        missing.append("a camera in the train")
-    else:
-        missing += ["the sensor's pixels"] if sensor is None or sensor.pixels is None else []
-        missing += ["the pixel size"] if sensor is None or sensor.pixel is None else []
     return Inputs(
         focal_length=optic.focal_length if optic else None,
         aperture=optic.aperture if optic else None,
-        factors=tuple(corrector.factor.value for corrector in assembly.correctors if corrector.factor),
-        factor_unknown=factor_unknown,
-        sensor=sensor,
-        width_px=sensor.pixels.across if sensor and sensor.pixels else None,
-        height_px=sensor.pixels.down if sensor and sensor.pixels else None,
-        pixel=sensor.pixel.value if sensor and sensor.pixel else None,
+        factors=factors,
+        pixel=sensor.pixel if sensor else None,
         missing=tuple(missing),
+        known=_known(optic, sensor, factors),
+    )
+
+
+def _known(optic: Optic | None, sensor: Sensor | None, factors: tuple[float | None, ...]) -> Known | None:
+    """Return everything at once, or None where anything is unsaid."""
+    if optic is None or optic.focal_length is None or optic.aperture is None or None in factors:
+        return None
+    if sensor is None or sensor.pixels is None or sensor.pixel is None:
+        return None
+    factor = prod(factor for factor in factors if factor is not None)
+    focal_length = physics.effective_focal_length(optic.focal_length.value, factor)
+    pixel = sensor.pixel.value
+    return Known(
+        optic=optic,
+        sensor=sensor,
+        aperture=optic.aperture.value,
+        native=optic.focal_length.value,
+        factor=factor,
+        focal_length=focal_length,
+        ratio=physics.focal_ratio(focal_length, optic.aperture.value),
+        pixel=pixel,
+        width=physics.sensor_extent(float(sensor.pixels.across), pixel),
+        height=physics.sensor_extent(float(sensor.pixels.down), pixel),
+        scale=physics.image_scale(pixel, focal_length),
     )
 
 
@@ -89,5 +129,11 @@ def unsaid(id_: str, title: str, what: str, missing: tuple[str, ...], method: st
     verb = "is" if len(missing) == 1 else "are"
     cures = "; ".join(f"{name}: {HOW_TO_MEASURE[name]}" for name in missing)
     return Finding(
-        id_, "unsaid", title, f"{what} cannot be told: {names} {verb} not given.", (), method, f"{cures[:1].upper()}{cures[1:]}."
+        id_,
+        "unsaid",
+        title,
+        f"{what} cannot be told: {names} {verb} not given.",
+        (),
+        method,
+        f"{cures[:1].upper()}{cures[1:]}.",
     )

@@ -195,7 +195,9 @@ def airmass(altitude_deg: N) -> N:
     """Air mass at an apparent altitude in degrees: 1 at the zenith, about 38 at the horizon, NaN below."""
     # The base is kept positive below the horizon too, where the result is thrown away.
     seen = elementwise(np.maximum, altitude_deg, 0.0)
-    fitted = 1 / (elementwise(np.sin, seen * (pi / 180)) + 0.50572 * elementwise(np.power, seen + 6.07995, -1.6364))
+    fitted = 1 / (
+        elementwise(np.sin, seen * (pi / 180)) + 0.50572 * elementwise(np.power, seen + 6.07995, -1.6364)
+    )
     clamped = elementwise(np.maximum, fitted, 1.0)  # the fit gives 0.9997 at the zenith
     return elementwise(lambda altitude: np.where(altitude < 0, np.nan, clamped), altitude_deg)
 
@@ -211,7 +213,9 @@ def seeing_at(zenith_fwhm_arcsec: N, airmass: N | float, wavelength_nm: N | floa
 
 def seeing_contrast(frequency: N, fwhm: N | float) -> N:
     """Contrast that seeing of this width leaves to detail of a frequency (cycles per unit of the width)."""
-    return elementwise(np.exp, -KOLMOGOROV_EXPONENT * elementwise(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3))
+    return elementwise(
+        np.exp, -KOLMOGOROV_EXPONENT * elementwise(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3)
+    )
 
 
 def axis_rms(total_rms: N) -> N:

@@ -7,7 +7,7 @@ from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.scale_and_field import physics
-from rigleaf.chapters.scale_and_field.inputs import Inputs, unsaid
+from rigleaf.chapters.scale_and_field.inputs import Known, unsaid
 from rigleaf.chapters.scale_and_field.star_plate import star_plate
 
 FINE_DETAIL = frozenset({"galaxies", "planets", "Moon", "Sun"})
@@ -50,20 +50,21 @@ class Star:
         return physics.interval_for_contrast(contrast, self.seeing, self.cutoff, self.smear)
 
 
-def sampling(assembly: Assembly, inputs: Inputs, focal_length: float, ratio: float, scale: float) -> Part:
+def sampling(assembly: Assembly, known: Known) -> Part:
     """Judge the sampling: the contrast left at the limit of the pixels that see one colour."""
-    assert inputs.aperture is not None
-    # In cycles per arcsec, so that it goes with the widths.
-    cutoff = physics.cutoff_frequency(ratio, assembly.choice("wavelength").value) / physics.plate_scale(focal_length)
-    star, figures = _star(assembly, inputs.aperture.value, cutoff)
-    mosaic = inputs.sensor.mosaic if inputs.sensor else None
+    scale, mosaic = known.scale, known.sensor.mosaic
+    cutoff = physics.cutoff_frequency(
+        known.ratio, assembly.choice("wavelength").value
+    )  # cycles on a mm of sensor
+    star, figures = _star(assembly, known.aperture, cutoff / physics.plate_scale(known.focal_length))
     interval = scale * (physics.green_interval(1.0) if mosaic == "colour" else 1.0)
     judged = _Sampled(star, scale, interval, physics.pixels_across(star.total, scale), mosaic == "colour")
-    figures += _sampling_figures(assembly, judged, ratio)
+    figures += _sampling_figures(assembly, judged, known.ratio)
     part = Part(figures, [_judge(assembly, judged)])
     if mosaic is None:
+        missing = ("whether it sees colour",)
         part.findings.append(
-            unsaid("mosaic", "Colour of the sensor", "How each colour is sampled", ("whether it sees colour",), "colour-mosaic")
+            unsaid("mosaic", "Colour of the sensor", "How each colour is sampled", missing, "colour-mosaic")
         )
     part.drawings.append(star_plate(assembly, star.total, star.seeing, scale, judged.colour))
     return part
@@ -140,7 +141,15 @@ def _sampling_figures(assembly: Assembly, judged: _Sampled, ratio: float) -> lis
     ]  # fmt: skip
     if judged.colour:
         red_blue = star.contrast(scale * physics.red_blue_interval(1.0))
-        figures.append(Figure("contrast-left-red-blue", "Contrast left for red and for blue", red_blue, "fraction", "colour-mosaic"))
+        figures.append(
+            Figure(
+                "contrast-left-red-blue",
+                "Contrast left for red and for blue",
+                red_blue,
+                "fraction",
+                "colour-mosaic",
+            )
+        )
     return figures
 
 
@@ -173,7 +182,9 @@ def _fine_enough(assembly: Assembly, judged: _Sampled, start: str, held: str) ->
     binned = _harmless_binning(judged)
     if binned < 2:
         left = say(judged.left, "fraction")
-        sentence = f"{start}; {left} of the contrast is left at the finest detail that {held}, so little is lost."
+        sentence = (
+            f"{start}; {left} of the contrast is left at the finest detail that {held}, so little is lost."
+        )
         return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "image-contrast")
     share = physics.signal_ratio(judged.scale, judged.scale * binned)
     sentence = (
@@ -200,7 +211,10 @@ def _finer_camera(assembly: Assembly, scale: float, wanted: float) -> tuple[str,
     finer = [
         (camera.sensor.pixel.value, camera)
         for camera in assembly.catalogue.parts.values()
-        if isinstance(camera, Camera) and camera.sensor and camera.sensor.pixel and camera.sensor.pixel.value < 0.8 * pixel.value
+        if isinstance(camera, Camera)
+        and camera.sensor
+        and camera.sensor.pixel
+        and camera.sensor.pixel.value < 0.8 * pixel.value
     ]
     if not finer:
         return "", ()

@@ -1,5 +1,6 @@
 """Plate: a star as the pixels see it."""
 
+from itertools import pairwise
 from math import erf, log, sqrt
 
 from rigleaf.chapters.assembly import Assembly
@@ -60,7 +61,7 @@ def _shares(fwhm: float, count: int) -> list[float]:
     """Return the part of a Gaussian star's light on each column of pixels, the star on the middle one."""
     spread = fwhm / (2 * sqrt(log(2)))  # exp(-(x/spread)^2)
     edges = [(edge - count / 2) / spread for edge in range(count + 1)]
-    return [(erf(after) - erf(before)) / 2 for before, after in zip(edges, edges[1:], strict=False)]
+    return [(erf(after) - erf(before)) / 2 for before, after in pairwise(edges)]
 
 
 def _mosaic(plate: Plate, left: float, top: float, cell: float, count: int) -> None:

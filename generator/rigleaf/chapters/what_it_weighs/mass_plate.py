@@ -11,7 +11,9 @@ from rigleaf.chapters.what_it_weighs.physics import MassSum
 ROW, BAR, LEFT, RIGHT, TOP = 30.0, 15.0, 172.0, 130.0, 12.0
 
 
-def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum) -> Drawing:
+def mass_plate(
+    assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum
+) -> Drawing:
     """Draw a bar for each role that has parts: filled where weighed, hatched where stated."""
     rows = [(role, found) for role, found in by_role.items() if found.pieces]
     most = max(found.total for _, found in rows)
@@ -19,7 +21,11 @@ def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: Ma
     say = assembly.say
     words = "; ".join(f"{ROLES[role].lower()} {say(found.total, 'mass')}" for role, found in rows)
     plate = Plate(
-        f"{assembly.rig.id}-mass", PLATE_WIDTH, TOP + ROW * len(rows) + 8, "Where the mass is", f"Mass by place: {words}."
+        f"{assembly.rig.id}-mass",
+        PLATE_WIDTH,
+        TOP + ROW * len(rows) + 8,
+        "Where the mass is",
+        f"Mass by place: {words}.",
     )
     for index, (role, found) in enumerate(rows):
         y = TOP + index * ROW

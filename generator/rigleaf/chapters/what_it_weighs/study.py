@@ -27,12 +27,20 @@ def study(assembly: Assembly) -> Study:
     ]
     if total.measured_share is not None:
         figures.append(
-            Figure("weighed", "Part of the mass that the club has weighed", total.measured_share, "fraction", "mass-total")
+            Figure(
+                "weighed",
+                "Part of the mass that the club has weighed",
+                total.measured_share,
+                "fraction",
+                "mass-total",
+            )
         )
     findings = [_known(assembly, items, total), *_disagreements(assembly, items)]
     by_role = {role: _sum(item for item in items if item.role == role) for role in ROLES}
     drawings = (mass_plate(assembly, by_role, on_mount, on_tripod),) if total.total else ()
-    return Study("what-it-weighs", tuple(figures), tuple(findings), drawings, (_table(items, total),) if items else ())
+    return Study(
+        "what-it-weighs", tuple(figures), tuple(findings), drawings, (_table(items, total),) if items else ()
+    )
 
 
 def _sum(items: Iterable[Item]) -> MassSum:
@@ -49,7 +57,9 @@ def _load(item: Item) -> Load:
 def _figure(id_: str, label: str, found: MassSum, method: str) -> Figure:
     """Return a sum as a figure; a sum with gaps says that it is a lower bound."""
     if not found.total:
-        return Figure(id_, label, None, "mass", method, note="no mass is given" if found.pieces else "nothing here")
+        return Figure(
+            id_, label, None, "mass", method, note="no mass is given" if found.pieces else "nothing here"
+        )
     gaps = "" if found.complete else f"at least; {_pieces(found.unsaid)} without a mass"
     return Figure(id_, label, found.total, "mass", method, uncertainty=found.uncertainty, note=gaps)
 
@@ -68,7 +78,11 @@ def _known(assembly: Assembly, items: tuple[Item, ...], total: MassSum) -> Findi
     if not total.complete:
         names = list(dict.fromkeys(item.part.name for item in items if item.part.mass is None))
         shown = ", ".join(names[:4]) + (f" and {len(names) - 4} more" if len(names) > 4 else "")
-        known = f"The rig weighs at least {assembly.say(total.total, 'mass')}" if total.total else "The rig's mass is unknown"
+        known = (
+            f"The rig weighs at least {assembly.say(total.total, 'mass')}"
+            if total.total
+            else "The rig's mass is unknown"
+        )
         sentence = f"{known}: {_pieces(total.unsaid)} of {total.pieces} have no mass ({shown})."
         remedy = "Weigh them: a luggage scale for what is above 1 kg, a kitchen scale for the rest."
         parts = tuple(dict.fromkeys(item.part.id for item in items if item.part.mass is None))
@@ -123,7 +137,16 @@ def _table(items: tuple[Item, ...], total: MassSum) -> Table:
         note = ""
         if mass is not None and mass.stated is not None:
             note = f"stated {mass.stated.text}"
-        figure = Figure(f"mass-{item.part.id}", item.part.name, value, "mass", "mass-total", mass.basis if mass else "stated", error, note)
+        figure = Figure(
+            f"mass-{item.part.id}",
+            item.part.name,
+            value,
+            "mass",
+            "mass-total",
+            mass.basis if mass else "stated",
+            error,
+            note,
+        )
         rows.append(
             (
                 Cell(ROLES[item.role] if item.role != last else ""),
@@ -133,5 +156,10 @@ def _table(items: tuple[Item, ...], total: MassSum) -> Table:
             )
         )
         last = item.role
-    sums = (Cell("In all"), Cell(""), Cell(str(total.pieces), numeric=True), Cell(figure=_figure("sum", "In all", total, "mass-total"), numeric=True))
+    sums = (
+        Cell("In all"),
+        Cell(""),
+        Cell(str(total.pieces), numeric=True),
+        Cell(figure=_figure("sum", "In all", total, "mass-total"), numeric=True),
+    )
     return Table("masses", "Every part and its mass", ("Where", "Part", "Pieces", "Mass"), tuple(rows), sums)

@@ -1,0 +1,137 @@
+"""The export: the same pages without MkDocs, whole and joined, in a folder of their own."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+import yaml
+from lxml import html
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import make_book
+from rigleaf.site.export import Form, export
+from rigleaf.site.links import check_site
+from rigleaf.site.record import PageRecord
+from tests.conftest import Once
+from tests.site.yaml_guide import read_guide
+
+PIXEL = bytes.fromhex("89504e470d0a1a0a")
+
+
+@pytest.fixture(scope="module")
+def demo(project: Path) -> Catalogue:
+    return read_catalogue(project)
+
+
+@pytest.fixture(scope="module")
+def pages(demo: Catalogue) -> tuple[PageRecord, ...]:
+    return make_book(demo, Addresses(folders=False)).pages
+
+
+def exported(once: Once, demo: Catalogue, form: Form) -> Path:
+    return once(f"export as {form}", lambda folder: assert_written(demo, folder, form))
+
+
+def assert_written(demo: Catalogue, folder: Path, form: Form) -> None:
+    assert export(demo, folder, form) == len(list(folder.rglob("*.md" if form == "markdown" else "*.html")))
+
+
+def names(folder: Path, ending: str) -> set[str]:
+    return {path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob(f"*{ending}")}
+
+
+def test_the_export_has_the_pages_that_mkdocs_builds(once: Once, demo: Catalogue, demo_site: Path, project: Path) -> None:
+    by_hand = {path.relative_to(project / "docs").with_suffix("").as_posix() for path in (project / "docs").rglob("*.md")}
+    built = names(demo_site, ".html") - {"404"}
+    for form, ending in (("html", ".html"), ("markdown", ".md")):
+        assert names(exported(once, demo, form), ending) == built - by_hand  # type: ignore[arg-type]
+    assert len(built - by_hand) > 200
+
+
+def test_the_articles_are_those_of_the_built_site(once: Once, demo: Catalogue, demo_site: Path) -> None:
+    folder = exported(once, demo, "html")
+    for name in ("rigs/curlew-duo", "parts/curlew-80", "shelf/optic", "method/scale-and-field", "index"):
+        ours, theirs = (html.parse(str(root / f"{name}.html")).getroot() for root in (folder, demo_site))
+        article = [" ".join(root.xpath(path)[0].text_content().split()) for root, path in ((ours, "//main"), (theirs, "//article"))]
+        assert article[0] in article[1], name
+
+
+def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_another_host(once: Once, demo: Catalogue) -> None:
+    assert check_site(exported(once, demo, "html")) == []
+
+
+def test_each_page_names_its_section_as_the_one_that_is_shown(once: Once, demo: Catalogue) -> None:
+    folder = exported(once, demo, "html")
+    current = html.parse(str(folder / "rigs" / "index.html")).xpath("//nav//a[@aria-current='page']")
+    assert [link.text for link in current] == ["Rigs"]
+
+
+def test_front_matter_is_sound_yaml_with_title_and_description(once: Once, demo: Catalogue, pages: tuple[PageRecord, ...]) -> None:
+    folder = exported(once, demo, "markdown")
+    for page in pages:
+        head, _, body = (folder / f"{page.address}.md").read_text("utf-8").removeprefix("---\n").partition("\n---\n")
+        assert yaml.safe_load(head) == {"title": page.title, "description": page.description}
+        assert html.fromstring(f"<main>{body}</main>").text_content().split() == html.fromstring(f"<main>{page.html}</main>").text_content().split()
+
+
+def test_markdown_finds_no_end_of_the_html_in_the_middle_of_a_page(once: Once, demo: Catalogue) -> None:
+    folder = exported(once, demo, "markdown")
+    for path in folder.rglob("*.md"):
+        body = path.read_text("utf-8").partition("\n---\n")[2].strip("\n")
+        assert "\n\n" not in body, path.name
+        assert body.startswith("<"), path.name
+
+
+@pytest.mark.parametrize("form", ["html", "markdown"])
+def test_two_exports_are_the_same_to_the_byte(form: Any, tmp_path: Path) -> None:
+    guide = read_guide(tmp_path / "guide")
+    for name in ("one", "two"):
+        export(guide, tmp_path / name, form)
+    one, two = ({p.relative_to(tmp_path / n): p.read_bytes() for p in (tmp_path / n).rglob("*") if p.is_file()} for n in ("one", "two"))
+    assert one == two
+
+
+def test_a_folder_that_holds_something_is_refused_and_left_alone(tmp_path: Path) -> None:
+    guide = read_guide(tmp_path / "guide")
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "letter.txt").write_text("dear")
+    (tmp_path / "file").write_text("x")
+    for target in ("mine", "file"):
+        with pytest.raises(FileExistsError, match=r"is not an empty folder; name another, or empty it"):
+            export(guide, tmp_path / target)
+    assert [path.name for path in (tmp_path / "mine").iterdir()] == ["letter.txt"]
+
+
+def test_an_empty_folder_will_do_and_one_that_is_not_there_is_made(tmp_path: Path) -> None:
+    guide = read_guide(tmp_path / "guide")
+    (tmp_path / "empty").mkdir()
+    assert export(guide, tmp_path / "empty") == export(guide, tmp_path / "deep" / "down")
+
+
+@pytest.mark.parametrize("photo", ["tube.png", "a folder/tube #1 (50% off) & more?.png", "über.png", "up/../tube.png"])
+def test_photos_travel_along_whatever_they_are_called(photo: str, tmp_path: Path) -> None:
+    root = tmp_path / "guide"
+    (root / "up").mkdir(parents=True)
+    (root / photo).parent.mkdir(parents=True, exist_ok=True)
+    (root / photo).write_bytes(PIXEL)
+    shelf = {"tube": {"kind": "optic", "name": "Tube", "photo": photo}}
+    export(read_guide(root, shelf=shelf, rigs=[]), tmp_path / "pages")
+    assert check_site(tmp_path / "pages") == []
+    (image,) = html.parse(str(tmp_path / "pages" / "parts" / "tube.html")).xpath("//main//img")
+    assert image.get("alt") == "Tube"
+    assert [path.read_bytes() for path in (tmp_path / "pages").rglob("*.png")] == [PIXEL]
+
+
+def test_no_photo_leads_out_of_the_folder(tmp_path: Path) -> None:
+    root = tmp_path / "guide"
+    root.mkdir()
+    (root / "tube.png").write_bytes(PIXEL)
+    winding = "/".join([".."] * 2) + f"/{tmp_path.name}/guide/tube.png"
+    assert (root / winding).exists()
+    shelf = {"tube": {"kind": "optic", "name": "Tube", "photo": winding}}
+    export(read_guide(root, shelf=shelf, rigs=[]), tmp_path / "pages")
+    written = {path for path in tmp_path.rglob("*.png")}
+    assert len(written) == 2
+    assert all(path.is_relative_to(tmp_path / "pages" / "assets" / "photos") for path in written - {root / "tube.png"})
