@@ -38,9 +38,7 @@ def test_a_mistyped_key_is_found(drawn: tuple[str, str]) -> None:
     assert one_typing_error_apart(found, typo)
 
 
-@given(
-    st.sampled_from(list(KINDS)), st.sampled_from([str.upper, str.title, str.lower]), st.sampled_from("-_ ")
-)
+@given(st.sampled_from(list(KINDS)), st.sampled_from([str.upper, str.title, str.lower]), st.sampled_from("-_ "))
 def test_case_and_hyphens_make_no_difference(name: str, case: object, hyphen: str) -> None:
     assert callable(case)
     assert nearest(case(name).replace("-", hyphen), KINDS) == name
@@ -72,6 +70,6 @@ def test_what_is_found_is_known(name: str, known: list[str]) -> None:
 def test_a_known_name_finds_itself_or_one_that_differs_in_case_only(known: list[str]) -> None:
     found = nearest(known[0], known)
     assert found is not None
-    assert found.casefold().replace("_", "-").replace(" ", "-") == known[0].casefold().replace(
-        "_", "-"
-    ).replace(" ", "-")
+    assert found.casefold().replace("_", "-").replace(" ", "-") == known[0].casefold().replace("_", "-").replace(
+        " ", "-"
+    )

@@ -187,9 +187,7 @@ def test_any_text_is_read_or_refused_in_one_line(text: str, dimension: str) -> N
     st.text("mkgs()*/^-+.²·%°'\" 0123456789eAVW", max_size=12),
     st.sampled_from(list(DIMENSIONS)),
 )
-def test_what_looks_like_a_unit_is_read_within_limits_or_refused(
-    number: str, unit: str, dimension: str
-) -> None:
+def test_what_looks_like_a_unit_is_read_within_limits_or_refused(number: str, unit: str, dimension: str) -> None:
     found = read_or_refusal(f"{number} {unit}", dimension)
     if isinstance(found, Reading):
         known = DIMENSIONS[dimension]

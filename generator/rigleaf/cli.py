@@ -5,6 +5,7 @@ import json
 import os
 import sys
 from collections.abc import Callable, Sequence
+from io import TextIOWrapper
 from pathlib import Path
 
 import rigleaf
@@ -15,8 +16,10 @@ Command = Callable[[argparse.Namespace], int]
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line; return the exit code: 0 well, 1 faults in the guide, 2 wrong use."""
-    parser = _parser()
-    options = parser.parse_args(arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal without the sign for arcseconds gets the rest
+    options = _parser().parse_args(arguments)
     command: Command = options.command
     try:
         code = command(options)

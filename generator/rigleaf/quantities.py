@@ -118,7 +118,6 @@ SPELLINGS: dict[str, str] = {
     "mag/arcsec2": "mag / arcsec2",
     "mag/arcsec²": "mag / arcsec2",
     "arcsec/px": "arcsec / pix",
-    "px": "pix",
 }
 """Spellings that people write and astropy.units does not know; feet, pounds and the like it does know."""
 
@@ -212,18 +211,14 @@ def _wrong_unit(unit: str, dimension: str) -> str:
         wrong, near = f"'{short(unit)}' is not a unit of {_word(dimension)}", near or nearest(unit, known)
     else:
         wrong = f"'{short(unit)}' is a unit of {_word(other)}, not of {_word(dimension)}"
-    return f"{wrong}; " + (
-        f"did you mean '{near}'?" if near else f"write it like '{DIMENSIONS[dimension].example}'"
-    )
+    return f"{wrong}; " + (f"did you mean '{near}'?" if near else f"write it like '{DIMENSIONS[dimension].example}'")
 
 
 def _word(dimension: str) -> str:
     return _WORDS.get(dimension, dimension.replace("_", " "))
 
 
-def parse_text(
-    text: str | float, dimension: str, basis: Basis = "stated", on: dt.date | None = None
-) -> Reading:
+def parse_text(text: str | float, dimension: str, basis: Basis = "stated", on: dt.date | None = None) -> Reading:
     """Read a quantity with optional uncertainty, such as ``"55 mm +- 0.5 mm"`` or ``"31 W +- 5 %"``.
 
     Args:
@@ -288,9 +283,7 @@ def _check_limits(text: str, value: float, error: float | None, dimension: str, 
     if value > known.highest:
         if dimension == "fraction" and not has_unit and value <= 100:
             raise QuantityError(f"'{text}' is more than the whole; did you mean '{value:g} %'?")
-        raise QuantityError(
-            f"'{text}' is above the most that makes sense ({_limit(known.highest, dimension)})"
-        )
+        raise QuantityError(f"'{text}' is above the most that makes sense ({_limit(known.highest, dimension)})")
     if error is not None and error > known.highest:
         raise QuantityError(f"the uncertainty in '{text}' is larger than any value that makes sense")
 
@@ -304,9 +297,7 @@ def _limit(value: float, dimension: str) -> str:
 
 def short(text: object, most: int = 60) -> str:
     """Return ``text`` for quoting in a sentence: one line of visible characters, at most ``most`` of them."""
-    shown = "".join(
-        c if c.isprintable() else c.encode("unicode_escape").decode() for c in str(text)[: most + 1]
-    )
+    shown = "".join(c if c.isprintable() else c.encode("unicode_escape").decode() for c in str(text)[: most + 1])
     return shown if len(shown) <= most else shown[: most - 1] + "…"
 
 

@@ -29,9 +29,7 @@ def test_plain_data_is_read_as_a_yaml_library_reads_it(
 
 
 @given(st.lists(TEXTS, max_size=5), st.sampled_from("\"'|>"), st.integers(20, 120))
-def test_text_in_any_style_is_read_as_a_yaml_library_reads_it(
-    texts: list[str], style: str, width: int
-) -> None:
+def test_text_in_any_style_is_read_as_a_yaml_library_reads_it(texts: list[str], style: str, width: int) -> None:
     text = yaml.safe_dump(texts, default_style=style, width=width)
     document = read(text)
     assert (document.faults, document.data) == ([], yaml.safe_load(text))
@@ -50,9 +48,7 @@ def test_any_mistyped_file_is_read_or_refused(data: st.DataObject) -> None:
     for _ in range(data.draw(st.integers(1, 6))):
         at = data.draw(st.integers(0, len(text)))
         to = at + data.draw(st.integers(0, 3))
-        text = (
-            text[:at] + data.draw(st.text("\t\n :-[]{}#&*!|>'\"%@`<,?~\\\x00\u2028é", max_size=3)) + text[to:]
-        )
+        text = text[:at] + data.draw(st.text("\t\n :-[]{}#&*!|>'\"%@`<,?~\\\x00\u2028é", max_size=3)) + text[to:]
     document = read(text)
     assert is_plain(document.data)
     assert document.whole or document.faults
@@ -171,9 +167,7 @@ def test_an_anchor_given_twice_means_the_last() -> None:
 
 
 def test_reading_stops_before_a_bomb_is_unrolled() -> None:
-    bomb = "a: &a [x]\n" + "".join(
-        f"{b}: &{b} [{', '.join([f'*{a}'] * 9)}]\n" for a, b in pairwise("abcdefghi")
-    )
+    bomb = "a: &a [x]\n" + "".join(f"{b}: &{b} [{', '.join([f'*{a}'] * 9)}]\n" for a, b in pairwise("abcdefghi"))
     document = read(bomb)
     assert [fault.code for fault in document.faults] == ["too-large"]
     assert document.data is None

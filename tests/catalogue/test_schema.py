@@ -26,9 +26,7 @@ def schema_for(name: str) -> str:
     """Return the name of the schema for a file of a guide."""
     if "/" in name:
         return "parts.json"
-    return {"guide.yml": "guide.json", "places.yml": "places.json", "targets.yml": "targets.json"}.get(
-        name, "rig.json"
-    )
+    return {"guide.yml": "guide.json", "places.yml": "places.json", "targets.yml": "targets.json"}.get(name, "rig.json")
 
 
 def complaints(name: str, content: bytes) -> list[str]:
@@ -89,9 +87,7 @@ def test_every_field_is_described_in_a_sentence() -> None:
         assert model.__doc__
         for key, field in model.model_fields.items():
             description = field.description or ""
-            assert key == "kind" or (description[:1].isupper() and description.endswith(".")), (
-                f"{model.__name__}.{key}"
-            )
+            assert key == "kind" or (description[:1].isupper() and description.endswith(".")), f"{model.__name__}.{key}"
 
 
 @pytest.mark.parametrize("folder", [BASE, Path(__file__).parent / "good"], ids=["base", "good"])
@@ -114,9 +110,7 @@ def test_what_the_reader_refuses_the_schema_refuses_too() -> None:
 
 def test_the_schema_complains_about_the_one_wrong_key_only() -> None:
     text = b"- {id: a, kind: optic, name: A, aperture: 80 mm, focal_lenght: 480 mm}\n"
-    assert complaints("parts/a.yml", text) == [
-        "Additional properties are not allowed ('focal_lenght' was unexpected)"
-    ]
+    assert complaints("parts/a.yml", text) == ["Additional properties are not allowed ('focal_lenght' was unexpected)"]
 
 
 def test_examples_for_a_reader() -> None:

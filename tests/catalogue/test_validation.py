@@ -18,12 +18,8 @@ MODELS: list[type[Entry]] = [Guide, Place, Target, Rig, *(kind.model for kind in
 @given(st.data())
 def test_any_plain_data_is_taken_or_refused_in_plain_words(data: st.DataObject) -> None:
     model = data.draw(st.sampled_from(MODELS))
-    keys = st.one_of(
-        st.sampled_from(known_keys(model)), st.sampled_from(["stated", "measured", "on", "part", "count"])
-    )
-    values = st.one_of(
-        plain_data(keys, leaves=6), st.sampled_from(["5 mm", "5", "4 kg +- 1 %", "M48 x 0.75 male"])
-    )
+    keys = st.one_of(st.sampled_from(known_keys(model)), st.sampled_from(["stated", "measured", "on", "part", "count"]))
+    values = st.one_of(plain_data(keys, leaves=6), st.sampled_from(["5 mm", "5", "4 kg +- 1 %", "M48 x 0.75 male"]))
     entry = {**data.draw(st.dictionaries(keys, values, max_size=8)), "id": "new", "name": "New"}
     document = Document("a.yml")
     found = validate(model, entry, document, (), "thing")
@@ -51,10 +47,5 @@ def test_choices() -> None:
 
 
 def test_unknown_keys_in_words() -> None:
-    assert (
-        unknown_key("aperure", "optic", Optic)
-        == "unknown key 'aperure' in an optic; did you mean 'aperture'?"
-    )
-    assert (
-        unknown_key("zz", "target", Target) == "unknown key 'zz' in a target; known are id, name, sort, notes"
-    )
+    assert unknown_key("aperure", "optic", Optic) == "unknown key 'aperure' in an optic; did you mean 'aperture'?"
+    assert unknown_key("zz", "target", Target) == "unknown key 'zz' in a target; known are id, name, sort, notes"

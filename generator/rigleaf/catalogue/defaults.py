@@ -32,6 +32,14 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(8.0, "temperature_step", "assumed", text="8 K"),
         "a clear night inland; common practice, no source",
     ),
+    "back_focus_tolerance": (
+        Reading(1.0, "optical_length", "assumed", text="1 mm"),
+        "what most correctors bear before stars in the corners grow long; common practice, no source",
+    ),
+    "corner_light": (
+        Reading(0.90, "fraction", "assumed", text="90 %"),
+        "a choice of this guide: flat fields mend a tenth without harm",
+    ),
     "load_margin": (
         Reading(0.20, "fraction", "assumed", text="20 %"),
         "a choice of this guide",

@@ -40,9 +40,7 @@ def read_catalogue(folder: FilePath) -> Catalogue:
             shelf.documents.append(document)
             _take(document, shelf)
     if not shelf.documents and not shelf.faults:
-        message = (
-            f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
-        )
+        message = f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
         shelf.faults.append(Fault(".", 1, 1, "empty", message))
     for fault in shelf.faults:  # each is about a file or folder that is not read
         shelf.incomplete.add(_sort_of(fault.file))

@@ -99,6 +99,4 @@ def example_of(model: type[Entry], key: str) -> str:
         return str(examples[0])
     if words := (schema.get("enum") or inner.get("enum")):
         return ", ".join(words)
-    return {"boolean": "true, false", "integer": "2", "string": "text", "array": "list"}.get(
-        schema.get("type", ""), ""
-    )
+    return {"boolean": "true, false", "integer": "2", "string": "text", "array": "list"}.get(schema.get("type", ""), "")

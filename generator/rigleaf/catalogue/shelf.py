@@ -45,9 +45,7 @@ class Shelf:
         """Check one entry and keep it; its faults go to the document, a second use of an id too."""
         self._keep(Given(sort, data, document, path), validate(model, data, document, path, what))
 
-    def add_spoiled(
-        self, sort: Sort, data: dict[str, Any], model: type[Entry], document: Document, path: Path
-    ) -> None:
+    def add_spoiled(self, sort: Sort, data: dict[str, Any], model: type[Entry], document: Document, path: Path) -> None:
         """Check what can be checked of an entry that is at fault already."""
         validate(model, data, document, path, sort)
         self._keep(Given(sort, data, document, path), None)

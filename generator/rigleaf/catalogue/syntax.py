@@ -58,11 +58,7 @@ def explain(error: yaml.YAMLError, text: str) -> tuple[Mark, str]:
     lines = text.split("\n")
     line = lines[place.line - 1] if place.line <= len(lines) else ""
     before, rest = line[: place.column - 1], line[place.column - 1 :]
-    if (
-        rest.startswith("\t")
-        or "tab character" in problem
-        or "\t" in before[: len(before) - len(before.lstrip())]
-    ):
+    if rest.startswith("\t") or "tab character" in problem or "\t" in before[: len(before) - len(before.lstrip())]:
         return place, "this is not YAML: indent with spaces, not with tabs"
     for in_context, in_problem, at_context, sentence in _SENTENCES:
         if in_context in context and in_problem in problem:
@@ -84,9 +80,7 @@ def _from_line(problem: str, before: str, rest: str) -> str:
     if "node content" in problem:
         return f"a value is wanted here, not '{rest[:1]}'; put it in quotes if it is text"
     if "expected key" in problem and before.strip():
-        return (
-            "the value has ended before this; put all of it in quotes, and double a quote that stands inside"
-        )
+        return "the value has ended before this; put all of it in quotes, and double a quote that stands inside"
     if "expected key" in problem:
         return "this line does not line up with those above it; check the indentation"
     return ""

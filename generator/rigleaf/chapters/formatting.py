@@ -26,7 +26,7 @@ _DECIMALS: dict[str, int] = {
 }
 
 FIGURES_ONLY: dict[str, str] = {
-    "focal_ratio": "", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
+    "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""
 
@@ -89,6 +89,12 @@ def _one(value: float, dimension: str) -> str:
             return f"{significant(value * 100, 2 if value < 0.995 else 3)}\u202f%"
         case "focal_ratio":
             return f"f/{significant(value, 2)}"
+        case "factor":
+            return f"{significant(value, 2)} times"
+        case "tilt":
+            return f"{significant(value, 2)}′"
+        case "stops":
+            return f"{_fixed(value, 2)} stops"
         case "angle" if abs(value) < 1:
             return f"{significant(value * 60, 3)}′"
         case "angle":

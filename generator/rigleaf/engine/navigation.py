@@ -19,13 +19,18 @@ HANDBOOK = "Handbook"
 
 def section_nav(files: Files) -> list[Any]:
     """Return the navigation for a mkdocs.yml without one: our sections, with the hand-written pages among them."""
+    pages = files.documentation_pages()
+    # A page of the user's may stand in for one of ours under another name: README.md is an index too.
+    sources = {file.dest_uri: file.src_uri for file in pages}
+    chosen = {section.address: sources[f"{section.address}.html"] for section in SECTIONS}
     by_hand = [
-        file.src_uri for file in files.documentation_pages()
-        if not isinstance(file.page, GuidePage) and file.src_uri != "index.md"
-    ]  # fmt: skip
+        file.src_uri
+        for file in pages
+        if not isinstance(file.page, GuidePage) and file.src_uri not in chosen.values()
+    ]
     nav: list[Any] = []
     for section in SECTIONS:
-        nav.append({section.title: f"{section.address}.md"})
+        nav.append({section.title: chosen[section.address]})
         if section.address == AFTER and by_hand:
             nav.append({HANDBOOK: by_hand})
     return nav
@@ -42,6 +47,11 @@ def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
     for page in by_address.values():
         if not page.record.section:
             continue
+        above = by_address.get(page.record.section)
+        if page.parent is None and above is not None:
+            # A page in the place of a Section: what is asked of a parent is to be active, and to have a title and an address.
+            # A Section of a single page would open as an empty list in the drawer of a telephone.
+            page.parent = above  # type: ignore[assignment]
         siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(
             page
         )

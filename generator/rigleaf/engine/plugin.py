@@ -96,6 +96,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
             assert isinstance(file.page, GuidePage)
             self.pages.append(file.page)
         for path in static_files():
+            if path in files.src_uris:  # the user has put something of their own in its place
+                continue
             files.append(
                 File(
                     path,

@@ -48,6 +48,8 @@ def apply_settings(config: MkDocsConfig) -> None:
         theme.dirs.insert(1 if theme.custom_dir else 0, layer)
     if theme.get("font") == FETCHED_FONT:
         theme["font"] = False
+    if theme.get("highlightjs"):  # MkDocs' own themes would fetch it from another host, to colour code blocks
+        theme["highlightjs"] = False
     if "palette" not in theme:
         theme["palette"] = PALETTE
     theme["icon"] = {**ICONS, **(theme.get("icon") or {})}

@@ -41,9 +41,7 @@ class Sensor(Entry):
 class SecondSensor(Sensor):
     """A guide sensor in the same body, beside the main one."""
 
-    offset: SensorOffset | None = Field(
-        None, description="Place of its centre from the main sensor's centre."
-    )
+    offset: SensorOffset | None = Field(None, description="Place of its centre from the main sensor's centre.")
 
 
 class Camera(Part):
@@ -51,9 +49,7 @@ class Camera(Part):
 
     kind: Literal["camera"] = "camera"
     sensor: Sensor | None = Field(None, description="The main sensor.")
-    guide_sensor: SecondSensor | None = Field(
-        None, description="A second sensor for guiding, if there is one."
-    )
+    guide_sensor: SecondSensor | None = Field(None, description="A second sensor for guiding, if there is one.")
     flange_to_sensor: OpticalLength | None = Field(None, description="Distance from front flange to sensor.")
     front: Joint | None = Field(None, description="Connection towards the sky.")
     clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter at the front.")

@@ -12,9 +12,7 @@ Gender = Literal["male", "female"]
 Form = Literal["thread", "bayonet", "barrel", "clamp", "fixed"]
 
 _MM_PER_INCH = 25.4
-_EXAMPLES = (
-    "'M48 x 0.75 female', '3/8-16 UNC male', '2 in barrel male', 'bayonet B54 female' or 'clamp 70 mm female'"
-)
+_EXAMPLES = "'M48 x 0.75 female', '3/8-16 UNC male', '2 in barrel male', 'bayonet B54 female' or 'clamp 70 mm female'"
 
 _N = r"\d+(?:\.\d+)?"
 _METRIC = re.compile(rf"M\s*(?P<size>{_N})\s*[x×]\s*(?P<pitch>{_N})", re.IGNORECASE)
@@ -70,9 +68,7 @@ def read_connection(text: str) -> Connection:
             raise ValueError(f"'{short(last)}' is not a gender; did you mean '{near}'?")
         raise ValueError(f"'{short(words)}' does not say 'male' or 'female'; write it like {_EXAMPLES}")
     if _METRIC_NO_PITCH.fullmatch(body):
-        raise ValueError(
-            f"'{short(words)}' does not say the pitch; write it like '{body.upper()} x 0.75 {gender}'"
-        )
+        raise ValueError(f"'{short(words)}' does not say the pitch; write it like '{body.upper()} x 0.75 {gender}'")
     connection = _thread(body, gender) or _plain(body, gender)
     if connection is None:
         raise ValueError(f"'{short(words)}' is not a connection; write it like {_EXAMPLES}")

@@ -22,9 +22,7 @@ from rigleaf.quantities import QuantityError, Reading, parse_text
 class Entry(BaseModel):
     """Base of all models: unknown keys are refused and nothing changes after reading."""
 
-    model_config = ConfigDict(
-        extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=False
-    )
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=False)
 
 
 class Box(NamedTuple):
@@ -164,15 +162,11 @@ SensorOffset = Annotated[
 Joint = Annotated[
     Connection,
     PlainValidator(_read_joint),
-    WithJsonSchema(
-        {"type": "string", "examples": ["M48 x 0.75 female", "2 in barrel male", "bayonet B54 female"]}
-    ),
+    WithJsonSchema({"type": "string", "examples": ["M48 x 0.75 female", "2 in barrel male", "bayonet B54 female"]}),
 ]
 
 Text = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=4000)]
-Line = Annotated[
-    str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200, pattern=r"^[^\n]*$")
-]
+Line = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200, pattern=r"^[^\n]*$")]
 
 _ID = r"^[a-z0-9]+(-[a-z0-9]+)*$"
 _LONGEST_ID = 80
@@ -203,9 +197,7 @@ def _read_reference(raw: object) -> object:
     return raw
 
 
-_ID_SCHEMA = WithJsonSchema(
-    {"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]}
-)
+_ID_SCHEMA = WithJsonSchema({"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]})
 Id = Annotated[str, BeforeValidator(_read_id), _ID_SCHEMA]
 Reference = Annotated[str, BeforeValidator(_read_reference), _ID_SCHEMA]
 """The id of another entry. A mistyped one is reported when it is looked up, with the nearest known."""

@@ -32,9 +32,7 @@ class Mount(Part):
     rated_torque: Torque | None = Field(None, description="Rated torque of the right-ascension axis.")
     periodic_error: SmallAngle | None = Field(None, description="Periodic error, peak to peak.")
     period: PositiveTime | None = Field(None, description="Period of that error.")
-    saddles: tuple[PositiveLength, ...] | None = Field(
-        None, description="Dovetail widths that the saddle takes."
-    )
+    saddles: tuple[PositiveLength, ...] | None = Field(None, description="Dovetail widths that the saddle takes.")
     base: Joint | None = Field(None, description="Thread of the base.")
     counterweight_bar: PositiveLength | None = Field(
         None, description="Diameter of the counterweight bar that it takes."

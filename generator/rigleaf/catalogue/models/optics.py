@@ -42,25 +42,19 @@ class Optic(Part):
         None, description="Principle of the optic."
     )
     aperture: PositiveLength | None = Field(None, description="Clear diameter of the entrance pupil.")
-    focal_length: PositiveOpticalLength | None = Field(
-        None, description="Focal length without corrector or reducer."
-    )
+    focal_length: PositiveOpticalLength | None = Field(None, description="Focal length without corrector or reducer.")
     central_obstruction: OpticalLength | None = Field(
         None, description="Diameter of the central obstruction; 0 mm says there is none."
     )
     transmission: Fraction | None = Field(
         None, description="Part of the light that reaches the focus, obstruction not counted."
     )
-    image_circle: PositiveOpticalLength | None = Field(
-        None, description="Diameter of the corrected image circle."
-    )
+    image_circle: PositiveOpticalLength | None = Field(None, description="Diameter of the corrected image circle.")
     back_focus: BackFocus | None = Field(
         None, description="Distance that the optic wants between its rear and the sensor."
     )
     rear: Joint | None = Field(None, description="Connection at the rear.")
-    rear_clear_aperture: PositiveOpticalLength | None = Field(
-        None, description="Free diameter of the rear connection."
-    )
+    rear_clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter of the rear connection.")
     tube_length: PositiveLength | None = Field(
         None,
         description="Length that carries the focus: objective or mirror to focal plane side of the tube.",
@@ -76,9 +70,7 @@ class Optic(Part):
     )
     tube_material: TubeMaterial | None = Field(None, description="What the tube is made of.")
     needs_collimation: Truth | None = Field(None, description="Whether it must be collimated in the field.")
-    cool_down: Time | None = Field(
-        None, description="Time that the optic needs to reach the air's temperature."
-    )
+    cool_down: Time | None = Field(None, description="Time that the optic needs to reach the air's temperature.")
     dovetail: PositiveLength | None = Field(None, description="Width of the dovetail plate fitted to it.")
     sun_filter: Reference | None = Field(None, description="Id of the front filter that fits this optic.")
 
@@ -97,9 +89,7 @@ class Corrector(Part):
     factor: PositiveNumber | None = Field(
         None, description="Factor on the focal length: 0.8 reduces, 1.0 flattens only, 2 extends."
     )
-    back_focus: BackFocus | None = Field(
-        None, description="Distance that it wants between its rear and the sensor."
-    )
+    back_focus: BackFocus | None = Field(None, description="Distance that it wants between its rear and the sensor.")
     front: Joint | None = Field(None, description="Connection towards the sky.")
     rear: Joint | None = Field(None, description="Connection towards the sensor.")
     clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter at the rear.")
@@ -120,9 +110,7 @@ class FrontFilter(Part):
         None, description="Outer diameter of the tube or hood that it slips over."
     )
     optical_density: Number | None = Field(None, description="Optical density in visible light.")
-    certified_for: Line | None = Field(
-        None, description="What its certificate says, in the certificate's words."
-    )
+    certified_for: Line | None = Field(None, description="What its certificate says, in the certificate's words.")
 
 
 class DewHeater(Part):
@@ -146,6 +134,4 @@ class GuideScope(Part):
     aperture: PositiveLength | None = Field(None, description="Clear diameter.")
     focal_length: PositiveOpticalLength | None = Field(None, description="Focal length.")
     rear: Joint | None = Field(None, description="Connection at the rear.")
-    back_focus: BackFocus | None = Field(
-        None, description="Distance that it wants between its rear and the sensor."
-    )
+    back_focus: BackFocus | None = Field(None, description="Distance that it wants between its rear and the sensor.")

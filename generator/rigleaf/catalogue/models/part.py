@@ -12,9 +12,7 @@ class Draw(Entry):
     working: Power | None = Field(
         None, description="Typical power drawn in use (tracking, cooling held, heating at the usual setting)."
     )
-    peak: Power | None = Field(
-        None, description="Largest power drawn (slewing, cooling down, heating at full)."
-    )
+    peak: Power | None = Field(None, description="Largest power drawn (slewing, cooling down, heating at full).")
 
 
 class Private(Entry):
@@ -37,9 +35,7 @@ class Part(Entry):
     power: Draw | None = Field(None, description="Electrical power drawn, by state.")
     owned: Owned | None = Field(None, description="How many of it the club owns.")
     asset: Line | None = Field(None, description="Asset tag on the part.")
-    photo: Line | None = Field(
-        None, description="Path of a photo (JPEG, PNG or WebP) inside the guide's folder."
-    )
+    photo: Line | None = Field(None, description="Path of a photo (JPEG, PNG or WebP) inside the guide's folder.")
     notes: Text | None = Field(None, description="Quirks that the next person should know.")
     private: Private | None = Field(None, description="What the public site never shows.")
 

@@ -26,9 +26,7 @@ Chemistry = Literal[
 class Outlet(Entry):
     """One kind of outlet."""
 
-    kind: Line = Field(
-        description="What fits it, such as '12 V barrel 5.5 x 2.1 mm', 'USB-C' or 'car socket'."
-    )
+    kind: Line = Field(description="What fits it, such as '12 V barrel 5.5 x 2.1 mm', 'USB-C' or 'car socket'.")
     count: Count | None = Field(None, description="How many of them.")
     voltage: Voltage | None = Field(None, description="Voltage at the outlet.")
     current_limit: Current | None = Field(None, description="Largest current of each.")
@@ -38,9 +36,7 @@ class Computer(Part):
     """A computer that runs the night."""
 
     kind: Literal["computer"] = "computer"
-    form: Literal["laptop", "mini-computer", "tablet"] | None = Field(
-        None, description="What sort of computer it is."
-    )
+    form: Literal["laptop", "mini-computer", "tablet"] | None = Field(None, description="What sort of computer it is.")
     input_voltage: Voltage | None = Field(None, description="Supply voltage.")
     lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still runs.")
 

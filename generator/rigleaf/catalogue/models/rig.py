@@ -19,9 +19,7 @@ class Use(Entry):
 
 def _from_id(raw: object) -> object:
     if not isinstance(raw, (str, dict)):
-        refuse(
-            "part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'"
-        )
+        refuse("part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'")
     return {"part": raw} if isinstance(raw, str) else raw
 
 
@@ -55,8 +53,7 @@ class Guiding(Entry):
     camera: Reference | None = Field(None, description="Id of the guide camera.")
     tracking_error: SmallAngle | None = Field(
         None,
-        description="Error that is left when guided (or tracked without guiding), root mean square over "
-        "both axes.",
+        description="Error that is left when guided (or tracked without guiding), root mean square over both axes.",
     )
 
 
@@ -69,21 +66,15 @@ class Rig(Entry):
     purpose: tuple[Purpose, ...] = Field((), description="What it is for.")
     travels: tuple[Travel, ...] = Field((), description="How it travels.")
     experience: Experience | None = Field(None, description="Experience that it asks of the borrower.")
-    train: tuple[UsedPart, ...] = Field(
-        (), description="Parts that the light passes, in order from sky to sensor."
-    )
-    guiding: Guiding | None = Field(
-        None, description="Guide scope and guide camera, and the error that is left."
-    )
+    train: tuple[UsedPart, ...] = Field((), description="Parts that the light passes, in order from sky to sensor.")
+    guiding: Guiding | None = Field(None, description="Guide scope and guide camera, and the error that is left.")
     riders: tuple[UsedPart, ...] = Field(
         (), description="What else rides on the mount, such as rings, motor, computer."
     )
     mount: Reference | None = Field(None, description="Id of the mount.")
     counterweights: tuple[UsedPart, ...] = Field((), description="Counterweights and their bar.")
     tripod: Reference | None = Field(None, description="Id of the tripod or pier.")
-    power: tuple[UsedPart, ...] = Field(
-        (), description="Batteries, supplies, leads and cables on the ground."
-    )
+    power: tuple[UsedPart, ...] = Field((), description="Batteries, supplies, leads and cables on the ground.")
     bags: tuple[UsedPart, ...] = Field((), description="Bags and cases that it travels in.")
     carried: tuple[UsedPart, ...] = Field(
         (), description="What else goes along: laptop, tools, spares, filters not in the train."

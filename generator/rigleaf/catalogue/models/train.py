@@ -53,9 +53,7 @@ class FilterDrawer(TrainPiece):
     """A drawer that takes one filter at a time."""
 
     kind: Literal["filter-drawer"] = "filter-drawer"
-    filter_size: Line | None = Field(
-        None, description="Filters that it takes, such as '2 in cell' or '36 mm disc'."
-    )
+    filter_size: Line | None = Field(None, description="Filters that it takes, such as '2 in cell' or '36 mm disc'.")
 
 
 class FilterWheel(TrainPiece):
@@ -71,9 +69,7 @@ class OffAxisPickOff(TrainPiece):
 
     kind: Literal["off-axis-pick-off"] = "off-axis-pick-off"
     prism: PositiveOpticalLength | None = Field(None, description="Width of the pick-off prism.")
-    prism_offset: OpticalLength | None = Field(
-        None, description="Distance of the prism's centre from the axis."
-    )
+    prism_offset: OpticalLength | None = Field(None, description="Distance of the prism's centre from the axis.")
     guide_port: Joint | None = Field(None, description="Connection of the guide port.")
     guide_length: OpticalLength | None = Field(
         None, description="Length along the light from prism axis to guide port."
@@ -99,9 +95,7 @@ class Shim(Part):
 
     kind: Literal["shim"] = "shim"
     thickness: OpticalLength | None = Field(None, description="Thickness.")
-    fits_thread: PositiveOpticalLength | None = Field(
-        None, description="Diameter of the thread that it lies on."
-    )
+    fits_thread: PositiveOpticalLength | None = Field(None, description="Diameter of the thread that it lies on.")
 
 
 class TiltPlate(TrainPiece):
@@ -127,7 +121,5 @@ class Filter(Part):
     glass_index: PositiveNumber | None = Field(
         None, description="Refractive index of the glass; unsaid counts as N-BK7."
     )
-    mount_size: Line | None = Field(
-        None, description="Cell or bare size, such as '2 in cell' or '36 mm disc'."
-    )
+    mount_size: Line | None = Field(None, description="Cell or bare size, such as '2 in cell' or '36 mm disc'.")
     clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter.")

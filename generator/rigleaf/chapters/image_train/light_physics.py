@@ -9,7 +9,7 @@ pupil behind the sensor. Distances run through air: take the glass shift off whe
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import acos, atan2, cos, hypot, inf, log2, pi, sin
+from math import acos, atan2, cos, hypot, inf, pi, sin
 
 import numpy as np
 
@@ -31,9 +31,7 @@ def cone_centre(point_mm: N, distance_mm: N | float, pupil_mm: N | float = inf) 
     return point_mm * (1 - distance_mm / pupil_mm)
 
 
-def clear_diameter(
-    distance_mm: N, focal_ratio: N | float, height_mm: N | float, pupil_mm: N | float = inf
-) -> N:
+def clear_diameter(distance_mm: N, focal_ratio: N | float, height_mm: N | float, pupil_mm: N | float = inf) -> N:
     """Free diameter in mm about the axis that lets the whole cone of a point at this height pass.
 
     Args:
@@ -89,10 +87,9 @@ def overlap_fraction(separation_mm: N, cone_radius_mm: N | float, hole_radius_mm
 
 def _segments(half_angle: N) -> N:
     """Area between chord and arc of a unit circle: a - sin a cos a, without cancellation for small angles."""
-    series = half_angle**3 * (2 / 3 - half_angle * half_angle * (2 / 15))
-    return elementwise(
-        np.where, elementwise(np.less, half_angle, 1e-3), series, half_angle - np.sin(2 * half_angle) / 2
-    )
+    series: N = half_angle**3 * (2 / 3 - half_angle * half_angle * (2 / 15))
+    exact: N = half_angle - np.sin(2 * half_angle) / 2
+    return elementwise(lambda angle: np.where(angle < 1e-3, series, exact), half_angle)
 
 
 def illumination(
@@ -211,9 +208,7 @@ def _common_area(discs: Sequence[_Disc]) -> float:
             apart = disc.apart(other)
             if apart >= disc.radius + other.radius:
                 return 0.0
-            cosine = (disc.radius**2 + (apart - other.radius) * (apart + other.radius)) / (
-                2 * disc.radius * apart
-            )
+            cosine = (disc.radius**2 + (apart - other.radius) * (apart + other.radius)) / (2 * disc.radius * apart)
             towards, half = atan2(other.y - disc.y, other.x - disc.x), acos(min(max(cosine, -1.0), 1.0))
             ends += [(towards - half) % (2 * pi), (towards + half) % (2 * pi)]
         ends.sort()

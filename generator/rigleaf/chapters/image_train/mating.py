@@ -71,10 +71,13 @@ def _reasons(rear: Connection, front: Connection) -> list[str]:
     if rear.form == "bayonet" and rear.series != front.series:
         reasons.append("two different bayonets")
     slack = DIAMETER_SLACK if rear.form == "thread" else PUSH_FIT_SLACK
-    if rear.diameter is not None and front.diameter is not None:  # a bayonet has none
-        if abs(rear.diameter - front.diameter) > slack + 1e-9:
-            reasons.append(f"{rear.diameter:.5g} mm against {front.diameter:.5g} mm")
-    if rear.pitch is not None and front.pitch is not None:
-        if abs(rear.pitch - front.pitch) > PITCH_SLACK + 1e-9:
-            reasons.append(f"a pitch of {rear.pitch:.4g} mm against {front.pitch:.4g} mm")
+    if _differ(rear.diameter, front.diameter, slack):
+        reasons.append(f"{rear.diameter or 0:.5g} mm against {front.diameter or 0:.5g} mm")
+    if _differ(rear.pitch, front.pitch, PITCH_SLACK):
+        reasons.append(f"a pitch of {rear.pitch or 0:.4g} mm against {front.pitch or 0:.4g} mm")
     return reasons
+
+
+def _differ(one: float | None, other: float | None, slack: float) -> bool:
+    """Whether two sizes differ by more than the slack; forms without that size have None on both sides."""
+    return one is not None and other is not None and abs(one - other) > slack + 1e-9

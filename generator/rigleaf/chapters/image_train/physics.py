@@ -7,6 +7,7 @@ way through the train is in `light_physics`; sources and outside checks stand in
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from math import hypot, inf, pi, sqrt
 from types import MappingProxyType
 
@@ -35,9 +36,10 @@ def glass_shift(thickness_mm: N, index: N | float = N_BK7) -> N:
 
 def glass_shift_marginal(thickness_mm: N, index: N | float, focal_ratio: N | float) -> N:
     """The same shift in mm for the ray from the edge of the aperture: exact, and larger in fast optics."""
-    slope: N | float = 1 / (2 * focal_ratio)
-    sine = slope / elementwise(np.sqrt, 1 + slope * slope) / index
-    return thickness_mm * (1 - sine / elementwise(np.sqrt, 1 - sine * sine) / slope)
+    slope = 1 / (2 * focal_ratio)
+    sine = slope / np.sqrt(1 + slope * slope) / index
+    part: N = 1 - sine / np.sqrt(1 - sine * sine) / slope
+    return elementwise(np.multiply, part, thickness_mm)
 
 
 def stack_uncertainty(tolerances_mm: Iterable[float]) -> float:
@@ -126,12 +128,14 @@ def smallest_thread(
 
 def farthest_corner(width_mm: N, height_mm: N | float, x_mm: N | float = 0.0, y_mm: N | float = 0.0) -> N:
     """Distance in mm from the axis to the farthest corner of a sensor whose centre stands at x, y."""
-    return elementwise(np.hypot, np.abs(x_mm) + width_mm / 2, np.abs(y_mm) + height_mm / 2)
+    across: N = np.abs(x_mm) + width_mm / 2
+    return elementwise(np.hypot, across, np.abs(y_mm) + height_mm / 2)
 
 
 def circle_margin(circle_mm: N, corner_mm: N | float) -> N:
     """Radius of the image circle beyond the farthest corner in mm; negative where the corner lies outside."""
-    return circle_mm / 2 - corner_mm
+    margin: N = circle_mm / 2 - corner_mm
+    return margin
 
 
 def share_in_circle(
@@ -141,7 +145,7 @@ def share_in_circle(
     radius: N | float = circle_mm / 2
     left, right = x_mm - width_mm / 2, x_mm + width_mm / 2
     low, high = y_mm - height_mm / 2, y_mm + height_mm / 2
-    inside = (
+    inside: N = (
         _quarter(radius, right, high) - _quarter(radius, left, high)
         - _quarter(radius, right, low) + _quarter(radius, left, low)
     )  # fmt: skip
@@ -152,9 +156,8 @@ def _quarter(radius: N | float, x: N | float, y: N | float) -> N:
     """Area of the disc inside the rectangle from the axis to (x, y), with the sign of x times y."""
 
     def under_arc(t: N) -> N:
-        return 0.5 * (
-            t * np.sqrt(np.maximum(radius * radius - t * t, 0)) + radius * radius * np.arcsin(t / radius)
-        )
+        arc: N = t * np.sqrt(np.maximum(radius * radius - t * t, 0)) + radius * radius * np.arcsin(t / radius)
+        return 0.5 * arc
 
     across, up = np.minimum(np.abs(x), radius), np.minimum(np.abs(y), radius)
     leaves = np.minimum(across, np.sqrt(radius * radius - up * up))  # where the arc dips below y
@@ -202,12 +205,9 @@ def guide_exposure_factor(bands: Iterable[Band], white_nm: tuple[float, float] =
     """
     kept = [(band, band.centre_nm - band.width_nm / 2, band.centre_nm + band.width_nm / 2) for band in bands]
     least, most = white_nm
-    edges = sorted(
-        {least, most, *(min(max(edge, least), most) for _, low, high in kept for edge in (low, high))}
-    )
+    edges = sorted({least, most, *(min(max(edge, least), most) for _, low, high in kept for edge in (low, high))})
     passed = sum(
-        (high - low)
-        * max((band.transmission for band, a, b in kept if a < (low + high) / 2 < b), default=0.0)
-        for low, high in zip(edges, edges[1:], strict=False)
+        (high - low) * max((band.transmission for band, a, b in kept if a < (low + high) / 2 < b), default=0.0)
+        for low, high in pairwise(edges)
     )
     return (most - least) / passed if passed else inf

@@ -1,0 +1,166 @@
+"""Does every joint mate? Where one does not, which rings on the shelf would join it."""
+
+from collections import Counter
+from collections.abc import Iterator
+
+from rigleaf.catalogue.models.cameras import Camera
+from rigleaf.catalogue.models.train import Adapter, Filter, FilterWheel, Spacer
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Finding
+from rigleaf.chapters.image_train.mating import join, mismatch
+from rigleaf.chapters.image_train.solver import Ring, bridge
+from rigleaf.chapters.image_train.train import HOLDERS, Piece, Train
+
+JOINT = "joint"
+
+
+def rings_on_shelf(assembly: Assembly) -> list[Ring]:
+    """Return the club's adapters and spacers with two known sides and a known length, as the search takes them."""
+    rings: list[Ring] = []
+    for part in assembly.catalogue.parts.values():
+        if not isinstance(part, (Adapter, Spacer)) or part.front is None or part.rear is None:
+            continue
+        owned = 1 if part.owned is None else part.owned
+        if part.optical_length is None or not owned:
+            continue
+        length, clear = part.optical_length, part.clear_aperture
+        shortest, longest = (part.shortest, part.longest) if isinstance(part, Spacer) else (None, None)
+        rings.append(
+            Ring(
+                part.id, length.value, length.uncertainty, part.front, part.rear, owned, clear.value if clear else None,
+                shortest.value if shortest else None, longest.value if longest else None,
+            )
+        )  # fmt: skip
+    return rings
+
+
+def judge_joints(assembly: Assembly, train: Train) -> Iterator[Finding]:
+    """Yield a finding for each joint that does not mate or is unsaid, or one for all when every joint mates."""
+    pairs = list(zip(train.pieces, train.pieces[1:], strict=False))
+    if not pairs:
+        return
+    faulty = [finding for n, (before, after) in enumerate(pairs, 1) if (finding := _joint(assembly, n, before, after))]
+    yield from faulty
+    if not faulty:
+        count = "The joint mates" if len(pairs) == 1 else f"All {len(pairs)} joints mate"
+        sentence = f"{count}, from {train.pieces[0].part.name} to {train.pieces[-1].part.name}."
+        yield Finding("joints", "sound", "Joints", sentence, (), JOINT)
+
+
+def _joint(assembly: Assembly, number: int, before: Piece, after: Piece) -> Finding | None:
+    state = join(before.rear, after.front)
+    if state == "mates":
+        return None
+    names = f"{before.part.name} and {after.part.name}"
+    title, what = f"Joint {number}", mismatch(before.rear, after.front)
+    if state == "unsaid":
+        unsaid = [piece.part for piece, side in ((before, before.rear), (after, after.front)) if side is None]
+        missing = " and ".join(part.name for part in unsaid)
+        sentence = f"Whether {names} go together cannot be told: {what}."
+        cure = f"State the connection of {missing}: a caliper gives the diameter, a pitch gauge or a count over 10 mm the pitch."
+        return Finding(f"joint-{number}", "unsaid", title, sentence, (), JOINT, cure, tuple(part.id for part in unsaid))
+    sentence = f"{names} do not go together: {what}."
+    remedy, parts = _bridging(assembly, before, after)
+    return Finding(f"joint-{number}", "fails", title, sentence, (), JOINT, remedy, parts)
+
+
+def _bridging(assembly: Assembly, before: Piece, after: Piece) -> tuple[str, tuple[str, ...]]:
+    if before.rear is None or after.front is None:
+        return "", ()
+    found = bridge(before.rear, after.front, rings_on_shelf(assembly))
+    if not found:
+        return (
+            f"Nothing on the shelf joins {before.rear} to {after.front}; an adapter between the two is to be bought.",
+            (),
+        )
+    chain = found[0]
+    parts = assembly.catalogue.parts
+    names = " and then ".join(parts[ring.id].name for ring in chain.rings)
+    length = assembly.say(chain.length, "optical_length")
+    remedy = f"Put the club's {names} between them, which adds {length} to the train."
+    return remedy, tuple(ring.id for ring in chain.rings)
+
+
+def judge_filters(assembly: Assembly, train: Train) -> Iterator[Finding]:
+    """Yield findings on filters: whether each is held where it stands, and whether the wheel has places enough."""
+    for one in train.loose:
+        sentence = f"{one.name} stands before everything else in the train; nothing there holds it."
+        yield Finding("filter-held", "fails", "Filter", sentence, (), JOINT, "Name it behind its drawer or wheel.")
+    for piece in train.pieces:
+        for one in piece.filters:
+            if finding := _held(assembly, piece, one):
+                yield finding
+    for piece in train.pieces:
+        if isinstance(piece.part, FilterWheel):
+            yield from _places(assembly, piece.part)
+
+
+def _held(assembly: Assembly, piece: Piece, one: Filter) -> Finding | None:
+    holder = piece.part
+    title, method = "Filter", JOINT
+    if not isinstance(holder, HOLDERS):
+        sentence = f"{one.name} stands behind {holder.name}, which is neither a drawer nor a wheel; how it is held is not said."
+        cure = "Name it behind the drawer or wheel that it lies in."
+        return Finding("filter-held", "unsaid", title, sentence, (), method, cure, (one.id,))
+    missing = [part for part, size in ((one, one.mount_size), (holder, holder.filter_size)) if size is None]
+    if missing:
+        names = " and ".join(part.name for part in missing)
+        sentence = f"Whether {one.name} fits {holder.name} cannot be told: the size of {names} is not given."
+        ids = tuple(part.id for part in missing)
+        return Finding("filter-size", "unsaid", title, sentence, (), method, "Measure it with a caliper.", ids)
+    if _same_size(one.mount_size, holder.filter_size):
+        return None
+    sentence = f"{one.name} ({one.mount_size}) does not fit {holder.name}, which takes {holder.filter_size}."
+    remedy, parts = _other_filter(assembly, one, holder.filter_size)
+    return Finding("filter-size", "fails", title, sentence, (), method, remedy, parts)
+
+
+def _same_size(one: str | None, other: str | None) -> bool:
+    return one is not None and other is not None and one.casefold().split() == other.casefold().split()
+
+
+def _other_filter(assembly: Assembly, one: Filter, size: str | None) -> tuple[str, tuple[str, ...]]:
+    """Name the shelf's filter of the right size with most nearly the same bands."""
+    fit = [
+        part
+        for part in assembly.catalogue.parts.values()
+        if isinstance(part, Filter) and _same_size(part.mount_size, size)
+    ]
+    if not fit:
+        return f"No filter on the shelf is a {size}.", ()
+    best = min(fit, key=lambda part: (_difference(one, part), part.id))
+    return f"Take the club's {best.name}, which is a {size}.", (best.id,)
+
+
+def _difference(one: Filter, other: Filter) -> float:
+    """How differently two filters pass light: number of bands first, then their centres and widths in nm."""
+    mine, theirs = one.bands or (), other.bands or ()
+    far = 1000.0 * abs(len(mine) - len(theirs))
+    for a, b in zip(mine, theirs, strict=False):
+        for x, y in ((a.centre, b.centre), (a.width, b.width)):
+            far += abs(x.value - y.value) if x and y else 100.0
+    return far
+
+
+def _places(assembly: Assembly, wheel: FilterWheel) -> Iterator[Finding]:
+    """Compare the wheel's places with the filters of its size that the rig carries."""
+    carried = Counter(
+        {item.part.id: item.count for item in assembly.items
+         if isinstance(item.part, Filter) and _same_size(item.part.mount_size, wheel.filter_size)}
+    )  # fmt: skip
+    count = sum(carried.values())
+    if wheel.positions is None:
+        sentence = f"How many filters {wheel.name} takes is not given; {count} of its size are carried."
+        yield Finding("wheel", "unsaid", "Filter wheel", sentence, (), JOINT, "Count its places.", (wheel.id,))
+    elif count > wheel.positions:
+        sentence = f"{wheel.name} has {wheel.positions} places and the rig carries {count} filters of its size."
+        yield Finding("wheel", "tight", "Filter wheel", sentence, (), JOINT, "Choose which stay in their cases.")
+    else:
+        sentence = f"{wheel.name} has {wheel.positions} places for the {count} filters of its size that are carried."
+        yield Finding("wheel", "sound", "Filter wheel", sentence, (), JOINT)
+
+
+def camera_of(train: Train) -> Camera | None:
+    """Return the camera at the end of the train."""
+    last = train.pieces[-1].part if train.pieces else None
+    return last if isinstance(last, Camera) else None

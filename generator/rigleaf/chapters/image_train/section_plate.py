@@ -1,0 +1,196 @@
+"""Plate: a section through the train, to scale, with the cones of light and the place where light is cut."""
+
+from dataclasses import dataclass
+
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Drawing
+from rigleaf.chapters.image_train import light_physics as light
+from rigleaf.chapters.image_train.light import Seen, beams, guide_points, look, main_points, openings
+from rigleaf.chapters.image_train.mating import join
+from rigleaf.chapters.image_train.train import Piece, Train
+from rigleaf.chapters.svg import PLATE_WIDTH, Plate
+
+WALL = 2.5
+UNKNOWN_LENGTH, UNKNOWN_CLEAR = 10.0, 40.0
+"""What stands in for an unsaid size, in mm; drawn dashed."""
+
+LEFT, RIGHT, TOP, BOTTOM = 14.0, 30.0, 50.0, 58.0
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """One piece as it is drawn: its number, its ends in mm before the sensor, and half its free diameter."""
+
+    number: int
+    piece: Piece
+    front: float
+    rear: float
+    radius: float
+
+    @property
+    def guessed(self) -> bool:
+        """Whether its length or free diameter is unsaid."""
+        return self.piece.length is None or self.piece.clear is None
+
+
+def section_plate(assembly: Assembly, train: Train, ratio: float | None) -> Drawing | None:
+    """Draw the pieces behind the optic from rear surface to sensor; None where there is nothing to draw."""
+    drawn = _layout(train)
+    if not drawn:
+        return None
+    seen = _seen(assembly, train, ratio)
+    length = drawn[0].front
+    reach = max([one.radius + WALL for one in drawn] + [one.point.height + 2 for one in seen])
+    scale = min((PLATE_WIDTH - LEFT - RIGHT) / length, 240 / (2 * reach))
+    words = _words(assembly, drawn, seen)
+    plate = Plate(f"{assembly.rig.id}-train", PLATE_WIDTH, 2 * reach * scale + TOP + BOTTOM, "Section of the image train", words)
+    frame = _Frame(PLATE_WIDTH - RIGHT, TOP + reach * scale, scale)
+    plate.line(frame.x(length) - 8, frame.y(0), frame.x(0) + 14, frame.y(0), "ink-2 hidden-line")
+    for one in drawn:
+        _draw_piece(plate, frame, one)
+    _number(plate, frame, drawn, reach)
+    _draw_sensors(plate, frame, assembly)
+    for one in seen:
+        _draw_cone(plate, frame, one, length)
+    _draw_cuts(plate, frame, seen)
+    _draw_clashes(plate, frame, train, drawn, reach)
+    _draw_back_focus(plate, frame, assembly, train, drawn, reach)
+    return Drawing("train", "Section of the image train", words, _caption(assembly, drawn, seen), plate.render())
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """From mm before the sensor and mm above the axis to the plate's units."""
+
+    right: float
+    axis: float
+    scale: float
+
+    def x(self, before: float) -> float:
+        return self.right - before * self.scale
+
+    def y(self, above: float) -> float:
+        return self.axis - above * self.scale
+
+
+def _layout(train: Train) -> list[Drawn]:
+    """Place the pieces behind the optic, from the sensor upwards."""
+    drawn: list[Drawn] = []
+    rear = 0.0
+    for number in range(len(train.pieces), 1, -1):
+        piece = train.pieces[number - 1]
+        rear += sum(shim.thickness.value for shim in piece.shims if shim.thickness)
+        front = rear + (piece.length.value if piece.length else UNKNOWN_LENGTH)
+        drawn.append(Drawn(number, piece, front, rear, (piece.clear or UNKNOWN_CLEAR) / 2))
+        rear = front
+    return list(reversed(drawn))
+
+
+def _seen(assembly: Assembly, train: Train, ratio: float | None) -> list[Seen]:
+    """Return centre, corner and the guide sensor's darkest corner, as far as they are known."""
+    main, guide = main_points(assembly), guide_points(assembly)
+    if ratio is None or not main:
+        return []
+    found, bounds = openings(train), beams(assembly, train, ratio)
+    seen = look(main, found, bounds)
+    if guide:
+        seen.append(min(look(guide, found, bounds), key=lambda one: one.least))
+    return seen
+
+
+def _draw_piece(plate: Plate, frame: _Frame, one: Drawn) -> None:
+    left, width = frame.x(one.front), (one.front - one.rear) * frame.scale
+    style = "ink hidden-line" if one.guessed else "ink fill-tint"
+    for above in (one.radius + WALL, -one.radius):
+        plate.rect(left, frame.y(above), width, WALL * frame.scale, style)
+    for n, held in enumerate(one.piece.filters):
+        clear = held.clear_aperture.value if held.clear_aperture else one.radius * 2 - 2
+        glass = held.glass_thickness.value if held.glass_thickness else 2.0
+        middle = frame.x((one.front + one.rear) / 2) + n * 3 * frame.scale
+        plate.rect(middle - glass / 2 * frame.scale, frame.y(clear / 2), glass * frame.scale, clear * frame.scale, "ink hatch")
+    for shim in one.piece.shims:
+        if shim.thickness:
+            thick = shim.thickness.value * frame.scale
+            for above in (one.radius + WALL, -one.radius):
+                plate.rect(frame.x(one.rear), frame.y(above), thick, WALL * frame.scale, "ink fill-ink")
+
+
+def _number(plate: Plate, frame: _Frame, drawn: list[Drawn], reach: float) -> None:
+    """Number the pieces above the section, in two rows where they stand close."""
+    last = -100.0
+    low = False
+    for one in drawn:
+        middle = frame.x((one.front + one.rear) / 2)
+        low = not low if middle - last < 22 else False
+        y = frame.y(reach) - (24 if low else 8)
+        plate.text(middle, y, str(one.number), "label", "middle")
+        plate.line(middle, y + 4, middle, frame.y(one.radius + WALL), "dim")
+        last = middle
+
+
+def _draw_sensors(plate: Plate, frame: _Frame, assembly: Assembly) -> None:
+    """Draw the main sensor along its diagonal and the guide sensor at its distance from the axis."""
+    main, guide = main_points(assembly), guide_points(assembly)
+    if main:
+        half = main[1].height
+        plate.rect(frame.x(0), frame.y(half), 4, 2 * half * frame.scale, "ink fill-ink")
+    if guide:
+        heights = [point.height for point in guide]
+        plate.rect(frame.x(0), frame.y(max(heights)), 4, (max(heights) - min(heights)) * frame.scale, "accent fill-accent")
+        plate.text(frame.x(0) + 8, frame.y(max(heights)) + 4, "g", "label")
+
+
+def _draw_cone(plate: Plate, frame: _Frame, one: Seen, length: float) -> None:
+    """Draw both edges of a point's cone up to the left end; in the section the point stands above the axis."""
+    height = one.point.height
+    style = "accent" if one.point.name.startswith("the guide") else "ink-2"
+    for side in (1, -1):
+        edge = light.cone_centre(height, length, one.beam.pupil) + side * light.cone_radius(length, one.beam.focal_ratio)
+        plate.line(frame.x(length), frame.y(edge), frame.x(0), frame.y(height), style)
+
+
+def _draw_cuts(plate: Plate, frame: _Frame, seen: list[Seen]) -> None:
+    """Mark the edge of the opening that cuts a cone."""
+    for one in seen:
+        if one.culprit is None or one.least > 0.995:
+            continue
+        x, y = frame.x(one.culprit.distance), frame.y(one.culprit.diameter / 2)
+        plate.line(x - 6, y - 6, x + 6, y + 6, "accent")
+        plate.line(x - 6, y + 6, x + 6, y - 6, "accent")
+
+
+def _draw_clashes(plate: Plate, frame: _Frame, train: Train, drawn: list[Drawn], reach: float) -> None:
+    """Mark joints that do not mate with a heavy upright stroke through the section."""
+    before = {one.number: one for one in drawn}
+    for number in range(1, len(train.pieces)):
+        rear, front = train.pieces[number - 1].rear, train.pieces[number].front
+        if join(rear, front) == "clashes":
+            x = frame.x(before[number + 1].front)
+            plate.line(x, frame.y(reach) - 2, x, frame.y(-reach) + 2, "accent hidden-line")
+
+
+def _draw_back_focus(plate: Plate, frame: _Frame, assembly: Assembly, train: Train, drawn: list[Drawn], reach: float) -> None:
+    """Draw the length behind the surface that counts, if every piece behind it has one."""
+    if train.origin is None or any(piece.length is None for piece in train.behind) or not train.behind:
+        return
+    start = next((one.front for one in drawn if one.number == train.origin + 2), None)
+    if start is not None:
+        y = frame.y(-reach) + 22
+        plate.dimension(frame.x(start), y, frame.x(0), y, assembly.say(start, "optical_length"))
+
+
+def _words(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
+    names = ", ".join(one.piece.part.name for one in drawn)
+    kept = "; ".join(f"{one.point.name} keeps {assembly.say(one.least, 'fraction')} of its light" for one in seen)
+    return f"From the optic's rear to the sensor: {names}." + (f" {kept[:1].upper()}{kept[1:]}." if kept else "")
+
+
+def _caption(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
+    text = "Section of the train to scale, sky at the left; the numbers are those of the list below. Thin lines are the cones of centre and corner"
+    guide = any(one.point.name.startswith("the guide") for one in seen)
+    text += ", heavy ones that of the guide sensor (g)." if guide else "."
+    if any(one.culprit and one.least <= 0.995 for one in seen):
+        text += " Crosses mark where light is cut."
+    if any(one.guessed for one in drawn):
+        text += " Dashed pieces have a size that is not given."
+    return text
