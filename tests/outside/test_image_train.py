@@ -215,7 +215,7 @@ def test_a_misprint_of_the_coarse_chart_is_not_reproduced() -> None:
 
 @pytest.mark.parametrize(("diameter", "hole"), [(42.0, 41.188), (48.0, 47.188), (54.0, 53.188)])
 def test_holes_of_the_threads_behind_telescopes(diameter: float, hole: float) -> None:
-    """COMPUTED by the formula of ISO 68-1/ISO 724 that the rows above bear out; class 6H adds up to 0.19 mm (MEMORY)."""
+    """COMPUTED by the formula of ISO 68-1/ISO 724 that the rows above bear out; 6H adds up to 0.19 mm (MEMORY)."""
     assert physics.female_hole(diameter, 0.75) == pytest.approx(hole, abs=0.0005)
 
 
@@ -225,7 +225,8 @@ def test_holes_of_the_threads_behind_telescopes(diameter: float, hole: float) ->
 @pytest.mark.parametrize(
     ("circle", "width", "height", "x", "y"),
     [(44.0, 36.0, 24.0, 0.0, 0.0), (43.0, 36.0, 24.0, 0.0, 0.0), (30.0, 23.5, 15.7, 0.0, 0.0),
-     (20.0, 36.0, 24.0, 0.0, 0.0), (40.0, 5.6, 3.1, 0.0, -17.8), (34.0, 5.6, 3.1, 3.0, -17.8), (30.0, 5.6, 3.1, 0.0, 19.0)],
+     (20.0, 36.0, 24.0, 0.0, 0.0), (40.0, 5.6, 3.1, 0.0, -17.8), (34.0, 5.6, 3.1, 3.0, -17.8),
+     (30.0, 5.6, 3.1, 0.0, 19.0)],
 )  # fmt: skip
 def test_share_of_a_sensor_in_the_image_circle(circle: float, width: float, height: float, x: float, y: float) -> None:
     """COMPUTED with shapely: the polygon of the sensor cut by a circle of 4096 corners."""

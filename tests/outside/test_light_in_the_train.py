@@ -101,7 +101,7 @@ def test_several_holes_by_counting_rays(pupil: float, obstruction: float) -> Non
     rays = pupil_points(200_000, obstruction) * far / (2 * ratio)
     beam = Beam(ratio, pupil, obstruction)
     seen = []
-    for point in ((0.0, 0.0), (11.7, 7.8), (0.0, -17.8), (2.8, -19.4), (13.0, -10.0), (30.0, 0.0)):
+    for point in ((0.0, 0.0), (11.7, 7.8), (0.0, -17.8), (2.8, -19.4), (14.0, -11.0), (30.0, 0.0)):
         passes = np.ones(len(rays), dtype=bool)
         for hole in holes:
             crossing = at_plane(np.array(point), rays, hole.distance, far) - (hole.x, hole.y)
@@ -110,7 +110,7 @@ def test_several_holes_by_counting_rays(pupil: float, obstruction: float) -> Non
         assert light.light_through(*point, holes, beam) == pytest.approx(counted, abs=2e-4)
         seen.append(counted)
     assert max(seen) > 0.99
-    assert sum(0.05 < part < 0.95 for part in seen) >= 2, seen
+    assert sum(0.01 < part < 0.99 for part in seen) >= 2, seen
 
 
 def test_one_hole_is_the_overlap_of_two_circles() -> None:

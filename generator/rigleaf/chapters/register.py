@@ -8,7 +8,7 @@ from importlib import import_module
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 
-ORDER: tuple[str, ...] = ("scale_and_field", "what_it_weighs")
+ORDER: tuple[str, ...] = ("image_train", "scale_and_field", "what_it_weighs")
 """Folder names under rigleaf/chapters."""
 
 

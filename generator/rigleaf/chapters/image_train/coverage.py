@@ -3,7 +3,7 @@
 from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.train import Filter
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.figures import Figure, Finding
+from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import physics
 from rigleaf.chapters.image_train.light import guide_points, main_points
 from rigleaf.chapters.image_train.train import Train
@@ -46,7 +46,7 @@ def judge_circle(assembly: Assembly, train: Train) -> tuple[list[Figure], list[F
             f"The image circle of {owner.name}, {wide}, leaves the corners of the sensor ({diagonal} across) outside; "
             f"{say(share, 'fraction')} of the frame lies inside."
         )
-        verdict = "tight" if share >= 0.9 else "fails"
+        verdict: Verdict = "tight" if share >= 0.9 else "fails"
         remedy = "Crop the frame to what is sharp, or take a camera with a smaller sensor."
         findings = [Finding("circle", verdict, "Coverage", sentence, ("circle-share",), CIRCLE, remedy)]
     return figures, findings + _guide_circle(assembly, owner, circle.value)

@@ -10,6 +10,7 @@ from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import light_physics as light
 from rigleaf.chapters.image_train import physics
 from rigleaf.chapters.image_train.train import Piece, Train, shift_of
+from rigleaf.quantities import Basis
 
 METHOD = "illumination"
 WALL_MM = 1.0
@@ -143,6 +144,7 @@ def judge_light(assembly: Assembly, train: Train, ratio: float | None) -> tuple[
         Figure("light-corner", "Light at its corner", seen[1].least, "fraction", METHOD, note=_bounds(assembly, seen[1])),
         Figure("light-corner-stops", "Light lost at its corner", _stops(seen[1].least), "stops", METHOD),
     ]
+    figures += _narrowest(seen[1], found)
     findings = [_judge_main(assembly, seen[1], found)]
     if guide:
         worst = min(look(guide, found, bounds), key=lambda one: one.least)
@@ -151,9 +153,41 @@ def judge_light(assembly: Assembly, train: Train, ratio: float | None) -> tuple[
                    note=_bounds(assembly, worst)),
             Figure("light-guide-stops", "Light lost there", _stops(worst.least), "stops", METHOD),
         ]  # fmt: skip
+        figures += _thread_wanted(worst, found)
         findings.append(_judge_guide(assembly, worst))
     findings += _unknown_openings(train)
     return figures, findings
+
+
+def _needed(opening: Opening, seen: Seen) -> float:
+    """Return the free diameter in mm that the whole cone of a point needs at an opening."""
+    return light.clear_diameter(opening.distance, seen.beam.focal_ratio, seen.point.height, seen.beam.pupil)
+
+
+def _narrowest(corner: Seen, found: list[Opening]) -> list[Figure]:
+    """Return the opening that leaves least room around the cone of the frame's corner."""
+    if not found:
+        return []
+    closest = min(found, key=lambda opening: opening.diameter - _needed(opening, corner))
+    basis: Basis = "stated" if closest.stated else "computed"
+    whence = "" if closest.stated else "; follows from its thread"
+    return [
+        Figure("opening", "Closest opening", closest.diameter, "optical_length", "thread-hole", basis,
+               note=f"{closest.name}{whence}"),
+        Figure("opening-needed", "Free diameter that the frame's corner needs there", _needed(closest, corner),
+               "optical_length", "light-cone"),
+    ]  # fmt: skip
+
+
+def _thread_wanted(worst: Seen, found: list[Opening]) -> list[Figure]:
+    """Return the free diameter that the guide sensor needs where the train is widest, and the thread that has it."""
+    if not found:
+        return []
+    needed = max(_needed(opening, worst) for opening in found)
+    thread = physics.smallest_thread(needed, wall_mm=WALL_MM)
+    note = f"a thread of {thread.name} or wider has it" if thread else "no usual thread has it"
+    label = "Free diameter that the guide sensor needs at the far end"
+    return [Figure("guide-opening", label, needed, "optical_length", "light-cone", note=note)]
 
 
 def _stops(kept: float) -> float | None:
@@ -223,7 +257,7 @@ def _blame(assembly: Assembly, seen: Seen) -> str:
     say, culprit = assembly.say, seen.culprit
     if culprit is None:
         return "nothing cuts it"
-    needed = light.clear_diameter(culprit.distance, seen.beam.focal_ratio, seen.point.height, seen.beam.pupil)
+    needed = _needed(culprit, seen)
     where = f"{say(culprit.distance, 'optical_length')} before the sensor"
     return (
         f"{culprit.name} cuts it, {say(culprit.diameter, 'optical_length')} free {where}, where {say(needed, 'optical_length')} is needed"
@@ -234,7 +268,7 @@ def _wider(assembly: Assembly, seen: Seen) -> str:
     """Say which thread would clear the light at the narrowest place."""
     if seen.culprit is None:
         return ""
-    needed = light.clear_diameter(seen.culprit.distance, seen.beam.focal_ratio, seen.point.height, seen.beam.pupil)
+    needed = _needed(seen.culprit, seen)
     thread = physics.smallest_thread(needed, wall_mm=WALL_MM)
     if thread is None:
         return "No usual thread is wide enough there: bring the piece nearer to the sensor, or take a smaller sensor."

@@ -81,7 +81,7 @@ def overlap_fraction(separation_mm: N, cone_radius_mm: N | float, hole_radius_mm
     lens = (_segments(np.arctan2(y, x)) + h * h * _segments(np.arctan2(y, s - x))) / pi
     inner = (hole / np.where(within, cone, 1.0)) ** 2
     return elementwise(
-        lambda *_: np.select([whole, within, none], [1.0, inner, 0.0], np.clip(lens, 0.0, 1.0)), separation_mm
+        lambda *_: np.select([whole, none, within], [1.0, 0.0, inner], np.clip(lens, 0.0, 1.0)), separation_mm
     )
 
 

@@ -129,7 +129,8 @@ def smallest_thread(
 def farthest_corner(width_mm: N, height_mm: N | float, x_mm: N | float = 0.0, y_mm: N | float = 0.0) -> N:
     """Distance in mm from the axis to the farthest corner of a sensor whose centre stands at x, y."""
     across: N = np.abs(x_mm) + width_mm / 2
-    return elementwise(np.hypot, across, np.abs(y_mm) + height_mm / 2)
+    up: N = np.abs(y_mm) + height_mm / 2
+    return elementwise(np.hypot, across, up)
 
 
 def circle_margin(circle_mm: N, corner_mm: N | float) -> N:

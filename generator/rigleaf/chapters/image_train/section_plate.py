@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from rigleaf.catalogue.models.train import OffAxisPickOff
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.image_train import light_physics as light
@@ -14,7 +15,7 @@ WALL = 2.5
 UNKNOWN_LENGTH, UNKNOWN_CLEAR = 10.0, 40.0
 """What stands in for an unsaid size, in mm; drawn dashed."""
 
-LEFT, RIGHT, TOP, BOTTOM = 14.0, 30.0, 50.0, 58.0
+LEFT, RIGHT, TOP, BOTTOM = 14.0, 30.0, 50.0, 72.0
 
 
 @dataclass(frozen=True)
@@ -44,14 +45,16 @@ def section_plate(assembly: Assembly, train: Train, ratio: float | None) -> Draw
     scale = min((PLATE_WIDTH - LEFT - RIGHT) / length, 240 / (2 * reach))
     words = _words(assembly, drawn, seen)
     plate = Plate(f"{assembly.rig.id}-train", PLATE_WIDTH, 2 * reach * scale + TOP + BOTTOM, "Section of the image train", words)
-    frame = _Frame(PLATE_WIDTH - RIGHT, TOP + reach * scale, scale)
+    spare = (PLATE_WIDTH - LEFT - RIGHT - length * scale) / 2
+    frame = _Frame(PLATE_WIDTH - RIGHT - spare, TOP + reach * scale, scale)
     plate.line(frame.x(length) - 8, frame.y(0), frame.x(0) + 14, frame.y(0), "ink-2 hidden-line")
     for one in drawn:
         _draw_piece(plate, frame, one)
     _number(plate, frame, drawn, reach)
+    _lengths(plate, frame, assembly, drawn, reach)
     _draw_sensors(plate, frame, assembly)
-    for one in seen:
-        _draw_cone(plate, frame, one, length)
+    for point in seen:
+        _draw_cone(plate, frame, point, length)
     _draw_cuts(plate, frame, seen)
     _draw_clashes(plate, frame, train, drawn, reach)
     _draw_back_focus(plate, frame, assembly, train, drawn, reach)
@@ -108,6 +111,12 @@ def _draw_piece(plate: Plate, frame: _Frame, one: Drawn) -> None:
         glass = held.glass_thickness.value if held.glass_thickness else 2.0
         middle = frame.x((one.front + one.rear) / 2) + n * 3 * frame.scale
         plate.rect(middle - glass / 2 * frame.scale, frame.y(clear / 2), glass * frame.scale, clear * frame.scale, "ink hatch")
+    part = one.piece.part
+    if isinstance(part, OffAxisPickOff) and part.prism is not None and part.prism_offset is not None:
+        side = part.prism.value * frame.scale
+        middle = frame.x((one.front + one.rear) / 2)
+        plate.rect(middle - side / 2, frame.y(part.prism_offset.value) - side / 2, side, side, "ink fill-paper")
+        plate.line(middle - side / 2, frame.y(part.prism_offset.value) - side / 2, middle + side / 2, frame.y(part.prism_offset.value) + side / 2)
     for shim in one.piece.shims:
         if shim.thickness:
             thick = shim.thickness.value * frame.scale
@@ -126,6 +135,16 @@ def _number(plate: Plate, frame: _Frame, drawn: list[Drawn], reach: float) -> No
         plate.text(middle, y, str(one.number), "label", "middle")
         plate.line(middle, y + 4, middle, frame.y(one.radius + WALL), "dim")
         last = middle
+
+
+def _lengths(plate: Plate, frame: _Frame, assembly: Assembly, drawn: list[Drawn], reach: float) -> None:
+    """Write the length of each piece below the section, where there is room for it."""
+    for one in drawn:
+        words = "?" if one.piece.length is None else assembly.say(one.piece.length.value, "optical_length")
+        words = words.removesuffix("\u00a0mm")
+        if (one.front - one.rear) * frame.scale >= 8.0 * len(words):
+            middle = frame.x((one.front + one.rear) / 2)
+            plate.text(middle, frame.y(-reach) + 15, words, "dim", "middle")
 
 
 def _draw_sensors(plate: Plate, frame: _Frame, assembly: Assembly) -> None:
@@ -175,7 +194,7 @@ def _draw_back_focus(plate: Plate, frame: _Frame, assembly: Assembly, train: Tra
         return
     start = next((one.front for one in drawn if one.number == train.origin + 2), None)
     if start is not None:
-        y = frame.y(-reach) + 22
+        y = frame.y(-reach) + 32
         plate.dimension(frame.x(start), y, frame.x(0), y, assembly.say(start, "optical_length"))
 
 
@@ -186,7 +205,7 @@ def _words(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
 
 
 def _caption(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
-    text = "Section of the train to scale, sky at the left; the numbers are those of the list below. Thin lines are the cones of centre and corner"
+    text = "Section of the train to scale, sky at the left; the numbers are those of the list below, lengths are in mm. Thin lines are the cones of centre and corner"
     guide = any(one.point.name.startswith("the guide") for one in seen)
     text += ", heavy ones that of the guide sensor (g)." if guide else "."
     if any(one.culprit and one.least <= 0.995 for one in seen):

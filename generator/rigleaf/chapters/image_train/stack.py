@@ -8,6 +8,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import physics, solver
 from rigleaf.chapters.image_train.joints import rings_on_shelf
+from rigleaf.chapters.image_train.light import guide_points, main_points
 from rigleaf.chapters.image_train.train import Piece, Train, shift_of
 
 METHOD = "back-focus"
@@ -47,6 +48,8 @@ def judge_stack(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Fi
         Figure("back-focus-wanted", "Back focus asked for", stack.wanted, "optical_length", METHOD, "stated", stack.tolerance),
         Figure("stack", "Length behind the surface that counts", stack.length, "optical_length", METHOD,
                uncertainty=stack.error or None),
+        Figure("stack-error", "Uncertainty of that length", stack.error or None, "optical_length", "stack-tolerance",
+               note="" if stack.error else "no piece states a tolerance"),
         Figure("glass", "Glass moves the focus back by", stack.glass, "optical_length", "glass-shift"),
         Figure("miss", "Too long by", stack.miss, "offset", METHOD, note="negative: too short"),
     ]  # fmt: skip
@@ -58,7 +61,9 @@ def judge_stack(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Fi
     if verdict == "fails":
         side = "too long" if stack.miss > 0 else "too short"
         sentence = f"{_origin_name(train)} wants {wanted} and gets {sum_}: {say(gap, 'optical_length')} {side}."
-        remedy, parts = _remedy(assembly, train, stack)
+        remedy, parts, left = _remedy(assembly, train, stack)
+        if left is not None:
+            figures.append(Figure("shelf-error", "Error left with rings from the shelf", left, "offset", "spacer-search"))
         return figures, [
             Finding("back-focus", verdict, TITLE, sentence, ("stack", "glass", "miss"), METHOD, remedy, parts)
         ]
@@ -158,24 +163,29 @@ def _factor(train: Train, stack: Stack) -> list[Figure]:
     ]
 
 
-def _remedy(assembly: Assembly, train: Train, stack: Stack) -> tuple[str, tuple[str, ...]]:
-    """Find what to put between the fixed pieces, or what to buy."""
+def _remedy(assembly: Assembly, train: Train, stack: Stack) -> tuple[str, tuple[str, ...], float | None]:
+    """Find what to put between the fixed pieces, or what to buy; with the error in mm that the shelf's rings leave."""
     fixed = [train.pieces[train.origin or 0], *(piece for piece in train.behind if not _movable(piece))]
-    gaps = [solver.Gap(before.rear, after.front) for before, after in zip(fixed, fixed[1:], strict=False)]
+    clear = _clear_wanted(assembly)
+    gaps = [solver.Gap(before.rear, after.front, clear) for before, after in zip(fixed, fixed[1:], strict=False)]
     target = stack.wanted + stack.glass - sum(piece.length.value for piece in fixed[1:] if piece.length)
     rings, shims = rings_on_shelf(assembly), _shims(assembly)
     if target < 0:
         most = min(fixed[1:-1], key=lambda piece: -(piece.length.value if piece.length else 0.0), default=None)
         what = f", {most.part.name} before all" if most else ""
         excess = assembly.say(-target, "optical_length")
-        return (
-            f"The pieces that stay are {excess} too long by themselves: leave one out or take a shorter one{what}.",
-            (),
-        )
+        words = f"The pieces that stay are {excess} too long by themselves: leave one out or take a shorter one{what}."
+        return words, (), None
     found = solver.fill(gaps, target, stack.tolerance, rings, shims)
     if found is not None:
-        return _spelled(assembly, fixed, found)
-    return _to_buy(assembly, fixed, solver.missing_length(gaps, target, stack.tolerance, rings, shims))
+        return *_spelled(assembly, fixed, found), found.error
+    purchase = solver.missing_length(gaps, target, stack.tolerance, rings, shims)
+    return *_to_buy(assembly, fixed, purchase), None
+
+
+def _clear_wanted(assembly: Assembly) -> float:
+    """Return the free diameter in mm that rings must leave: the sensors themselves, farthest corner to farthest corner."""
+    return 2 * max((point.height for point in (*main_points(assembly), *guide_points(assembly))), default=0.0)
 
 
 def _movable(piece: Piece) -> bool:

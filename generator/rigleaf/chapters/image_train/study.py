@@ -1,11 +1,11 @@
 """Judgement of the image train: joints, back focus, light, coverage, tilt, and what filters cost the guide sensor."""
 
-from rigleaf.catalogue.models.optics import Corrector
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Drawing, Figure, Finding, Study, Table
 from rigleaf.chapters.image_train.coverage import judge_circle, judge_guide_filter, judge_tilt
 from rigleaf.chapters.image_train.joints import JOINT, judge_filters, judge_joints
 from rigleaf.chapters.image_train.light import judge_light
+from rigleaf.chapters.image_train.pickoff import judge_pick_off
 from rigleaf.chapters.image_train.section_plate import section_plate
 from rigleaf.chapters.image_train.stack import METHOD, judge_stack
 from rigleaf.chapters.image_train.train import Train, walk
@@ -25,6 +25,7 @@ def study(assembly: Assembly) -> Study:
     for more_figures, more_findings in (
         judge_stack(assembly, train),
         judge_light(assembly, train, ratio),
+        judge_pick_off(assembly, train, ratio),
         judge_circle(assembly, train),
         judge_tilt(assembly, ratio),
         judge_guide_filter(assembly, train),
@@ -41,7 +42,7 @@ def focal_ratio(assembly: Assembly) -> float | None:
     optic = assembly.optic
     if optic is None or optic.focal_length is None or optic.aperture is None:
         return None
-    factors = [corrector.factor for corrector in assembly.correctors if isinstance(corrector, Corrector)]
+    factors = [corrector.factor for corrector in assembly.correctors]
     if None in factors:
         return None
     focal_length = scale.effective_focal_length(optic.focal_length.value, *(one.value for one in factors if one))

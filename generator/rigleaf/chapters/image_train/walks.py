@@ -258,22 +258,16 @@ class Search:
         spare = min(max(self._target - length, 0), choice.walk.longest - choice.walk.shortest)
         length += spare
         for gap, path in enumerate(choice.walk.gaps):
-            rear = self._gaps[gap].rear_of_previous
             rings: list[str] = []
             shims: list[str] = []
-            for index in (None, *path):
-                if index is not None:
-                    piece = self._pieces[index]
+            for place, state in enumerate(self._sides(gap, path)):
+                if place:
+                    piece = self._pieces[path[place - 1]]
                     rings.append(piece.what.id)
                     if piece.longest > piece.shortest:
                         more = min(spare, piece.longest - piece.shortest)
                         spare -= more
                         settings.append((piece.what.id, (piece.shortest + more) / _UM))
-                    state = self._after(index)
-                elif rear is not None:
-                    state = self._state(rear)
-                else:
-                    continue
                 beside = self._beside(gap, state)
                 for filler in [filler for filler in waiting if beside >> filler & 1]:
                     waiting.remove(filler)
@@ -281,6 +275,13 @@ class Search:
                     (rings if isinstance(what, Ring) else shims).append(what.id)
             filled.append(GapFilling(tuple(rings), tuple(shims)))
         return Filling(tuple(filled), length / _UM, (length - self._target) / _UM, tuple(settings))
+
+    def _sides(self, gap: int, path: tuple[int, ...]) -> list[_State]:
+        """Return the open sides along a way through a gap; none where a side of the gap is unsaid."""
+        rear, front = self._gaps[gap].rear_of_previous, self._gaps[gap].front_of_next
+        if rear is None or front is None:
+            return []
+        return [self._state(rear), *(self._after(index) for index in path)]
 
 
 def _bits(least: int, most: int) -> int:

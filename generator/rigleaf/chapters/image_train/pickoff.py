@@ -1,0 +1,115 @@
+"""An off-axis pick-off: is its guide camera in focus, is its prism lit, and does it stay out of the picture?"""
+
+from math import inf
+
+from rigleaf.catalogue.models.cameras import GuideCamera
+from rigleaf.catalogue.models.optics import Corrector, Optic
+from rigleaf.catalogue.models.train import OffAxisPickOff
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Figure, Finding
+from rigleaf.chapters.image_train import light_physics as light
+from rigleaf.chapters.image_train.light import main_points
+from rigleaf.chapters.image_train.stack import METHOD as LENGTHS
+from rigleaf.chapters.image_train.train import Train, shift_of
+
+CONE = "light-cone"
+TRAVEL = 6.0
+"""Length in mm that a helical port or a few rings take up without a thought (common practice, no source)."""
+
+
+def judge_pick_off(assembly: Assembly, train: Train, ratio: float | None) -> tuple[list[Figure], list[Finding]]:
+    """Return figures and findings on the pick-off, if the train has one."""
+    found = next(
+        ((n, piece.part) for n, piece in enumerate(train.pieces) if isinstance(piece.part, OffAxisPickOff)), None
+    )
+    if found is None:
+        return [], []
+    place, part = found
+    distance = _to_sensor(train, place)
+    if distance is None:
+        sentence = f"Whether {part.name} can guide cannot be told: a length between its prism and the sensor is not given."
+        cure = "State the lengths of the pieces behind it."
+        return [], [Finding("pick-off", "unsaid", "Pick-off", sentence, (), LENGTHS, cure, (part.id,))]
+    figures = [Figure("prism-to-sensor", "From the prism's middle to the main sensor", distance, "optical_length", LENGTHS)]
+    findings = [_guide_focus(assembly, part, distance)]
+    if ratio is not None:
+        findings.append(_out_of_picture(assembly, part, distance, ratio))
+    findings += _lit(assembly, train, part)
+    return figures, findings
+
+
+def _to_sensor(train: Train, place: int) -> float | None:
+    """Return the distance through air from the prism's middle to the sensor in mm, or None where a length is unsaid."""
+    pieces = train.pieces[place:]
+    lengths = [piece.length for piece in pieces]
+    if any(length is None for length in lengths):
+        return None
+    total = sum(length.value for length in lengths if length) - (lengths[0].value / 2 if lengths[0] else 0.0)
+    total += sum(shim.thickness.value for piece in pieces for shim in piece.shims if shim.thickness)
+    return total - sum(shift_of(one) or 0.0 for piece in pieces for one in piece.filters)
+
+
+def _guide_focus(assembly: Assembly, part: OffAxisPickOff, distance: float) -> Finding:
+    """The guide sensor must be as far from the prism as the main sensor is."""
+    title, behind, say = "Focus of the guide camera", ("prism-to-sensor",), assembly.say
+    camera = next(assembly.parts(GuideCamera, "guiding"), None)
+    if camera is None or camera.flange_to_sensor is None or part.guide_length is None:
+        missing = {
+            "a guide camera under 'guiding'": camera,
+            "its flange distance": camera.flange_to_sensor if camera else None,
+            f"the guide length of {part.name}": part.guide_length,
+        }
+        names = " and ".join(name for name, value in missing.items() if value is None)
+        sentence = f"Whether the guide camera comes to focus cannot be told: {names} is not given."
+        cure = f"The guide sensor must stand {say(distance, 'optical_length')} from the prism, as the main sensor does."
+        return Finding("pick-off-focus", "unsaid", title, sentence, behind, LENGTHS, cure)
+    reach = part.guide_length.value + camera.flange_to_sensor.value
+    short = distance - reach
+    gap = say(abs(short), "optical_length")
+    if short < 0:
+        sentence = f"{camera.name} cannot come to focus in {part.name}: it stands {gap} farther from the prism than the main sensor."
+        cure = f"Put {gap} more between {part.name} and the main camera, and take as much off before it."
+        return Finding("pick-off-focus", "fails", title, sentence, behind, LENGTHS, cure)
+    if short <= TRAVEL:
+        sentence = f"{camera.name} comes to focus {gap} out of the port of {part.name}."
+        return Finding("pick-off-focus", "sound", title, sentence, behind, LENGTHS)
+    sentence = f"{camera.name} comes to focus {gap} out of the port of {part.name}, more than most ports reach."
+    cure = f"Put a ring of about {gap} before the guide camera."
+    return Finding("pick-off-focus", "tight", title, sentence, behind, LENGTHS, cure)
+
+
+def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, ratio: float) -> Finding:
+    """The prism's inner edge must stay outside the cone of the nearest edge of the main sensor."""
+    title, say = "Shadow of the prism", assembly.say
+    points = main_points(assembly)
+    if part.prism is None or part.prism_offset is None or not points:
+        sentence = f"Whether the prism of {part.name} shades the picture cannot be told: its width, its offset or the sensor is not given."
+        cure = "Look at a flat-field exposure: a soft dark notch at the edge is the prism."
+        return Finding("pick-off-shadow", "unsaid", title, sentence, (), CONE, cure, (part.id,))
+    inner = part.prism_offset.value - part.prism.value / 2
+    # Over the middle of the long edge, where prisms sit; telecentric, the widest cone but for strong reducers.
+    needed = light.clear_diameter(distance, ratio, points[1].y, inf) / 2
+    spare = inner - needed
+    room = say(abs(spare), "optical_length")
+    if spare >= 0:
+        sentence = f"The prism of {part.name} stays {room} outside the light of the sensor's long edge."
+        return Finding("pick-off-shadow", "sound", title, sentence, ("prism-to-sensor",), CONE)
+    sentence = f"The prism of {part.name} stands {room} inside the light of the sensor's long edge and shades the picture there."
+    cure = f"Pull it out by {room}, if the guide field stays lit."
+    return Finding("pick-off-shadow", "tight", title, sentence, ("prism-to-sensor",), CONE, cure)
+
+
+def _lit(assembly: Assembly, train: Train, part: OffAxisPickOff) -> list[Finding]:
+    """The prism should look at sky inside the image circle."""
+    owner = next((piece.part for piece in reversed(train.pieces) if isinstance(piece.part, (Corrector, Optic))), None)
+    circle = owner.image_circle if isinstance(owner, (Corrector, Optic)) else None
+    if circle is None or part.prism_offset is None:
+        return []
+    title, say = "Stars on the prism", assembly.say
+    far, radius = say(part.prism_offset.value, "optical_length"), say(circle.value / 2, "optical_length")
+    if part.prism_offset.value <= circle.value / 2:
+        sentence = f"The prism stands {far} from the axis, inside the image circle's radius of {radius}."
+        return [Finding("pick-off-circle", "sound", title, sentence, (), "image-circle")]
+    sentence = f"The prism stands {far} from the axis, outside the image circle's radius of {radius}: its stars are long and faint."
+    cure = "Move it inwards as far as its shadow allows."
+    return [Finding("pick-off-circle", "tight", title, sentence, (), "image-circle", cure)]

@@ -1,0 +1,50 @@
+"""No page breaks a rule of WCAG 2.2, level A or AA, that a program can check, in any palette."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.conftest import NewVisit
+from tests.browser.looking import KINDS, PALETTES, choose
+
+RULES = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}, "resultTypes": ["violations"]}
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.mark.parametrize("palette", PALETTES)
+def test_no_page_breaks_a_rule(visit: NewVisit, palette: str) -> None:
+    trip = visit()
+    axe = Axe()
+    broken: list[str] = []
+    for number, (kind, path) in enumerate(KINDS.items()):
+        page = trip.open(path)
+        if not number:
+            choose(page, palette)
+        assert page.locator("body").get_attribute("data-md-color-scheme") == palette, kind
+        for violation in axe.run(page, options=RULES).response["violations"]:
+            where = [node["target"] for node in violation["nodes"][:3]]
+            broken.append(f"{kind}: {violation['id']} ({violation['impact']}), {len(violation['nodes'])} times, such as {where}")
+    assert broken == []
+
+
+def test_the_program_finds_what_is_broken(visit: NewVisit) -> None:
+    """A check of the check: a picture without words and grey on grey are found."""
+    page = visit().open()
+    page.evaluate("document.querySelector('article').innerHTML = '<img src=\"x.png\"><p style=\"color:#999;background:#aaa\">grey</p>'")
+    found = {violation["id"] for violation in Axe().run(page, options=RULES).response["violations"]}
+    assert {"image-alt", "color-contrast"} <= found
+
+
+def test_a_rig_page_can_be_walked_through_with_the_keyboard(visit: NewVisit) -> None:
+    page = visit().open(KINDS["a rig"])
+    names = []
+    for _ in range(60):
+        page.keyboard.press("Tab")
+        names.append(page.evaluate("(document.activeElement.textContent || document.activeElement.ariaLabel || '').trim()"))
+        outline = page.evaluate(
+            "(() => { const e = document.activeElement, s = getComputedStyle(e), b = e.getBoundingClientRect();"
+            " return [s.outlineStyle, s.boxShadow, b.width, e.matches(':focus-visible')] })()"
+        )
+        assert outline[0] != "none" or outline[1] != "none" or outline[2] < 2, names[-1]
+    assert names[0] == "Skip to content"
+    assert any(name.startswith("Sampling") for name in names)

@@ -1,0 +1,82 @@
+"""Night: every pixel is red on black, so that eyes which are used to the dark stay so."""
+
+import io
+
+import pytest
+from PIL import Image
+from playwright.sync_api import Page
+
+from tests.browser.conftest import NewVisit
+from tests.browser.looking import KINDS, choose
+
+pytestmark = pytest.mark.browser
+
+
+def green_and_blue(page: Page, *, full: bool = True) -> tuple[int, int]:
+    """The brightest green and blue of the page as it is painted."""
+    image = Image.open(io.BytesIO(page.screenshot(full_page=full, animations="disabled"))).convert("RGB")
+    extremes = image.getextrema()
+    return int(extremes[1][1]), int(extremes[2][1])  # type: ignore[index,arg-type]
+
+
+def test_no_kind_of_page_shows_anything_but_red(visit: NewVisit) -> None:
+    trip = visit(width=1000, height=800)
+    for number, (kind, path) in enumerate(KINDS.items()):
+        page = trip.open(path)
+        if not number:
+            assert max(green_and_blue(page)) > 100, "by day there are other colours: the measurement works"
+            choose(page, "night")
+        page.mouse.move(0, 0)
+        assert green_and_blue(page) == (0, 0), kind
+
+
+def test_what_opens_and_what_is_pointed_at_is_red_too(visit: NewVisit) -> None:
+    trip = visit(width=1000, height=800)
+    page = trip.open(KINDS["a rig"])
+    choose(page, "night")
+    for summary in page.locator("article summary").all():
+        summary.click()
+    assert green_and_blue(page) == (0, 0)
+    page.locator("article a").first.hover()
+    page.wait_for_timeout(300)
+    assert green_and_blue(page, full=False) == (0, 0)
+    page.keyboard.press("Tab")
+    assert green_and_blue(page, full=False) == (0, 0)
+    page.locator("label[for=__search]").first.click()
+    page.locator("input.md-search__input").fill("galaxies")
+    page.wait_for_selector(".md-search-result__item")
+    page.wait_for_timeout(400)
+    assert green_and_blue(page, full=False) == (0, 0)
+
+
+def test_the_drawer_of_a_telephone_is_red_too(visit: NewVisit) -> None:
+    trip = visit(width=360, height=740)
+    page = trip.open(KINDS["a rig"])
+    choose(page, "night")
+    page.locator("label[for=__drawer]").first.click()
+    page.wait_for_timeout(400)
+    assert green_and_blue(page, full=False) == (0, 0)
+
+
+def test_a_page_opened_at_night_is_black_from_its_first_frame(visit: NewVisit) -> None:
+    trip = visit()
+    page = trip.open()
+    choose(page, "night")
+    page.add_init_script(
+        """new MutationObserver(() => {
+             const root = document.documentElement;
+             (window.seen = window.seen || []).push(getComputedStyle(root).backgroundColor + '/' + (document.body ? getComputedStyle(document.body).backgroundColor : 'none'));
+           }).observe(document, { childList: true, subtree: true, attributes: true })"""
+    )
+    page = trip.open(KINDS["a rig"])
+    seen: list[str] = page.evaluate("window.seen")
+    with_body = [colours for colours in seen if not colours.endswith("none")]
+    assert with_body
+    assert {colours.partition("/")[0] for colours in with_body} == {"rgb(0, 0, 0)"}
+    assert {colours.partition("/")[2] for colours in with_body} <= {"rgb(0, 0, 0)", "rgba(0, 0, 0, 0)"}
+
+
+@pytest.mark.parametrize(("preference", "palette"), [("light", "paper"), ("dark", "dusk")])
+def test_the_first_visit_follows_the_systems_preference(visit: NewVisit, preference: str, palette: str) -> None:
+    page = visit(color_scheme=preference).open()
+    assert page.locator("body").get_attribute("data-md-color-scheme") == palette

@@ -1,0 +1,93 @@
+"""Reading the guide: it fits the screen, asks nothing of other hosts, complains of nothing and needs no script."""
+
+import pytest
+
+from tests.browser.conftest import NewVisit
+from tests.browser.looking import KINDS
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.mark.parametrize("width", [360, 1440])
+def test_every_kind_of_page_fits_the_width_and_loads_in_silence_from_this_site_alone(visit: NewVisit, width: int) -> None:
+    trip = visit(width=width)
+    wide: list[str] = []
+    for kind, path in KINDS.items():
+        page = trip.open(path)
+        over = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+        if over > 0:
+            wide.append(f"{kind}: {over} px too wide")
+    assert wide == []
+    assert trip.complaints == []
+    assert trip.requests_elsewhere == []
+    assert len(trip.requests) > 5 * len(KINDS)
+
+
+def test_nothing_that_is_not_in_a_scrolling_table_is_cut_off_on_a_telephone(visit: NewVisit) -> None:
+    trip = visit(width=360)
+    for kind in ("home", "a rig", "a part", "a method", "about"):
+        page = trip.open(KINDS[kind])
+        cut = page.evaluate(
+            """() => [...document.querySelectorAll('article h1, article h2, article p, article li, article dt, article dd, article figure')]
+                .filter(e => !e.closest('.rl-scroll, details:not([open]), pre'))
+                .filter(e => { const b = e.getBoundingClientRect(); return b.width && (b.right > innerWidth + 1 || b.left < -1) })
+                .map(e => e.textContent.trim().slice(0, 60))"""
+        )
+        assert cut == [], kind
+
+
+@pytest.mark.parametrize("kind", ["home", "a rig", "a part", "a method"])
+def test_the_content_is_there_without_a_script(visit: NewVisit, kind: str) -> None:
+    page = visit(java_script_enabled=False).open(KINDS[kind])
+    assert page.locator("article h1").is_visible()
+    text = page.locator("article").inner_text()
+    if kind == "home":
+        assert page.locator(".rl-card").count() == 20 or page.locator(".rl-card").count() >= 14
+        page.locator(".rl-card a").first.click()
+        assert page.locator("article h1").is_visible()
+    if kind == "a rig":
+        assert "At a glance" in text
+        assert page.locator("figure.rl-plate svg").first.is_visible()
+        assert page.locator("figure.rl-plate svg").count() == 3
+        page.locator("summary").first.click()
+        assert page.locator("details[open] table").first.is_visible()
+    if kind == "a part":
+        assert "480\u00a0mm" in text
+    if kind == "a method":
+        assert page.locator("math").first.is_visible()
+
+
+def test_plates_stay_legible_on_a_telephone(visit: NewVisit) -> None:
+    page = visit(width=360).open(KINDS["a rig"])
+    sizes = page.evaluate(
+        """() => [...document.querySelectorAll('figure.rl-plate svg text')].filter(t => t.textContent.trim())
+            .map(t => [t.getScreenCTM().a ? parseFloat(getComputedStyle(t).fontSize) * Math.hypot(t.getScreenCTM().a, t.getScreenCTM().b) : 0,
+                       t.textContent])"""
+    )
+    assert len(sizes) > 10
+    assert [words for size, words in sizes if size < 9.5] == []
+
+
+def test_links_lead_where_they_say_by_clicking_from_home_to_a_part_and_back(visit: NewVisit) -> None:
+    trip = visit()
+    page = trip.open()
+    page.get_by_role("link", name="Curlew 80 duo, without counterweight").first.click()
+    assert page.url == trip.home + "rigs/curlew-duo.html"
+    page.locator(".rl-made-of").get_by_role("link").first.click()
+    assert page.url.startswith(trip.home + "parts/")
+    page.locator("article").get_by_role("link", name="Curlew 80 duo, without counterweight").click()
+    assert page.url == trip.home + "rigs/curlew-duo.html"
+    page.locator(".rl-how").first.click()
+    assert page.url.startswith(trip.home + "method/")
+    assert page.evaluate("document.getElementById(location.hash.slice(1)).tagName") == "H2"
+    assert trip.complaints == []
+
+
+def test_choosing_one_unit_system_hides_the_other_and_is_kept(visit: NewVisit) -> None:
+    page = visit().open(KINDS["a rig"])
+    second = page.locator("article .rl-q2").first
+    assert second.is_visible()
+    page.locator("article .rl-units input[value=first]").check(force=True)
+    assert not second.is_visible()
+    page.reload()
+    assert not page.locator("article .rl-q2").first.is_visible()
