@@ -53,6 +53,8 @@ def test_clear_diameter_by_enumerating_rays(
         for towards in circle
     )
     assert 2 * widest == pytest.approx(expected, abs=1e-6)
+    on_axis = at_plane(np.zeros(2), far / (2 * ratio) * circle, distance, far)
+    assert light.cone_radius(distance, ratio) == pytest.approx(float(np.hypot(*on_axis.T).max()), rel=1e-9)
     assert light.clear_diameter(distance, ratio, height, pupil) == pytest.approx(expected, abs=1e-6)
 
 

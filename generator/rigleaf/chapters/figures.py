@@ -115,6 +115,11 @@ class Study:
         return found.value if found is not None and isinstance(found.value, float) else None
 
     @property
+    def worst_first(self) -> tuple[Finding, ...]:
+        """The findings, worst first, otherwise in their own order."""
+        return tuple(sorted(self.findings, key=lambda finding: WORST_FIRST.index(finding.verdict)))
+
+    @property
     def worst(self) -> Verdict:
         """The verdict of the chapter as a whole: its worst finding's, or sound when nothing was judged."""
         found = {finding.verdict for finding in self.findings}

@@ -12,6 +12,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS, Kind
 from rigleaf.catalogue.models.part import Part
+from rigleaf.chapters.image_train.neighbours import Neighbours, neighbours
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, part_address
 from rigleaf.site.facts import NOT_FACTS, fact, facts, label
@@ -54,8 +55,9 @@ def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageReco
     yield _shelf(catalogue, by_kind, addresses)
     for kind, parts in by_kind.items():
         yield _kind(catalogue, kind, parts, addresses)
+    around = neighbours(catalogue.parts)
     for part in catalogue.parts.values():
-        yield _part(catalogue, part, addresses)
+        yield _part(catalogue, part, around, addresses)
 
 
 def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Addresses) -> PageRecord:
@@ -122,7 +124,7 @@ def photo_path(photo: str) -> str:
     return "assets/photos" + posixpath.normpath(f"/{PurePosixPath(photo).as_posix().lstrip('/')}")
 
 
-def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:
+def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addresses) -> PageRecord:
     names = {id_: other.name for id_, other in catalogue.parts.items()}
     writer = Writer(part_address(part.id), addresses, catalogue.guide.units, names)
     kind = KINDS[part.kind]
@@ -135,6 +137,11 @@ def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:
         groups=groups,
         unsaid=unsaid,
         rigs=rigs,
+        mating=[
+            (heading, [catalogue.parts[id_] for id_ in ids])
+            for heading, ids in (("Towards the sky", around.before(part)), ("Towards the sensor", around.behind(part)))
+            if ids
+        ],
         photo=photo_path(part.photo) if part.photo else "",
     )
     source = catalogue.source("part", part.id)
@@ -143,6 +150,7 @@ def _part(catalogue: Catalogue, part: Part, addresses: Addresses) -> PageRecord:
     words.append("Used in " + ", ".join(rig.name for rig in rigs) if rigs else "")
     contents = [Heading("What is known", "what-is-known")]
     contents += [Heading("Notes", "notes")] if part.notes else []
+    contents += [Heading("What goes onto it", "mating")] if around.before(part) or around.behind(part) else []
     return PageRecord(
         address=writer.address,
         title=part.name,
