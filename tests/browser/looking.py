@@ -18,7 +18,16 @@ KINDS: dict[str, str] = {
     "handbook": "getting-started.html",
 }
 
+ARTICLE = "article.md-content__inner"
+
 PALETTES = ("paper", "dusk", "night")
+
+
+def open_search(page: Page) -> None:
+    """Begin to search, as one does on a wide or on a narrow screen."""
+    box = page.locator("input.md-search__input")
+    (box if box.is_visible() else page.locator("label.md-header__button[for=__search]")).click()
+    page.wait_for_function("!!document.querySelector('.md-search-result__meta')")
 
 
 def choose(page: Page, palette: str) -> None:

@@ -45,6 +45,8 @@ def test_a_rig_page_can_be_walked_through_with_the_keyboard(visit: NewVisit) -> 
             "(() => { const e = document.activeElement, s = getComputedStyle(e), b = e.getBoundingClientRect();"
             " return [s.outlineStyle, s.boxShadow, b.width, e.matches(':focus-visible')] })()"
         )
-        assert outline[0] != "none" or outline[1] != "none" or outline[2] < 2, names[-1]
+        # The search box opens when it is reached, which shows where one is.
+        shown = outline[0] != "none" or outline[1] != "none" or outline[2] < 2
+        assert shown or page.locator("input.md-search__input:focus").count(), names[-1]
     assert names[0] == "Skip to content"
     assert any(name.startswith("Sampling") for name in names)

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.browser.conftest import NewVisit
-from tests.browser.looking import KINDS
+from tests.browser.looking import ARTICLE, KINDS
 
 pytestmark = pytest.mark.browser
 
@@ -39,12 +39,12 @@ def test_nothing_that_is_not_in_a_scrolling_table_is_cut_off_on_a_telephone(visi
 @pytest.mark.parametrize("kind", ["home", "a rig", "a part", "a method"])
 def test_the_content_is_there_without_a_script(visit: NewVisit, kind: str) -> None:
     page = visit(java_script_enabled=False).open(KINDS[kind])
-    assert page.locator("article h1").is_visible()
-    text = page.locator("article").inner_text()
+    assert page.locator(f"{ARTICLE} h1").is_visible()
+    text = page.locator(ARTICLE).inner_text()
     if kind == "home":
-        assert page.locator(".rl-card").count() == 20 or page.locator(".rl-card").count() >= 14
+        assert page.locator(".rl-card").count() >= 14
         page.locator(".rl-card a").first.click()
-        assert page.locator("article h1").is_visible()
+        assert page.locator(f"{ARTICLE} h1").is_visible()
     if kind == "a rig":
         assert "At a glance" in text
         assert page.locator("figure.rl-plate svg").first.is_visible()
@@ -61,8 +61,7 @@ def test_plates_stay_legible_on_a_telephone(visit: NewVisit) -> None:
     page = visit(width=360).open(KINDS["a rig"])
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('figure.rl-plate svg text')].filter(t => t.textContent.trim())
-            .map(t => [t.getScreenCTM().a ? parseFloat(getComputedStyle(t).fontSize) * Math.hypot(t.getScreenCTM().a, t.getScreenCTM().b) : 0,
-                       t.textContent])"""
+            .map(t => { const m = t.getScreenCTM(); return [parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.a, m.b), t.textContent] })"""
     )
     assert len(sizes) > 10
     assert [words for size, words in sizes if size < 9.5] == []
@@ -75,10 +74,10 @@ def test_links_lead_where_they_say_by_clicking_from_home_to_a_part_and_back(visi
     assert page.url == trip.home + "rigs/curlew-duo.html"
     page.locator(".rl-made-of").get_by_role("link").first.click()
     assert page.url.startswith(trip.home + "parts/")
-    page.locator("article").get_by_role("link", name="Curlew 80 duo, without counterweight").click()
+    page.locator(ARTICLE).get_by_role("link", name="Curlew 80 duo, without counterweight").click()
     assert page.url == trip.home + "rigs/curlew-duo.html"
     page.locator(".rl-how").first.click()
-    assert page.url.startswith(trip.home + "method/")
+    page.wait_for_url("**/method/*.html#*")
     assert page.evaluate("document.getElementById(location.hash.slice(1)).tagName") == "H2"
     assert trip.complaints == []
 

@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from tests.browser.conftest import NewVisit, Visit
+from tests.browser.looking import ARTICLE, open_search
 
 pytestmark = pytest.mark.browser
 
@@ -24,12 +25,6 @@ def results(page: Page, words: str) -> list[str]:
         ".md-search-result__item > .md-search-result__link", "links => links.map(link => new URL(link.href).pathname)"
     )
     return ["/".join(path.split("/")[-2:]) for path in found]
-
-
-def open_search(page: Page) -> None:
-    page.locator("label[for=__search]").first.click()
-    page.locator("input.md-search__input").focus()
-    page.wait_for_function("!!document.querySelector('.md-search-result__meta')")
 
 
 QUERIES = {
@@ -87,4 +82,4 @@ def test_a_hit_leads_to_its_page_and_shows_its_words_as_text(visit: NewVisit) ->
     assert "<" not in hit.inner_text()
     hit.click()
     page.wait_for_url("**/rigs/heron-eclipse.html**")
-    assert page.locator("article h1").inner_text().startswith("Heron 65 for the eclipse")
+    assert page.locator(f"{ARTICLE} h1").inner_text().startswith("Heron 65 for the eclipse")

@@ -34,8 +34,7 @@ GUIDE = {
 - id: grey-camera
   kind: camera
   name: Grey camera
-  pixels: 4000 x 3000
-  pixel_size: 3.8 um
+  sensor: {pixels: 4000 x 3000, pixel: 3.8 um}
   mass: 500 g
 - id: small-mount
   kind: mount

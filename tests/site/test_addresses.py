@@ -15,7 +15,7 @@ address = st.one_of(
     st.lists(word, min_size=1, max_size=3).map("/".join),
     st.lists(word, min_size=1, max_size=2).map(lambda words: "/".join([*words, "index"])),
 )
-base = st.sampled_from(["https://club.example/", "https://club.example/some/where/", "file:///home/somebody/site/"])
+base = st.sampled_from(["https://club.example/", "https://club.example/some/where/", "file:///srv/somebody/site/"])
 styles = st.booleans().map(Addresses)
 
 

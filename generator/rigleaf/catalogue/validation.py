@@ -1,5 +1,6 @@
 """Plain data against a model: every error of pydantic becomes a fault with a place and a cure."""
 
+from collections.abc import Iterator
 from typing import Literal, TypeVar, get_args, get_origin
 
 from pydantic import ValidationError
@@ -101,8 +102,21 @@ def unknown_key(key: str, what: str, owner: type[Entry] | None, loc: Path = ()) 
     """Say that ``key`` is unknown and what may have been meant."""
     wrong = f"unknown key '{short(key)}' in " + (f"'{_named(loc)}'" if _named(loc) else with_article(what))
     known = known_keys(owner) if owner else []
-    near = nearest(key, known)
-    return f"{wrong}; " + (f"did you mean '{near}'?" if near else f"known are {', '.join(known)}")
+    inside = {inner_key: outer for outer, inner in _nested(owner) for inner_key in known_keys(inner)} if owner else {}
+    if key in inside:
+        return f"{wrong}; it belongs inside '{inside[key]}'"
+    if near := nearest(key, known):
+        return f"{wrong}; did you mean '{near}'?"
+    if near := nearest(key, inside):
+        return f"{wrong}; did you mean '{near}' inside '{inside[near]}'?"
+    return f"{wrong}; known are {', '.join(known)}"
+
+
+def _nested(owner: type[Entry]) -> Iterator[tuple[str, type[Entry]]]:
+    """Yield the keys of a model that hold an entry of their own; of two that know a key the first in the model counts."""
+    for key, field in reversed(owner.model_fields.items()):
+        if inner := entry_in(field.annotation):
+            yield key, inner
 
 
 def known_keys(model: type[Entry]) -> list[str]:
