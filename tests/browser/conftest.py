@@ -26,9 +26,7 @@ def browser() -> Iterator[Browser]:
     """A running Chromium: the one that RIGLEAF_BROWSER names, or the first on the search path."""
     path = os.environ.get("RIGLEAF_BROWSER") or next(filter(None, map(shutil.which, NAMES)), None)
     if path is None:
-        skip_or_fail(
-            f"no browser here: install chromium, or name one in RIGLEAF_BROWSER (looked for {NAMES})"
-        )
+        skip_or_fail(f"no browser here: install chromium, or name one in RIGLEAF_BROWSER (looked for {NAMES})")
     with sync_playwright() as playwright:
         running = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
         yield running

@@ -30,6 +30,22 @@ def open_search(page: Page) -> None:
     page.wait_for_function("!!document.querySelector('.md-search-result__meta')")
 
 
+def results(page: Page, words: str) -> list[str]:
+    """Type into the open search box and return where the hits lead, best first."""
+    meta = page.locator(".md-search-result__meta")
+    box = page.locator("input.md-search__input")
+    box.fill("")
+    box.press("Backspace")  # the theme listens to keys
+    meta.get_by_text("Type to start searching").wait_for()
+    box.press_sequentially(words)
+    meta.get_by_text("matching document").or_(meta.get_by_text("1 matching")).first.wait_for()
+    page.wait_for_timeout(200)  # the list is filled after its count
+    found: list[str] = page.eval_on_selector_all(
+        ".md-search-result__item > .md-search-result__link", "links => links.map(link => new URL(link.href).pathname)"
+    )
+    return ["/".join(path.split("/")[-2:]) for path in found]
+
+
 def choose(page: Page, palette: str) -> None:
     """Choose a palette as a reader does; later pages of the same visit keep it."""
     page.locator(f'input[data-md-color-scheme="{palette}"]').check(force=True)

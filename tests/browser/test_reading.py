@@ -9,7 +9,9 @@ pytestmark = pytest.mark.browser
 
 
 @pytest.mark.parametrize("width", [360, 1440])
-def test_every_kind_of_page_fits_the_width_and_loads_in_silence_from_this_site_alone(visit: NewVisit, width: int) -> None:
+def test_every_kind_of_page_fits_the_width_and_loads_in_silence_from_this_site_alone(
+    visit: NewVisit, width: int
+) -> None:
     trip = visit(width=width)
     wide: list[str] = []
     for kind, path in KINDS.items():
@@ -28,9 +30,12 @@ def test_nothing_that_is_not_in_a_scrolling_table_is_cut_off_on_a_telephone(visi
     for kind in ("home", "a rig", "a part", "a method", "about"):
         page = trip.open(KINDS[kind])
         cut = page.evaluate(
-            """() => [...document.querySelectorAll('article h1, article h2, article p, article li, article dt, article dd, article figure')]
+            """() => [...document.querySelectorAll('article :is(h1, h2, p, li, dt, dd, figure)')]
                 .filter(e => !e.closest('.rl-scroll, details:not([open]), pre'))
-                .filter(e => { const b = e.getBoundingClientRect(); return b.width && (b.right > innerWidth + 1 || b.left < -1) })
+                .filter(e => {
+                    const b = e.getBoundingClientRect();
+                    return b.width && (b.right > innerWidth + 1 || b.left < -1);
+                })
                 .map(e => e.textContent.trim().slice(0, 60))"""
         )
         assert cut == [], kind
@@ -48,7 +53,7 @@ def test_the_content_is_there_without_a_script(visit: NewVisit, kind: str) -> No
     if kind == "a rig":
         assert "At a glance" in text
         assert page.locator("figure.rl-plate svg").first.is_visible()
-        assert page.locator("figure.rl-plate svg").count() == 3
+        assert page.locator("figure.rl-plate svg").count() >= 3
         page.locator("summary").first.click()
         assert page.locator("details[open] table").first.is_visible()
     if kind == "a part":
@@ -61,7 +66,10 @@ def test_plates_stay_legible_on_a_telephone(visit: NewVisit) -> None:
     page = visit(width=360).open(KINDS["a rig"])
     sizes = page.evaluate(
         """() => [...document.querySelectorAll('figure.rl-plate svg text')].filter(t => t.textContent.trim())
-            .map(t => { const m = t.getScreenCTM(); return [parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.a, m.b), t.textContent] })"""
+            .map(t => {
+                const m = t.getScreenCTM();
+                return [parseFloat(getComputedStyle(t).fontSize) * Math.hypot(m.a, m.b), t.textContent];
+            })"""
     )
     assert len(sizes) > 10
     assert [words for size, words in sizes if size < 9.5] == []

@@ -19,10 +19,13 @@ Data = dict[str, Any]
 
 PARTS: dict[str, Data] = {
     "tube": {
-        "kind": "optic", "name": "Tube", "form": "refractor", "aperture": "80 mm", "focal_length": "480 mm", "image_circle": "44 mm",
-        "tube_length": "400 mm", "tube_material": "aluminium", "mass": {"stated": "2.6 kg", "measured": "2.9 kg", "on": "2026-03-01"},
+        "kind": "optic", "name": "Tube", "form": "refractor", "aperture": "80 mm",
+        "focal_length": "480 mm", "image_circle": "44 mm",
+        "tube_length": "400 mm", "tube_material": "aluminium", "mass": {"stated": "2.6 kg",
+        "measured": "2.9 kg", "on": "2026-03-01"},
     },
-    "reducer": {"kind": "corrector", "name": "Reducer", "factor": "0.8", "image_circle": "40 mm", "mass": "0.3 kg"},
+    "reducer": {"kind": "corrector", "name": "Reducer", "factor": "0.8", "image_circle": "40 mm",
+    "mass": "0.3 kg"},
     "camera": {
         "kind": "camera", "name": "Camera", "mass": "700 g",
         "sensor": {"pixels": "6248 x 4176", "pixel": "3.76 um", "mosaic": "mono"},
@@ -42,7 +45,8 @@ RIG: Data = {
 }  # fmt: skip
 
 CHOICES: Data = {
-    "seeing": "3 arcsec", "target_altitude": "90 deg", "tracking_error": "0 arcsec", "wavelength": "500 nm", "lost_contrast": "10 %",
+    "seeing": "3 arcsec", "target_altitude": "90 deg", "tracking_error": "0 arcsec",
+    "wavelength": "500 nm", "lost_contrast": "10 %",
     "focus_steps": "5", "night_cooling": "8 K",
 }  # fmt: skip
 

@@ -50,9 +50,7 @@ NARROW, HARD = "\u202f", "\u00a0"
         (51000.0, "electrons", "51_000 e−", ""),
     ],
 )
-def test_values_are_written_as_people_write_them(
-    value: float, dimension: str, first: str, second: str
-) -> None:
+def test_values_are_written_as_people_write_them(value: float, dimension: str, first: str, second: str) -> None:
     def set_in_type(text: str) -> str:
         return text.replace(" ", HARD).replace("_", NARROW)
 
@@ -85,7 +83,8 @@ def test_decimals(value: float, decimals: int, text: str) -> None:
 
 
 TWO_SYSTEMS = {
-    "mm": ("length", 1.0), "in": ("length", None), "kg": ("mass", 1.0), "g": ("mass", 0.001), "lb": ("mass", None), "oz": ("mass", None),
+    "mm": ("length", 1.0), "in": ("length", None), "kg": ("mass", 1.0), "g": ("mass", 0.001),
+    "lb": ("mass", None), "oz": ("mass", None),
     "m": ("elevation", 1.0), "ft": ("elevation", None), "m/s": ("speed", 1.0), "mph": ("speed", None),
 }  # fmt: skip
 """Dimension of each unit and how much it is in the canonical one (None: as the reader of quantities has it)."""
@@ -110,9 +109,7 @@ def read_back(text: str) -> tuple[float, float]:
     st.floats(1e-4, 1e4).map(lambda value: float(f"{value:.6g}")),
     st.booleans(),
 )
-def test_both_systems_say_the_same_within_their_last_digit(
-    dimension: str, value: float, below_zero: bool
-) -> None:
+def test_both_systems_say_the_same_within_their_last_digit(dimension: str, value: float, below_zero: bool) -> None:
     if below_zero and DIMENSIONS[dimension].lowest is None:
         value = -value
     for text in show(value, dimension):
@@ -133,9 +130,7 @@ def test_what_is_not_zero_is_never_written_as_zero_and_keeps_its_unit(dimension:
 @settings(deadline=None)
 @given(st.floats(-60, 60))
 def test_temperatures_agree_in_both_scales(value: float) -> None:
-    celsius, fahrenheit = (
-        float(text.replace("−", "-").partition(HARD)[0]) for text in show(value, "temperature")
-    )
+    celsius, fahrenheit = (float(text.replace("−", "-").partition(HARD)[0]) for text in show(value, "temperature"))
     assert celsius == pytest.approx(value, abs=0.5)
     assert fahrenheit == pytest.approx(value * 9 / 5 + 32, abs=0.5)
 
@@ -147,8 +142,7 @@ def test_the_larger_value_is_never_written_smaller(dimension: str, value: float,
     unit = re.compile(r"[\d.,\u202f−f/]+")
     less, more = (show(one, dimension).first for one in (value, value * times))
     numbers = [
-        re.sub(r"[^\d.]", "", text.replace(NARROW, "").removeprefix("f/").split(HARD)[0])
-        for text in (less, more)
+        re.sub(r"[^\d.]", "", text.replace(NARROW, "").removeprefix("f/").split(HARD)[0]) for text in (less, more)
     ]
     if unit.sub("", less) == unit.sub("", more) and dimension not in ("image_scale", "small_angle"):
         assert float(numbers[0]) <= float(numbers[1])

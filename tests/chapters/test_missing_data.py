@@ -76,9 +76,7 @@ def test_leaving_anything_out_breaks_nothing_and_hides_nothing(
         for id_, verdict in before.items():
             now = after.get(id_)
             better = now not in (None, "unsaid") and WORST_FIRST.index(now) > WORST_FIRST.index(verdict)
-            assert says_so or not (better or now is None), (
-                f"{id_} was {verdict} and is {now}, and nothing is unsaid"
-            )
+            assert says_so or not (better or now is None), f"{id_} was {verdict} and is {now}, and nothing is unsaid"
         for figure in gappy.figures:
             if figure.value == 0 and figure.id != "weighed":  # it is true that nothing was weighed
                 assert whole.value(figure.id) == 0, f"{figure.id} became zero"

@@ -12,8 +12,8 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters import methods as register_of_methods
 from rigleaf.chapters import study as studies
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.formatting import FIGURES_ONLY
 from rigleaf.chapters.figures import Figure, Finding, Study
+from rigleaf.chapters.formatting import FIGURES_ONLY
 from rigleaf.chapters.methods import MethodError, methods
 from rigleaf.chapters.register import ORDER, Chapter, chapters
 from rigleaf.chapters.study import RigStudy, study_rig
@@ -36,17 +36,15 @@ def shown(demo_studies: list[RigStudy]) -> Iterator[tuple[str, Figure | Finding]
     for study in demo_studies:
         for chapter, found in study.studies:
             place = f"{study.rig.id}/{chapter.id}"
-            for entry in (*found.figures, *found.findings):
-                yield place, entry
+            yield from ((place, figure) for figure in found.figures)
+            yield from ((place, finding) for finding in found.findings)
             for table in found.tables:
                 for row in (*table.rows, table.sums):
                     yield from ((place, cell.figure) for cell in row if cell.figure is not None)
 
 
 def test_every_figure_and_finding_names_a_method_of_the_register(demo_studies: list[RigStudy]) -> None:
-    unknown = [
-        f"{place}: {entry.id}" for place, entry in shown(demo_studies) if entry.method not in methods()
-    ]
+    unknown = [f"{place}: {entry.id}" for place, entry in shown(demo_studies) if entry.method not in methods()]
     assert unknown == []
 
 
@@ -125,33 +123,30 @@ def test_the_demo_shows_all_four_verdicts(demo_studies: list[RigStudy]) -> None:
 
 def test_cards_show_figures_that_exist(demo_studies: list[RigStudy]) -> None:
     for chapter in chapters():
-        known = {
-            id_
-            for study in demo_studies
-            for one, found in study.studies
-            if one == chapter
-            for id_ in found.index
-        }
+        known = {id_ for study in demo_studies for one, found in study.studies if one == chapter for id_ in found.index}
         assert set(chapter.on_card) <= known
 
 
-def with_figure(monkeypatch: pytest.MonkeyPatch, **changes: str) -> None:
-    """Let the first chapter return one figure that is changed."""
-    first = chapters()[0]
+def with_first_figure(monkeypatch: pytest.MonkeyPatch, **changes: str) -> None:
+    """Let the chapter on scale and field return its first figure changed."""
 
-    def study(assembly: Assembly) -> Study:
-        found = first.study(assembly)
-        return replace(found, figures=(replace(found.figures[0], **changes), *found.figures[1:]))  # type: ignore[arg-type]
+    def changed(chapter: Chapter) -> Chapter:
+        def study(assembly: Assembly) -> Study:
+            found = chapter.study(assembly)
+            first = replace(found.figures[0], **changes)  # type: ignore[arg-type]
+            return replace(found, figures=(first, *found.figures[1:]))
 
-    changed: tuple[Chapter, ...] = (replace(first, study=study), *chapters()[1:])
-    monkeypatch.setattr(studies, "chapters", lambda: changed)
+        return replace(chapter, study=study) if chapter.id == "scale-and-field" else chapter
+
+    found = tuple(map(changed, chapters()))
+    monkeypatch.setattr(studies, "chapters", lambda: found)
 
 
 def test_a_study_that_names_an_unknown_method_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     small = catalogue()
-    with_figure(monkeypatch)
+    with_first_figure(monkeypatch)
     study_rig(small, small.rigs["rig"])
-    with_figure(monkeypatch, method="guesswork")
+    with_first_figure(monkeypatch, method="guesswork")
     with pytest.raises(
         MethodError, match="'aperture' in chapter 'scale-and-field' names the unknown method 'guesswork'"
     ):
@@ -209,9 +204,7 @@ def test_the_value_of_a_figure_is_a_number_or_nothing() -> None:
 
 def test_findings_are_listed_worst_first_and_otherwise_as_on_the_page(demo_studies: list[RigStudy]) -> None:
     for study in demo_studies:
-        ranks = [
-            ["fails", "tight", "unsaid", "sound"].index(finding.verdict) for _, finding in study.findings
-        ]
+        ranks = [["fails", "tight", "unsaid", "sound"].index(finding.verdict) for _, finding in study.findings]
         assert ranks == sorted(ranks)
         as_shown = [finding for _, found in study.studies for finding in found.findings]
         for verdict in ("sound", "tight"):

@@ -1,4 +1,4 @@
-"""Verdicts of scale and field: each at its boundary, with the remedy that the shelf offers, and unsaid for want of an input."""
+"""Verdicts of scale and field: each at its boundary, with the shelf's remedy, and unsaid for want of an input."""
 
 import re
 from itertools import pairwise
@@ -149,9 +149,7 @@ def test_what_nobody_chose_is_marked_as_assumed() -> None:
 
 
 def test_the_rigs_own_tracking_error_counts_before_the_guides() -> None:
-    found = scale(
-        catalogue(rig={"guiding": {"tracking_error": "0.7 arcsec"}}, choices={"tracking_error": "2 arcsec"})
-    )
+    found = scale(catalogue(rig={"guiding": {"tracking_error": "0.7 arcsec"}}, choices={"tracking_error": "2 arcsec"}))
     assert number(found, "tracking-error") == 0.7
     assert found.index["tracking-error"].note == "as given for this rig"
 
@@ -173,9 +171,7 @@ def coarsest_step(steps: float) -> float:
     ("steps", "times", "verdict"),
     [(5, JUST_LESS, "sound"), (5, JUST_MORE, "tight"), (2, JUST_LESS, "tight"), (2, JUST_MORE, "fails")],
 )
-def test_the_motor_is_judged_by_its_steps_inside_the_depth_of_focus(
-    steps: float, times: float, verdict: str
-) -> None:
+def test_the_motor_is_judged_by_its_steps_inside_the_depth_of_focus(steps: float, times: float, verdict: str) -> None:
     found = with_step(coarsest_step(steps) * times)
     assert finding(found, "motor").verdict == verdict
     assert number(found, "motor-steps") == pytest.approx(steps / times)
@@ -273,7 +269,8 @@ GAPS: dict[str, tuple[dict[str, Data], Data, str, tuple[str, ...]]] = {
     "no pixel size": ({"camera": {"sensor": {"pixels": "6248 x 4176"}}}, {}, "inputs", ("the pixel size",)),
     "empty train": ({}, {"train": []}, "inputs", ("an optic in the train", "a camera in the train")),
     "no mosaic": ({"camera": sensor(3.76, None)}, {}, "mosaic", ("whether it sees colour",)),
-    "no guide pixels": ({"camera": {"guide_sensor": {"pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"]}}}, {}, "guide-sensor",
+    "no guide pixels": ({"camera": {"guide_sensor": {"pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"]}}}, {},
+                        "guide-sensor",
                         ("the guide sensor's pixels",)),
     "no guide offset": ({"camera": {"guide_sensor": {"pixels": "1920 x 1080", "pixel": "2.9 um"}}}, {}, "guide-sensor",
                         ("the guide sensor's place",)),
@@ -281,7 +278,8 @@ GAPS: dict[str, tuple[dict[str, Data], Data, str, tuple[str, ...]]] = {
     "no material": ({"tube": {"tube_material": None}}, {}, "temperature", ("the tube's material",)),
     "no length": ({"tube": {"tube_length": None}}, {}, "temperature", ("the tube's length",)),
     "no form": ({"tube": {"form": None}}, {}, "temperature", ("the form of the optic",)),
-    "no primary": ({"tube": {**RC, "primary_focal_ratio": None}}, {}, "temperature", ("the primary mirror's focal ratio",)),
+    "no primary": ({"tube": {**RC, "primary_focal_ratio": None}}, {}, "temperature",
+                   ("the primary mirror's focal ratio",)),
     "no spacing": ({"tube": {**RC, "mirror_spacing": None}}, {}, "temperature", ("the spacing of the mirrors",)),
 }  # fmt: skip
 
@@ -296,9 +294,7 @@ def test_a_missing_input_is_unsaid_by_name_and_how_to_measure_it_stands_beside(g
         assert name in found.sentence
         assert HOW_TO_MEASURE[name] in found.remedy
     others = set(HOW_TO_MEASURE) - set(names)
-    assert [
-        name for name in others if f"told: {name}" in found.sentence or f"and {name}" in found.sentence
-    ] == []
+    assert [name for name in others if f"told: {name}" in found.sentence or f"and {name}" in found.sentence] == []
 
 
 def test_every_way_to_measure_is_offered_for_some_gap() -> None:

@@ -28,9 +28,7 @@ def test_masses_are_summed_by_where_they_ride() -> None:
         ("carried", {"total"}),
     ],
 )
-def test_a_part_counts_in_the_sums_of_its_role_and_as_often_as_it_is_there(
-    role: str, in_sums: set[str]
-) -> None:
+def test_a_part_counts_in_the_sums_of_its_role_and_as_often_as_it_is_there(role: str, in_sums: set[str]) -> None:
     shelf = parts() | {"brick": {"kind": "sundry", "name": "Brick", "mass": "1 kg"}}
     rig: Data = {"train": [], "riders": [], "counterweights": [], "power": [], "bags": [], "carried": []}
     without = mass(catalogue(shelf, rig=rig))
@@ -78,11 +76,7 @@ def test_pieces_without_a_mass_are_named_and_the_sum_is_a_lower_bound() -> None:
 def test_the_names_of_many_parts_without_a_mass_end_after_four() -> None:
     known = finding(
         mass(
-            catalogue(
-                parts(
-                    **{id_: {"mass": None} for id_ in ("tube", "reducer", "camera", "motor", "head", "legs")}
-                )
-            )
+            catalogue(parts(**{id_: {"mass": None} for id_ in ("tube", "reducer", "camera", "motor", "head", "legs")}))
         ),
         "known",
     )
@@ -94,16 +88,15 @@ def test_a_rig_of_no_parts_is_unsaid() -> None:
     found = mass(catalogue(rig=rig))
     assert ids(found.findings) == ["known"]
     assert found.worst == "unsaid"
-    assert found.drawings == found.tables == ()
+    assert found.drawings == ()
+    assert found.tables == ()
 
 
 # --- Where scale and maker disagree -----------------------------------------------------------------------------
 
 
 def weighed(stated_kg: float, measured_kg: float, id_: str = "head") -> dict[str, Data]:
-    return {
-        id_: {"mass": {"stated": f"{stated_kg!r} kg", "measured": f"{measured_kg!r} kg", "on": "2026-03-01"}}
-    }
+    return {id_: {"mass": {"stated": f"{stated_kg!r} kg", "measured": f"{measured_kg!r} kg", "on": "2026-03-01"}}}
 
 
 def only(changes: dict[str, Data]) -> Study:

@@ -14,10 +14,19 @@ from tests.chapters.small_guide import PARTS, RIG, Data
 from tests.site.yaml_guide import write_guide
 
 FEW: dict[str, Data] = {id_: PARTS[id_] for id_ in ("tube", "reducer", "camera", "head")}
-FEW_RIG: Data = {**RIG, "riders": [], "counterweights": [], "tripod": None, "power": [], "summary": "For galaxies. And more."}
+FEW_RIG: Data = {
+    **RIG,
+    "riders": [],
+    "counterweights": [],
+    "tripod": None,
+    "power": [],
+    "summary": "For galaxies. And more.",
+}
 
 
-def project(folder: Path, *, docs: dict[str, str] | None = None, guide: dict[str, Any] | None = None, **settings: Any) -> Path:
+def project(
+    folder: Path, *, docs: dict[str, str] | None = None, guide: dict[str, Any] | None = None, **settings: Any
+) -> Path:
     """Write a project with a guide of four parts: mkdocs.yml, docs and rigs. ``settings`` go into mkdocs.yml."""
     write_guide(folder / "rigs", **{"shelf": FEW, "rigs": [FEW_RIG], **(guide or {})})
     (folder / "docs").mkdir(exist_ok=True)

@@ -9,15 +9,16 @@ from lxml import html
 from mkdocs.commands.build import build
 from mkdocs.exceptions import Abort, PluginError
 
+from rigleaf.chapters.register import chapters
 from rigleaf.site.book import SECTIONS
 from rigleaf.site.links import check_site
 from tests.engine.building import FEW, FEW_RIG, built, configured, contents, pages, project, records
 from tests.site.yaml_guide import write_guide
 
 OURS = {
-    "index", "rigs/index", "rigs/rig", "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera", "shelf/mount", "parts/tube",
-    "parts/reducer", "parts/camera", "parts/head", "method/index", "method/scale-and-field", "method/what-it-weighs", "safety/index",
-    "about/index", "reference/index",
+    "index", "rigs/index", "rigs/rig", "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
+    "shelf/mount", "parts/tube", "parts/reducer", "parts/camera", "parts/head", "method/index", "safety/index",
+    "about/index", "reference/index", *(f"method/{chapter.id}" for chapter in chapters()),
 }  # fmt: skip
 
 
@@ -40,7 +41,9 @@ def test_every_theme_and_both_styles_of_address(folders: bool, theme: str, tmp_p
     assert article.xpath("//link[contains(@href, 'assets/rigleaf/tokens.css')]"), "our sheets are asked for"
 
 
-@pytest.mark.parametrize("plugins", [["rigleaf"], ["rigleaf", "search"], ["search", "offline", "rigleaf"], ["search", "tags", "rigleaf"]])
+@pytest.mark.parametrize(
+    "plugins", [["rigleaf"], ["rigleaf", "search"], ["search", "offline", "rigleaf"], ["search", "tags", "rigleaf"]]
+)
 def test_other_plugins_may_be_there_or_not(plugins: list[str], tmp_path: Path) -> None:
     site = built(tmp_path, plugins=plugins)
     found = pages(site)
@@ -54,7 +57,11 @@ def test_a_search_that_is_switched_off_is_no_trouble(tmp_path: Path) -> None:
 
 
 def test_the_navigation_holds_the_sections_and_not_every_page(tmp_path: Path) -> None:
-    site = built(tmp_path, docs={"docs/setting-up.md": "# Setting up\n", "docs/deep/er.md": "# Deeper\n"}, use_directory_urls=False)
+    site = built(
+        tmp_path,
+        docs={"docs/setting-up.md": "# Setting up\n", "docs/deep/er.md": "# Deeper\n"},
+        use_directory_urls=False,
+    )
     links = [a.text_content().strip() for a in tree(site / "index.html").xpath("//nav[contains(@class, 'md-tabs')]//a")]
     titles = [section.title for section in SECTIONS]
     assert [link for link in links if link in titles] == titles
@@ -80,7 +87,9 @@ def test_the_users_own_navigation_stands(tmp_path: Path, caplog: pytest.LogCaptu
 
 @pytest.mark.parametrize("name", ["index.md", "README.md"])
 @pytest.mark.parametrize("folders", [True, False])
-def test_a_page_of_the_users_takes_the_place_of_ours(name: str, folders: bool, tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+def test_a_page_of_the_users_takes_the_place_of_ours(
+    name: str, folders: bool, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
     with caplog.at_level(logging.INFO, logger="mkdocs"):
         site = built(
             tmp_path, docs={f"docs/{name}": "# Welcome\n\nTo our hut.\n"}, use_directory_urls=folders,
@@ -107,15 +116,15 @@ def test_the_users_own_frame_and_files_go_before_ours(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("rigs", ["rigs", "docs", "docs/rigs"])
 def test_the_yaml_is_never_published_wherever_it_lies(rigs: str, tmp_path: Path) -> None:
-    secret = "SERIAL-0815"
+    serial = "SERIAL-0815"
     plugins = ["search", {"rigleaf": {"rigs": rigs}}]
     project(tmp_path, plugins=plugins, docs={"docs/by-hand.md": "# By hand\n"}, use_directory_urls=False)
-    shelf = {**FEW, "head": {**FEW["head"], "private": {"serial": secret}}}
+    shelf = {**FEW, "head": {**FEW["head"], "private": {"serial": serial}}}
     write_guide(tmp_path / rigs, shelf=shelf, rigs=[FEW_RIG])
     build(configured(tmp_path))
     files = contents(tmp_path / "site")
     assert [name for name in files if name.endswith((".yml", ".yaml"))] == []
-    assert [name for name, content in files.items() if secret.encode() in content] == []
+    assert [name for name, content in files.items() if serial.encode() in content] == []
     assert {"by-hand.html", "parts/head.html"} <= set(files)
 
 
@@ -142,7 +151,11 @@ def test_neighbours_are_those_of_the_same_sort_in_order(tmp_path: Path) -> None:
 
 def test_a_page_below_a_section_shows_the_way_back_to_it(tmp_path: Path) -> None:
     site = built(tmp_path, use_directory_urls=False)
-    for page, section in (("rigs/rig.html", "Rigs"), ("parts/tube.html", "Shelf"), ("method/scale-and-field.html", "Method")):
+    for page, section in (
+        ("rigs/rig.html", "Rigs"),
+        ("parts/tube.html", "Shelf"),
+        ("method/scale-and-field.html", "Method"),
+    ):
         active = tree(site / page).xpath("//li[contains(@class, 'md-tabs__item--active')]//a")
         assert [link.text_content().strip() for link in active] == [section], page
 
@@ -172,11 +185,20 @@ def test_the_list_of_contents_is_the_pages_own(tmp_path: Path) -> None:
 
 
 def test_hostile_text_stays_text_in_the_frame_too(tmp_path: Path) -> None:
-    hostile = "<script>alert(1)</script></title><b title=\"x\"> &lt;/title&gt;&lt;script&gt;alert(2)&lt;/script&gt; & \"quoted\" 'name'"
+    hostile = (
+        '<script>alert(1)</script></title><b title="x"> &lt;/title&gt;&lt;script&gt;alert(2)&lt;/script&gt;'
+        " & \"quoted\" 'name'"
+    )
     shelf = {id_: {**data, "name": f"{hostile} {id_}", "summary": hostile} for id_, data in FEW.items()}
     rig = {**FEW_RIG, "name": hostile, "summary": hostile}
-    site = built(tmp_path, guide={"shelf": shelf, "rigs": [rig], "name": hostile, "summary": hostile}, use_directory_urls=False)
-    for page, name in (("rigs/rig.html", hostile), ("parts/reducer.html", f"{hostile} reducer"), ("index.html", "Guide")):
+    site = built(
+        tmp_path, guide={"shelf": shelf, "rigs": [rig], "name": hostile, "summary": hostile}, use_directory_urls=False
+    )
+    for page, name in (
+        ("rigs/rig.html", hostile),
+        ("parts/reducer.html", f"{hostile} reducer"),
+        ("index.html", "Guide"),
+    ):
         text = (site / page).read_text("utf-8")
         assert "<script>alert" not in text, page
         assert '<b title="x">' not in text, page

@@ -88,7 +88,9 @@ def test_an_empty_folder_is_a_fault_and_no_traceback(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
-def test_the_demo_repeats_to_the_byte_whatever_the_folder_and_the_order_of_sets(demo_site: Path, project: Path, tmp_path: Path) -> None:
+def test_the_demo_repeats_to_the_byte_whatever_the_folder_and_the_order_of_sets(
+    demo_site: Path, project: Path, tmp_path: Path
+) -> None:
     done = mkdocs(project, "--strict", "--site-dir", str(tmp_path / "again"), PYTHONHASHSEED="4711")
     assert done.returncode == 0, done.stderr
     one, two = contents(demo_site), contents(tmp_path / "again")

@@ -47,12 +47,18 @@ def test_hand_written_pages_are_found_by_their_sections(tmp_path: Path) -> None:
     assert "Gloves." in found["setting-up.html#in-the-cold"]
 
 
-def test_without_the_list_the_same_words_are_found_and_articles_stay_whole(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_the_list_the_same_words_are_found_and_articles_stay_whole(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     curated = built(tmp_path / "curated", use_directory_urls=False)
     monkeypatch.setattr(engine, "record_list", lambda _: None)
     fallen_back = built(tmp_path / "fallback", use_directory_urls=False)
     texts = [
-        {record["location"]: words(f"{record['title']} {record['text']}") for record in records(site) if "#" not in record["location"]}
+        {
+            record["location"]: words(f"{record['title']} {record['text']}")
+            for record in records(site)
+            if "#" not in record["location"]
+        }
         for site in (curated, fallen_back)
     ]
     assert set(texts[0]) == set(texts[1])

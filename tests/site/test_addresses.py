@@ -33,11 +33,15 @@ def test_a_link_to_an_anchor_leads_to_it(addresses: Addresses, here: str, there:
     assert (here == there) == link.startswith("#")
 
 
-file_name = st.text(st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn"], exclude_characters="/\\"), min_size=1)
+file_name = st.text(
+    st.characters(codec="utf-8", exclude_categories=["Cc", "Cs", "Cn"], exclude_characters="/\\"), min_size=1
+)
 
 
 @given(styles, address, st.lists(file_name.filter(lambda text: text not in {".", ".."}), min_size=1, max_size=3), base)
-def test_a_link_to_a_file_leads_to_it_whatever_its_name(addresses: Addresses, here: str, names: list[str], site: str) -> None:
+def test_a_link_to_a_file_leads_to_it_whatever_its_name(
+    addresses: Addresses, here: str, names: list[str], site: str
+) -> None:
     path = "assets/" + "/".join(names)
     found = urlsplit(urljoin(site + addresses.path(here), addresses.file(here, path)))
     assert unquote(found.path) == urlsplit(site).path + path
@@ -72,7 +76,12 @@ def test_no_rig_part_or_kind_takes_the_address_of_a_section() -> None:
     sections = {"index", "rigs/index", "shelf/index", "method/index", "safety/index", "about/index", "reference/index"}
     for style in (Addresses(True), Addresses(False)):
         taken = {style.path(section) for section in sections}
-        for made in (rig_address("index"), part_address("index"), kind_address("optic"), method_address("scale-and-field")):
+        for made in (
+            rig_address("index"),
+            part_address("index"),
+            kind_address("optic"),
+            method_address("scale-and-field"),
+        ):
             assert style.path(made) not in taken
 
 

@@ -2,6 +2,7 @@
 
 import re
 from collections import Counter
+from itertools import pairwise
 from pathlib import Path
 from urllib.parse import urldefrag, urljoin
 
@@ -56,7 +57,9 @@ def test_every_rig_part_kind_and_section_has_its_page(demo: Catalogue, book: Boo
     assert len(demo.parts) >= 80
 
 
-def test_every_link_and_anchor_leads_to_a_page_that_has_it(book: Book, trees: dict[str, html.HtmlElement], style: Addresses) -> None:
+def test_every_link_and_anchor_leads_to_a_page_that_has_it(
+    book: Book, trees: dict[str, html.HtmlElement], style: Addresses
+) -> None:
     urls = {urljoin(SITE, style.path(page.address)): page.address for page in book.pages}
     ids = {address: set(tree.xpath("//@id")) for address, tree in trees.items()}
     wrong, seen = [], 0
@@ -71,7 +74,9 @@ def test_every_link_and_anchor_leads_to_a_page_that_has_it(book: Book, trees: di
     assert seen > 10 * len(book.pages)
 
 
-def test_every_page_can_be_reached_from_the_sections(book: Book, trees: dict[str, html.HtmlElement], style: Addresses) -> None:
+def test_every_page_can_be_reached_from_the_sections(
+    book: Book, trees: dict[str, html.HtmlElement], style: Addresses
+) -> None:
     urls = {urljoin(SITE, style.path(page.address)): page.address for page in book.pages}
     reached = {section.address for section in SECTIONS}
     waiting = list(reached)
@@ -85,7 +90,10 @@ def test_every_page_can_be_reached_from_the_sections(book: Book, trees: dict[str
 
 
 def test_no_id_is_given_twice_on_a_page(trees: dict[str, html.HtmlElement]) -> None:
-    twice = {address: [id_ for id_, n in Counter(tree.xpath("//@id")).items() if n > 1] for address, tree in trees.items()}
+    twice = {
+        address: [name for name, times in Counter(map(str, tree.xpath("//@id"))).items() if times > 1]
+        for address, tree in trees.items()
+    }
     assert {address: ids for address, ids in twice.items() if ids} == {}
 
 
@@ -96,7 +104,9 @@ def test_what_labels_and_describes_points_to_something(trees: dict[str, html.Htm
             assert set(names.split()) <= ids, (address, names)
 
 
-def test_the_list_of_contents_names_headings_of_the_page_in_their_order(book: Book, trees: dict[str, html.HtmlElement]) -> None:
+def test_the_list_of_contents_names_headings_of_the_page_in_their_order(
+    book: Book, trees: dict[str, html.HtmlElement]
+) -> None:
     for page in book.pages:
         headings = {id_: n for n, id_ in enumerate(trees[page.address].xpath("//*[self::h2 or self::h3]/@id"))}
         listed = [heading.anchor for heading in page.contents]
@@ -109,10 +119,10 @@ def test_the_list_of_contents_names_headings_of_the_page_in_their_order(book: Bo
 
 def test_every_page_has_one_title_and_its_headings_go_down_step_by_step(trees: dict[str, html.HtmlElement]) -> None:
     for address, tree in trees.items():
-        levels = [int(element.tag[1]) for element in tree.iter("h1", "h2", "h3", "h4", "h5", "h6")]
+        levels = [int(str(element.tag)[1]) for element in tree.iter("h1", "h2", "h3", "h4", "h5", "h6")]
         assert levels[0] == 1, address
         assert levels.count(1) == 1, address
-        assert [pair for pair in zip(levels, levels[1:], strict=False) if pair[1] > pair[0] + 1] == [], address
+        assert [pair for pair in pairwise(levels) if pair[1] > pair[0] + 1] == [], address
 
 
 def test_pages_are_html_without_an_error(demo: Catalogue) -> None:
@@ -170,7 +180,7 @@ def test_search_records_are_short(book: Book) -> None:
     assert sum(len(words_of(page)) for page in book.pages) < 1000 * len(book.pages)
 
 
-def test_a_rig_page_numbers_its_plates_through_and_shows_its_findings(demo: Catalogue, book: Book) -> None:
+def test_a_rig_page_numbers_its_plates_through_and_shows_its_findings(book: Book) -> None:
     for study in book.studies:
         page = by_address(book)[rig_address(study.rig.id)]
         plates = [int(number) for number in re.findall(r"<b>Plate (\d+)\.</b>", page.html)]
@@ -178,7 +188,9 @@ def test_a_rig_page_numbers_its_plates_through_and_shows_its_findings(demo: Cata
         assert page.html.count('class="rl-finding"') == len(study.findings)
 
 
-def test_a_rig_page_lists_every_part_as_often_as_it_is_there(demo: Catalogue, trees: dict[str, html.HtmlElement]) -> None:
+def test_a_rig_page_lists_every_part_as_often_as_it_is_there(
+    demo: Catalogue, trees: dict[str, html.HtmlElement]
+) -> None:
     for rig in demo.rigs.values():
         listed = trees[rig_address(rig.id)].xpath("//dl[@class='rl-made-of']//li")
         assert len(listed) == len(demo.items(rig))

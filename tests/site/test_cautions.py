@@ -18,7 +18,10 @@ JUST_LESS = 1 - 1e-6
 
 def shown(shelf: dict[str, Data], **rig: object) -> set[str]:
     """Ids of the cautions on the page of a rig that is made of nothing but the shelf."""
-    found = catalogue(shelf, rig={**BARE, "carried": [{"part": id_, "count": data.pop("count", 1)} for id_, data in shelf.items()], **rig})
+    found = catalogue(
+        shelf,
+        rig={**BARE, "carried": [{"part": id_, "count": data.pop("count", 1)} for id_, data in shelf.items()], **rig},
+    )
     return {caution.id for caution in cautions_for(Assembly(found, found.rigs["rig"]))}
 
 
@@ -58,7 +61,17 @@ def test_every_caution_has_a_rule_and_says_to_whom_it_defers() -> None:
 
 @pytest.mark.parametrize(
     "word",
-    ["full-aperture", "ISO 12312-2", "aircraft", "lithium", "lift", "tripod", "starter battery", "residual-current", "emergency"],
+    [
+        "full-aperture",
+        "ISO 12312-2",
+        "aircraft",
+        "lithium",
+        "lift",
+        "tripod",
+        "starter battery",
+        "residual-current",
+        "emergency",
+    ],
 )
 def test_the_usual_dangers_are_spoken_of(word: str) -> None:
     assert any(word in caution.text + caution.defer for caution in cautions())

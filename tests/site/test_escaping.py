@@ -76,7 +76,9 @@ def test_no_page_has_markup_that_the_yaml_wrote(book: Book) -> None:
 )
 def test_the_text_is_shown_as_it_was_written(book: Book, address: str, path: str, times: int) -> None:
     (page,) = (page for page in book.pages if page.address == address)
-    shown = [" ".join(element.text_content().split()) for element in html.fromstring(f"<main>{page.html}</main>").xpath(path)]
+    shown = [
+        " ".join(element.text_content().split()) for element in html.fromstring(f"<main>{page.html}</main>").xpath(path)
+    ]
     assert sum(HOSTILE in text for text in shown) >= times, shown
 
 

@@ -42,8 +42,12 @@ def names(folder: Path, ending: str) -> set[str]:
     return {path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob(f"*{ending}")}
 
 
-def test_the_export_has_the_pages_that_mkdocs_builds(once: Once, demo: Catalogue, demo_site: Path, project: Path) -> None:
-    by_hand = {path.relative_to(project / "docs").with_suffix("").as_posix() for path in (project / "docs").rglob("*.md")}
+def test_the_export_has_the_pages_that_mkdocs_builds(
+    once: Once, demo: Catalogue, demo_site: Path, project: Path
+) -> None:
+    by_hand = {
+        path.relative_to(project / "docs").with_suffix("").as_posix() for path in (project / "docs").rglob("*.md")
+    }
     built = names(demo_site, ".html") - {"404"}
     for form, ending in (("html", ".html"), ("markdown", ".md")):
         assert names(exported(once, demo, form), ending) == built - by_hand  # type: ignore[arg-type]
@@ -54,11 +58,16 @@ def test_the_articles_are_those_of_the_built_site(once: Once, demo: Catalogue, d
     folder = exported(once, demo, "html")
     for name in ("rigs/curlew-duo", "parts/curlew-80", "shelf/optic", "method/scale-and-field", "index"):
         ours, theirs = (html.parse(str(root / f"{name}.html")).getroot() for root in (folder, demo_site))
-        article = [" ".join(root.xpath(path)[0].text_content().split()) for root, path in ((ours, "//main"), (theirs, "//article"))]
+        article = [
+            " ".join(root.xpath(path)[0].text_content().split())
+            for root, path in ((ours, "//main"), (theirs, "//article"))
+        ]
         assert article[0] in article[1], name
 
 
-def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_another_host(once: Once, demo: Catalogue) -> None:
+def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_another_host(
+    once: Once, demo: Catalogue
+) -> None:
     assert check_site(exported(once, demo, "html")) == []
 
 
@@ -68,12 +77,17 @@ def test_each_page_names_its_section_as_the_one_that_is_shown(once: Once, demo: 
     assert [link.text for link in current] == ["Rigs"]
 
 
-def test_front_matter_is_sound_yaml_with_title_and_description(once: Once, demo: Catalogue, pages: tuple[PageRecord, ...]) -> None:
+def test_front_matter_is_sound_yaml_with_title_and_description(
+    once: Once, demo: Catalogue, pages: tuple[PageRecord, ...]
+) -> None:
     folder = exported(once, demo, "markdown")
     for page in pages:
         head, _, body = (folder / f"{page.address}.md").read_text("utf-8").removeprefix("---\n").partition("\n---\n")
         assert yaml.safe_load(head) == {"title": page.title, "description": page.description}
-        assert html.fromstring(f"<main>{body}</main>").text_content().split() == html.fromstring(f"<main>{page.html}</main>").text_content().split()
+        assert (
+            html.fromstring(f"<main>{body}</main>").text_content().split()
+            == html.fromstring(f"<main>{page.html}</main>").text_content().split()
+        )
 
 
 def test_markdown_finds_no_end_of_the_html_in_the_middle_of_a_page(once: Once, demo: Catalogue) -> None:
@@ -89,7 +103,10 @@ def test_two_exports_are_the_same_to_the_byte(form: Any, tmp_path: Path) -> None
     guide = read_guide(tmp_path / "guide")
     for name in ("one", "two"):
         export(guide, tmp_path / name, form)
-    one, two = ({p.relative_to(tmp_path / n): p.read_bytes() for p in (tmp_path / n).rglob("*") if p.is_file()} for n in ("one", "two"))
+    one, two = (
+        {p.relative_to(tmp_path / n): p.read_bytes() for p in (tmp_path / n).rglob("*") if p.is_file()}
+        for n in ("one", "two")
+    )
     assert one == two
 
 
@@ -132,6 +149,6 @@ def test_no_photo_leads_out_of_the_folder(tmp_path: Path) -> None:
     assert (root / winding).exists()
     shelf = {"tube": {"kind": "optic", "name": "Tube", "photo": winding}}
     export(read_guide(root, shelf=shelf, rigs=[]), tmp_path / "pages")
-    written = {path for path in tmp_path.rglob("*.png")}
+    written = set(tmp_path.rglob("*.png"))
     assert len(written) == 2
     assert all(path.is_relative_to(tmp_path / "pages" / "assets" / "photos") for path in written - {root / "tube.png"})

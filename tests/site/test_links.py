@@ -7,19 +7,28 @@ import pytest
 from rigleaf.site.links import LinkProblem, check_site
 
 SOUND = """<!doctype html><html><head><link rel="stylesheet" href="../style.css">
-<link rel="canonical" href="https://club.example/rigs/one.html"><script src="../a%20script.js"></script></head><body id="top">
-<a href="#top">up</a> <a href="">here</a> <a href="two.html">two</a> <a href="two.html#there">there</a> <a href="two.html#%C3%BCber">over</a>
-<a href="../">home</a> <a href="..">home</a> <a href="../index.html?q=1#named">named</a> <a href="./two.html">two</a>
-<a href="https://other.example/page#x">out</a> <a href="http://other.example">out</a> <a href="mailto:club@club.example">write</a>
-<a href="#__tabbed_1">tab</a> <img src="../photo.png" alt=""> <img src="data:image/png;base64,AA==" alt=""></body></html>"""
+<link rel="canonical" href="https://club.example/rigs/one.html"><script src="../a%20script.js"></script></head>
+<body id="top"><a href="#top">up</a> <a href="">here</a> <a href="two.html">two</a> <a href="two.html#there">there</a>
+<a href="two.html#%C3%BCber">over</a> <a href="../">home</a> <a href="..">home</a>
+<a href="../index.html?q=1#named">named</a> <a href="./two.html">two</a>
+<a href="https://other.example/page#x">out</a> <a href="http://other.example">out</a>
+<a href="mailto:club@club.example">write</a> <a href="#__tabbed_1">tab</a>
+<img src="../photo.png" alt=""> <img src="data:image/png;base64,AA==" alt=""></body></html>"""
 TWO = '<!doctype html><html><body><p id="there">x</p><p id="über">x</p><a href="one.html">one</a></body></html>'
 HOME = '<!doctype html><html><body><a name="named">x</a><a href="rigs/one.html">one</a></body></html>'
+FILES = {
+    "index.html": HOME,
+    "rigs/one.html": SOUND,
+    "rigs/two.html": TWO,
+    "style.css": "",
+    "a script.js": "",
+    "photo.png": "",
+}
 
 
 @pytest.fixture
 def site(tmp_path: Path) -> Path:
-    files = {"index.html": HOME, "rigs/one.html": SOUND, "rigs/two.html": TWO, "style.css": "", "a script.js": "", "photo.png": ""}
-    for name, text in files.items():
+    for name, text in FILES.items():
         path = tmp_path / "site" / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8")
@@ -91,7 +100,9 @@ def test_every_way_to_ask_another_host_is_found(site: Path, html: str) -> None:
 
 def test_the_page_for_a_missing_address_may_count_from_the_root(site: Path) -> None:
     (site / "404.html").write_text('<html><body><a href="/index.html">home</a><a href="gone.html">x</a></body></html>')
-    assert [str(problem) for problem in check_site(site) if problem.page == "404.html"] == [f"404.html: the link 'gone.html' {NOWHERE}"]
+    assert [str(problem) for problem in check_site(site) if problem.page == "404.html"] == [
+        f"404.html: the link 'gone.html' {NOWHERE}"
+    ]
 
 
 def test_problems_are_listed_in_order_and_once(site: Path) -> None:

@@ -71,6 +71,9 @@ def test_the_yaml_itself_is_not_in_the_site(demo_site: Path) -> None:
 
 def test_no_report_holds_a_private_value(demo: Catalogue, secrets: set[str]) -> None:
     studies = [study_rig(demo, rig) for rig in demo.rigs.values()]
-    reports = [json.dumps(check_json(demo, studies), ensure_ascii=False), json.dumps(figures_json(studies), ensure_ascii=False)]
+    reports = [
+        json.dumps(check_json(demo, studies), ensure_ascii=False),
+        json.dumps(figures_json(studies), ensure_ascii=False),
+    ]
     reports += [check_text(demo, studies, everything=True), figures_text(demo, studies)]
     assert [value for value in secrets for report in reports if value in report] == []

@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import jsonschema
 import pytest
@@ -22,7 +23,8 @@ TEXT, COUNT = {"type": "string"}, {"type": "integer", "minimum": 0}
 TEXTS = {"type": "array", "items": TEXT}
 VERDICT = {"enum": ["sound", "tight", "fails", "unsaid"]}
 FINDING = {
-    "id": TEXT, "verdict": VERDICT, "title": TEXT, "sentence": TEXT, "remedy": TEXT, "parts": TEXTS, "figures": TEXTS, "method": TEXT,
+    "id": TEXT, "verdict": VERDICT, "title": TEXT, "sentence": TEXT, "remedy": TEXT, "parts": TEXTS,
+    "figures": TEXTS, "method": TEXT,
 }  # fmt: skip
 FIGURE = exactly(
     id=TEXT,
@@ -34,7 +36,9 @@ FIGURE = exactly(
     method=TEXT,
     note=TEXT,
 )
-FAULT = exactly(file=TEXT, line={"type": "integer", "minimum": 1}, column={"type": "integer", "minimum": 1}, code=TEXT, message=TEXT)
+FAULT = exactly(
+    file=TEXT, line={"type": "integer", "minimum": 1}, column={"type": "integer", "minimum": 1}, code=TEXT, message=TEXT
+)
 CHECK = exactly(
     guide=TEXT,
     rigs=COUNT,
@@ -43,8 +47,12 @@ CHECK = exactly(
     verdicts=exactly(fails=COUNT, tight=COUNT, unsaid=COUNT, sound=COUNT),
     findings={"type": "array", "items": exactly(rig=TEXT, chapter=TEXT, **FINDING)},
 )
-CHAPTER = exactly(id=TEXT, figures={"type": "array", "items": FIGURE}, findings={"type": "array", "items": exactly(**FINDING)})
-FIGURES = exactly(rigs={"type": "array", "items": exactly(id=TEXT, name=TEXT, chapters={"type": "array", "items": CHAPTER})})
+CHAPTER = exactly(
+    id=TEXT, figures={"type": "array", "items": FIGURE}, findings={"type": "array", "items": exactly(**FINDING)}
+)
+FIGURES = exactly(
+    rigs={"type": "array", "items": exactly(id=TEXT, name=TEXT, chapters={"type": "array", "items": CHAPTER})}
+)
 FAULTS = exactly(faults={"type": "array", "minItems": 1, "items": FAULT}, findings={"type": "array", "maxItems": 0})
 
 
@@ -75,20 +83,32 @@ def test_figures_for_machines(demo: Catalogue, studies: list[RigStudy]) -> None:
             assert all(set(found["figures"]) <= known for found in chapter["findings"])
 
 
-def test_figures_name_the_unit_that_their_value_is_in() -> None:
-    small = catalogue()
-    (chapter, *_), *_ = [rig["chapters"] for rig in figures_json([study_rig(small, small.rigs["rig"])])["rigs"]]
-    units = {figure["id"]: figure["unit"] for figure in chapter["figures"]}
-    expected = {"aperture": "mm", "image-scale": "arcsec/px", "focal-ratio": "", "depth": "um", "field-width": "deg", "star": "arcsec"}
-    assert {id_: units[id_] for id_ in expected} == expected
+def figures(small: Catalogue) -> dict[str, dict[str, Any]]:
+    """The figures of scale and field of the one rig, by id."""
+    (rig,) = figures_json([study_rig(small, small.rigs["rig"])])["rigs"]
+    (chapter,) = (one for one in rig["chapters"] if one["id"] == "scale-and-field")
+    return {figure["id"]: figure for figure in chapter["figures"]}
+
+
+@pytest.mark.parametrize(
+    ("figure", "unit"),
+    [
+        ("aperture", "mm"),
+        ("image-scale", "arcsec/px"),
+        ("focal-ratio", ""),
+        ("depth", "um"),
+        ("field-width", "deg"),
+        ("star", "arcsec"),
+    ],
+)
+def test_figures_name_the_unit_that_their_value_is_in(figure: str, unit: str) -> None:
+    assert figures(catalogue())[figure]["unit"] == unit
 
 
 def test_what_is_unsaid_is_null_and_not_zero() -> None:
-    small = catalogue(parts(tube={"focal_length": None}))
-    report = figures_json([study_rig(small, small.rigs["rig"])])
-    values = {figure["id"]: figure["value"] for figure in report["rigs"][0]["chapters"][0]["figures"]}
-    assert values["focal-length"] is None
-    assert values["aperture"] == 80.0
+    found = figures(catalogue(parts(tube={"focal_length": None})))
+    assert found["focal-length"]["value"] is None
+    assert found["aperture"]["value"] == 80.0
 
 
 def test_faults_for_machines() -> None:
@@ -110,7 +130,10 @@ def test_the_terminal_shows_what_is_wrong_and_counts_what_is_sound(demo: Catalog
 
 
 def test_one_is_not_written_as_many() -> None:
-    small = catalogue({"tube": parts()["tube"]}, rig={"train": [], "riders": [], "mount": None, "counterweights": [], "tripod": None, "power": []})
+    small = catalogue(
+        {"tube": parts()["tube"]},
+        rig={"train": [], "riders": [], "mount": None, "counterweights": [], "tripod": None, "power": []},
+    )
     assert check_text(small, []).startswith("Guide: 1 rig, 1 part, no faults")
 
 

@@ -26,7 +26,7 @@ _DECIMALS: dict[str, int] = {
 }
 
 FIGURES_ONLY: dict[str, str] = {
-    "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
+    "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "gap": "mm", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""
 
@@ -90,11 +90,13 @@ def _one(value: float, dimension: str) -> str:
         case "focal_ratio":
             return f"f/{significant(value, 2)}"
         case "factor":
-            return f"{significant(value, 2)} times"
+            return _with_unit(significant(value, 2), "times")
+        case "gap":
+            return _with_unit(_trimmed(value, 2), "mm")
         case "tilt":
             return f"{significant(value, 2)}′"
         case "stops":
-            return f"{_fixed(value, 2)} stops"
+            return _with_unit(_fixed(value, 2), "stops")
         case "angle" if abs(value) < 1:
             return f"{significant(value * 60, 3)}′"
         case "angle":

@@ -1,12 +1,14 @@
 """Does the image circle cover the sensors, what does a filter cost the guide sensor, and how square must all be?"""
 
+from math import isfinite
+
 from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.train import Filter
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import physics
-from rigleaf.chapters.image_train.light import guide_points, main_points
 from rigleaf.chapters.image_train.train import Train
+from rigleaf.chapters.image_train.view import guide_points, main_points
 from rigleaf.chapters.scale_and_field import focus_physics
 
 CIRCLE, TILT, GUIDE = "image-circle", "tilt-allowance", "narrow-band-guiding"
@@ -23,15 +25,20 @@ def judge_circle(assembly: Assembly, train: Train) -> tuple[list[Figure], list[F
         return [], []
     circle = owner.image_circle
     if circle is None:
-        sentence = f"Whether the corrected field covers the sensor cannot be told: the image circle of {owner.name} is not given."
-        cure = "Look at the corners of a frame: where stars grow long, twice the distance from the centre is the circle."
+        sentence = (
+            f"Whether the corrected field covers the sensor cannot be told: the image circle of {owner.name} is not "
+            "given."
+        )
+        cure = (
+            "Look at the corners of a frame: twice the distance from the centre at which stars grow long is the circle."
+        )
         return [], [Finding("circle", "unsaid", "Coverage", sentence, (), CIRCLE, cure, (owner.id,))]
     say = assembly.say
     corner = points[1].height
     margin = physics.circle_margin(circle.value, corner)
     figures = [
         Figure("image-circle", "Corrected image circle", circle.value, "optical_length", CIRCLE, circle.basis),
-        Figure("circle-margin", "Image circle beyond the frame's corner", margin, "offset", CIRCLE),
+        Figure("circle-margin", "Image circle beyond the frame's corner", margin, "gap", CIRCLE),
     ]
     diagonal = say(2 * corner, "optical_length")
     wide = say(circle.value, "optical_length")
@@ -73,10 +80,11 @@ def _guide_circle(assembly: Assembly, owner: Corrector | Optic, circle: float) -
         sentence = f"The guide sensor's farthest corner, {far} from the axis, lies inside the image circle."
         return [Finding("circle-guide", "sound", title, sentence, behind, CIRCLE)]
     sentence = (
-        f"The guide sensor's farthest corner lies {far} from the axis, {say(-margin, 'optical_length')} outside the image circle of "
-        f"{owner.name}: stars there are long, which guiding mostly bears."
+        f"The guide sensor's farthest corner lies {far} from the axis, {say(-margin, 'optical_length')} outside the "
+        f"image circle of {owner.name}: stars there are long, which guiding mostly bears."
     )
-    return [Finding("circle-guide", "tight", title, sentence, behind, CIRCLE, "Guide on a star in the half that lies nearer to the axis.")]
+    cure = "Guide on a star in the half that lies nearer to the axis."
+    return [Finding("circle-guide", "tight", title, sentence, behind, CIRCLE, cure)]
 
 
 def judge_tilt(assembly: Assembly, ratio: float | None) -> tuple[list[Figure], list[Finding]]:
@@ -89,15 +97,15 @@ def judge_tilt(assembly: Assembly, ratio: float | None) -> tuple[list[Figure], l
         tilt = physics.tilt_allowance(depth, points[1].height)
         figures = [
             Figure("tilt", "Tilt of the sensor that its corners bear", tilt, "tilt", TILT),
-            Figure("tilt-rise", "The same as a difference of height across the diagonal", 2 * depth, "small_length", TILT,
-                   note="a fast optic and a large sensor bear little"),
+            Figure("tilt-rise", "The same as a difference of height across the diagonal", 2 * depth, "small_length",
+                   TILT, note="a fast optic and a large sensor bear little"),
         ]  # fmt: skip
     return figures, _collimation(assembly)
 
 
 def _collimation(assembly: Assembly) -> list[Finding]:
     optic = assembly.optic
-    if optic is None or optic.form in (None, "refractor", "lens"):
+    if optic is None or (optic.form in ("refractor", "lens") and not optic.needs_collimation):
         return []
     title = "Collimation"
     if optic.needs_collimation is None:
@@ -121,21 +129,35 @@ def judge_guide_filter(assembly: Assembly, train: Train) -> tuple[list[Figure], 
     carried = [item.part for item in assembly.items if isinstance(item.part, Filter)]
     factors = [(one, factor) for one in dict.fromkeys([*before, *carried]) if (factor := _factor(one)) is not None]
     figures = [
-        Figure(f"guide-factor-{one.id}", f"Guide exposure behind {one.name}", factor, "factor", GUIDE)
+        Figure(f"guide-factor-{one.id}", f"Guide exposure behind {one.name}", factor if isfinite(factor) else None,
+               "factor", GUIDE, note="" if isfinite(factor) else "passes nothing of the visible band")
         for one, factor in factors
-    ]
+    ]  # fmt: skip
     costly = [(one, factor) for one, factor in factors if factor >= COSTLY]
+    unknown = [one for one in dict.fromkeys(before) if one.id not in {known.id for known, _ in factors}]
+    findings = [_bands_unsaid(one) for one in unknown]
     if not costly:
-        return figures, []
+        return figures, findings
     listed = "; ".join(
-        f"{assembly.say(factor, 'factor')} behind {one.name}{'' if one in before else ' (carried along)'}"
+        f"{_longer(assembly, factor)} behind {one.name}{'' if one in before else ' (carried along)'}"
         for one, factor in sorted(costly, key=lambda pair: -pair[1])
     )
     sentence = f"The guide sensor sits behind the filters. Against no filter it must expose {listed}."
     remedy = "Guide with longer exposures on brighter stars, or with a camera of its own before the filters."
     behind = tuple(f"guide-factor-{one.id}" for one, _ in costly)
     parts = tuple(one.id for one, _ in costly)
-    return figures, [Finding("guide-filter", "tight", "Guiding through filters", sentence, behind, GUIDE, remedy, parts)]
+    title = "Guiding through filters"
+    return figures, [Finding("guide-filter", "tight", title, sentence, behind, GUIDE, remedy, parts), *findings]
+
+
+def _longer(assembly: Assembly, factor: float) -> str:
+    return assembly.say(factor, "factor") if isfinite(factor) else "without end, as no visible light passes,"
+
+
+def _bands_unsaid(one: Filter) -> Finding:
+    sentence = f"How much longer the guide sensor must expose behind {one.name} cannot be told: its bands are unsaid."
+    cure = "Take the bands from the curve that its maker shows: centre, width and transmission of each."
+    return Finding(f"guide-filter-{one.id}", "unsaid", "Guiding through filters", sentence, (), GUIDE, cure, (one.id,))
 
 
 def _factor(one: Filter) -> float | None:

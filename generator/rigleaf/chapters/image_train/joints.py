@@ -1,9 +1,10 @@
 """Does every joint mate? Where one does not, which rings on the shelf would join it."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from itertools import pairwise
 
-from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.train import Adapter, Filter, FilterWheel, Spacer
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
@@ -14,40 +15,58 @@ from rigleaf.chapters.image_train.train import HOLDERS, Piece, Train
 JOINT = "joint"
 
 
-def rings_on_shelf(assembly: Assembly) -> list[Ring]:
-    """Return the club's adapters and spacers with two known sides and a known length, as the search takes them."""
+def rings_on_shelf(assembly: Assembly, in_use: Iterable[str] = ()) -> list[Ring]:
+    """Return the club's adapters and spacers with two known sides and a known length, as the search takes them.
+
+    Parts ``in_use``, named once for each piece that stays where it is, are not on the shelf.
+    """
     rings: list[Ring] = []
+    used = Counter(in_use)
     for part in assembly.catalogue.parts.values():
         if not isinstance(part, (Adapter, Spacer)) or part.front is None or part.rear is None:
             continue
-        owned = 1 if part.owned is None else part.owned
-        if part.optical_length is None or not owned:
+        left = (1 if part.owned is None else part.owned) - used[part.id]
+        if part.optical_length is None or left <= 0:
             continue
         length, clear = part.optical_length, part.clear_aperture
-        shortest, longest = (part.shortest, part.longest) if isinstance(part, Spacer) else (None, None)
+        shortest, longest = _reach(part) if isinstance(part, Spacer) else (None, None)
         rings.append(
             Ring(
-                part.id, length.value, length.uncertainty, part.front, part.rear, owned, clear.value if clear else None,
-                shortest.value if shortest else None, longest.value if longest else None,
+                part.id, length.value, length.uncertainty, part.front, part.rear, left, clear.value if clear else None,
+                shortest, longest,
             )
         )  # fmt: skip
     return rings
 
 
+def _reach(part: Spacer) -> tuple[float | None, float | None]:
+    """Return between which lengths a spacer can be set; None twice where it cannot or where both contradict."""
+    if part.optical_length is None or (part.shortest is None and part.longest is None):
+        return None, None
+    shortest = part.shortest.value if part.shortest else part.optical_length.value
+    longest = part.longest.value if part.longest else part.optical_length.value
+    return (shortest, longest) if shortest <= longest else (None, None)
+
+
 def judge_joints(assembly: Assembly, train: Train) -> Iterator[Finding]:
     """Yield a finding for each joint that does not mate or is unsaid, or one for all when every joint mates."""
-    pairs = list(zip(train.pieces, train.pieces[1:], strict=False))
+    pairs = list(pairwise(train.pieces))
     if not pairs:
         return
-    faulty = [finding for n, (before, after) in enumerate(pairs, 1) if (finding := _joint(assembly, n, before, after))]
-    yield from faulty
-    if not faulty:
+    in_use = [piece.part.id for piece in train.pieces]
+    sound = True
+    for number, (before, after) in enumerate(pairs, 1):
+        if finding := _joint(assembly, in_use, number, before, after):
+            sound = False
+            in_use += finding.parts
+            yield finding
+    if sound:
         count = "The joint mates" if len(pairs) == 1 else f"All {len(pairs)} joints mate"
         sentence = f"{count}, from {train.pieces[0].part.name} to {train.pieces[-1].part.name}."
         yield Finding("joints", "sound", "Joints", sentence, (), JOINT)
 
 
-def _joint(assembly: Assembly, number: int, before: Piece, after: Piece) -> Finding | None:
+def _joint(assembly: Assembly, in_use: list[str], number: int, before: Piece, after: Piece) -> Finding | None:
     state = join(before.rear, after.front)
     if state == "mates":
         return None
@@ -57,22 +76,25 @@ def _joint(assembly: Assembly, number: int, before: Piece, after: Piece) -> Find
         unsaid = [piece.part for piece, side in ((before, before.rear), (after, after.front)) if side is None]
         missing = " and ".join(part.name for part in unsaid)
         sentence = f"Whether {names} go together cannot be told: {what}."
-        cure = f"State the connection of {missing}: a caliper gives the diameter, a pitch gauge or a count over 10 mm the pitch."
+        cure = (
+            f"State the connection of {missing}: a caliper gives the diameter, a pitch gauge or a count over 10 mm "
+            "the pitch."
+        )
         return Finding(f"joint-{number}", "unsaid", title, sentence, (), JOINT, cure, tuple(part.id for part in unsaid))
     sentence = f"{names} do not go together: {what}."
-    remedy, parts = _bridging(assembly, before, after)
+    remedy, parts = _bridging(assembly, in_use, before, after)
     return Finding(f"joint-{number}", "fails", title, sentence, (), JOINT, remedy, parts)
 
 
-def _bridging(assembly: Assembly, before: Piece, after: Piece) -> tuple[str, tuple[str, ...]]:
+def _bridging(assembly: Assembly, in_use: list[str], before: Piece, after: Piece) -> tuple[str, tuple[str, ...]]:
     if before.rear is None or after.front is None:
         return "", ()
-    found = bridge(before.rear, after.front, rings_on_shelf(assembly))
+    if "fixed" in (before.rear.form, after.front.form):
+        return "Nothing goes onto a side that does not come apart: take another piece.", ()
+    found = bridge(before.rear, after.front, rings_on_shelf(assembly, in_use))
     if not found:
-        return (
-            f"Nothing on the shelf joins {before.rear} to {after.front}; an adapter between the two is to be bought.",
-            (),
-        )
+        words = f"Nothing on the shelf joins {before.rear} to {after.front}"
+        return f"{words}; an adapter between the two is to be bought.", ()
     chain = found[0]
     parts = assembly.catalogue.parts
     names = " and then ".join(parts[ring.id].name for ring in chain.rings)
@@ -83,23 +105,43 @@ def _bridging(assembly: Assembly, before: Piece, after: Piece) -> tuple[str, tup
 
 def judge_filters(assembly: Assembly, train: Train) -> Iterator[Finding]:
     """Yield findings on filters: whether each is held where it stands, and whether the wheel has places enough."""
+    found: list[Finding] = []
     for one in train.loose:
         sentence = f"{one.name} stands before everything else in the train; nothing there holds it."
-        yield Finding("filter-held", "fails", "Filter", sentence, (), JOINT, "Name it behind its drawer or wheel.")
+        found.append(
+            Finding("filter-held", "fails", "Filter", sentence, (), JOINT, "Name it behind its drawer or wheel.")
+        )
     for piece in train.pieces:
-        for one in piece.filters:
-            if finding := _held(assembly, piece, one):
-                yield finding
-    for piece in train.pieces:
+        found += [finding for one in piece.filters if (finding := _held(assembly, piece, one))]
+        if isinstance(piece.part, HOLDERS) and len(piece.filters) > 1:
+            found.append(_too_many(piece))
         if isinstance(piece.part, FilterWheel):
-            yield from _places(assembly, piece.part)
+            found.append(_places(assembly, piece.part))
+    met: Counter[str] = Counter()
+    for finding in found:
+        met[finding.id] += 1
+        many = met[finding.id]
+        yield finding if many == 1 else replace(finding, id=f"{finding.id}-{many}")
+
+
+def _too_many(piece: Piece) -> Finding:
+    names = ", ".join(one.name for one in piece.filters)
+    sentence = (
+        f"{piece.part.name} brings one filter into the light at a time, and the train names {len(piece.filters)} "
+        f"behind it: {names}."
+    )
+    cure = "Name the one that is in the light, and list the others under 'carried'."
+    return Finding("filter-count", "fails", "Filter", sentence, (), JOINT, cure)
 
 
 def _held(assembly: Assembly, piece: Piece, one: Filter) -> Finding | None:
     holder = piece.part
     title, method = "Filter", JOINT
     if not isinstance(holder, HOLDERS):
-        sentence = f"{one.name} stands behind {holder.name}, which is neither a drawer nor a wheel; how it is held is not said."
+        sentence = (
+            f"{one.name} stands behind {holder.name}, which is neither a drawer nor a wheel; how it is held is not "
+            "said."
+        )
         cure = "Name it behind the drawer or wheel that it lies in."
         return Finding("filter-held", "unsaid", title, sentence, (), method, cure, (one.id,))
     missing = [part for part, size in ((one, one.mount_size), (holder, holder.filter_size)) if size is None]
@@ -124,10 +166,10 @@ def _other_filter(assembly: Assembly, one: Filter, size: str | None) -> tuple[st
     fit = [
         part
         for part in assembly.catalogue.parts.values()
-        if isinstance(part, Filter) and _same_size(part.mount_size, size)
+        if isinstance(part, Filter) and part.owned != 0 and _same_size(part.mount_size, size)
     ]
     if not fit:
-        return f"No filter on the shelf is a {size}.", ()
+        return f"No filter on the shelf is a {size}; one is to be bought.", ()
     best = min(fit, key=lambda part: (_difference(one, part), part.id))
     return f"Take the club's {best.name}, which is a {size}.", (best.id,)
 
@@ -142,25 +184,35 @@ def _difference(one: Filter, other: Filter) -> float:
     return far
 
 
-def _places(assembly: Assembly, wheel: FilterWheel) -> Iterator[Finding]:
+def _places(assembly: Assembly, wheel: FilterWheel) -> Finding:
     """Compare the wheel's places with the filters of its size that the rig carries."""
+    title = "Filter wheel"
+    missing = [name for name, value in (("number of places", wheel.positions), ("filter size", wheel.filter_size))
+               if value is None]  # fmt: skip
+    if wheel.positions is None or missing:
+        verb = "is" if len(missing) == 1 else "are"
+        listed = " and ".join(f"its {name}" for name in missing)
+        sentence = f"Whether {wheel.name} takes the filters carried cannot be told: {listed} {verb} not given."
+        return Finding("wheel", "unsaid", title, sentence, (), JOINT, "Count its places and measure one.", (wheel.id,))
     carried = Counter(
         {item.part.id: item.count for item in assembly.items
          if isinstance(item.part, Filter) and _same_size(item.part.mount_size, wheel.filter_size)}
     )  # fmt: skip
     count = sum(carried.values())
-    if wheel.positions is None:
-        sentence = f"How many filters {wheel.name} takes is not given; {count} of its size are carried."
-        yield Finding("wheel", "unsaid", "Filter wheel", sentence, (), JOINT, "Count its places.", (wheel.id,))
-    elif count > wheel.positions:
-        sentence = f"{wheel.name} has {wheel.positions} places and the rig carries {count} filters of its size."
-        yield Finding("wheel", "tight", "Filter wheel", sentence, (), JOINT, "Choose which stay in their cases.")
-    else:
-        sentence = f"{wheel.name} has {wheel.positions} places for the {count} filters of its size that are carried."
-        yield Finding("wheel", "sound", "Filter wheel", sentence, (), JOINT)
+    places = _counted(wheel.positions, "place")
+    if count > wheel.positions:
+        sentence = f"{wheel.name} has {places} and the rig carries {_counted(count, 'filter')} of its size."
+        return Finding("wheel", "tight", title, sentence, (), JOINT, "Choose which stay in their cases.")
+    if not count:
+        sentence = f"{wheel.name} has {places}; the rig carries no filter of its size."
+        cure = (
+            f"List filters of its size, {wheel.filter_size}, under 'carried' and the one in the light behind the wheel."
+        )
+        return Finding("wheel", "tight", title, sentence, (), JOINT, cure)
+    verb = "is" if count == 1 else "are"
+    sentence = f"{wheel.name} has {places} for the {_counted(count, 'filter')} of its size that {verb} carried."
+    return Finding("wheel", "sound", title, sentence, (), JOINT)
 
 
-def camera_of(train: Train) -> Camera | None:
-    """Return the camera at the end of the train."""
-    last = train.pieces[-1].part if train.pieces else None
-    return last if isinstance(last, Camera) else None
+def _counted(count: int, noun: str) -> str:
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

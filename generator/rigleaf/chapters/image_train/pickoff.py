@@ -1,6 +1,6 @@
 """An off-axis pick-off: is its guide camera in focus, is its prism lit, and does it stay out of the picture?"""
 
-from math import inf
+from math import ceil, inf
 
 from rigleaf.catalogue.models.cameras import GuideCamera
 from rigleaf.catalogue.models.optics import Corrector, Optic
@@ -8,9 +8,9 @@ from rigleaf.catalogue.models.train import OffAxisPickOff
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding
 from rigleaf.chapters.image_train import light_physics as light
-from rigleaf.chapters.image_train.light import main_points
 from rigleaf.chapters.image_train.stack import METHOD as LENGTHS
 from rigleaf.chapters.image_train.train import Train, shift_of
+from rigleaf.chapters.image_train.view import main_points
 
 CONE = "light-cone"
 TRAVEL = 6.0
@@ -25,12 +25,17 @@ def judge_pick_off(assembly: Assembly, train: Train, ratio: float | None) -> tup
     if found is None:
         return [], []
     place, part = found
+    missing = _missing(train, place)
+    if missing:
+        names = list(missing)
+        listed = f"{', '.join(names[:-1])} and {names[-1]} are" if len(names) > 1 else f"{names[0]} is"
+        sentence = f"Whether {part.name} can guide cannot be told: {listed} not given."
+        cure = "Measure lengths from shoulder to shoulder with a caliper."
+        parts = tuple(dict.fromkeys(id_ for id_ in missing.values() if id_))
+        return [], [Finding("pick-off", "unsaid", "Pick-off", sentence, (), LENGTHS, cure, parts)]
     distance = _to_sensor(train, place)
-    if distance is None:
-        sentence = f"Whether {part.name} can guide cannot be told: a length between its prism and the sensor is not given."
-        cure = "State the lengths of the pieces behind it."
-        return [], [Finding("pick-off", "unsaid", "Pick-off", sentence, (), LENGTHS, cure, (part.id,))]
-    figures = [Figure("prism-to-sensor", "From the prism's middle to the main sensor", distance, "optical_length", LENGTHS)]
+    label = "From the prism's middle to the main sensor"
+    figures = [Figure("prism-to-sensor", label, distance, "optical_length", LENGTHS)]
     findings = [_guide_focus(assembly, part, distance)]
     if ratio is not None:
         findings.append(_out_of_picture(assembly, part, distance, ratio))
@@ -38,15 +43,26 @@ def judge_pick_off(assembly: Assembly, train: Train, ratio: float | None) -> tup
     return figures, findings
 
 
-def _to_sensor(train: Train, place: int) -> float | None:
-    """Return the distance through air from the prism's middle to the sensor in mm, or None where a length is unsaid."""
+def _missing(train: Train, place: int) -> dict[str, str]:
+    """Return what is unsaid of the way from prism to sensor, and whose page it belongs on."""
+    missing: dict[str, str] = {}
+    for piece in train.pieces[place:]:
+        if piece.length is None:
+            missing[f"the length of {piece.part.name}"] = piece.part.id
+        missing |= {f"the glass of {one.name}": one.id for one in piece.filters if shift_of(one) is None}
+        missing |= {f"the thickness of {shim.name}": shim.id for shim in piece.shims if shim.thickness is None}
+    if not train.ends_in_camera:
+        missing["a camera at the end of the train"] = ""
+    return missing
+
+
+def _to_sensor(train: Train, place: int) -> float:
+    """Return the distance through air from the prism's middle to the sensor in mm; every length must be known."""
     pieces = train.pieces[place:]
-    lengths = [piece.length for piece in pieces]
-    if any(length is None for length in lengths):
-        return None
-    total = sum(length.value for length in lengths if length) - (lengths[0].value / 2 if lengths[0] else 0.0)
-    total += sum(shim.thickness.value for piece in pieces for shim in piece.shims if shim.thickness)
-    return total - sum(shift_of(one) or 0.0 for piece in pieces for one in piece.filters)
+    lengths = [piece.length.value for piece in pieces if piece.length]
+    shims = [shim.thickness.value for piece in pieces for shim in piece.shims if shim.thickness]
+    glass = sum(shift_of(one) or 0.0 for piece in pieces for one in piece.filters)
+    return sum(lengths) - lengths[0] / 2 + sum(shims) - glass
 
 
 def _guide_focus(assembly: Assembly, part: OffAxisPickOff, distance: float) -> Finding:
@@ -54,20 +70,27 @@ def _guide_focus(assembly: Assembly, part: OffAxisPickOff, distance: float) -> F
     title, behind, say = "Focus of the guide camera", ("prism-to-sensor",), assembly.say
     camera = next(assembly.parts(GuideCamera, "guiding"), None)
     if camera is None or camera.flange_to_sensor is None or part.guide_length is None:
-        missing = {
-            "a guide camera under 'guiding'": camera,
-            "its flange distance": camera.flange_to_sensor if camera else None,
-            f"the guide length of {part.name}": part.guide_length,
-        }
-        names = " and ".join(name for name, value in missing.items() if value is None)
-        sentence = f"Whether the guide camera comes to focus cannot be told: {names} is not given."
+        missing: list[tuple[str, str]] = []
+        if camera is None:
+            missing.append(("a guide camera under 'guiding'", ""))
+        elif camera.flange_to_sensor is None:
+            missing.append((f"the flange distance of {camera.name}", camera.id))
+        if part.guide_length is None:
+            missing.append((f"the guide length of {part.name}", part.id))
+        verb = "is" if len(missing) == 1 else "are"
+        names = " and ".join(name for name, _ in missing)
+        sentence = f"Whether the guide camera comes to focus cannot be told: {names} {verb} not given."
         cure = f"The guide sensor must stand {say(distance, 'optical_length')} from the prism, as the main sensor does."
-        return Finding("pick-off-focus", "unsaid", title, sentence, behind, LENGTHS, cure)
+        parts = tuple(id_ for _, id_ in missing if id_)
+        return Finding("pick-off-focus", "unsaid", title, sentence, behind, LENGTHS, cure, parts)
     reach = part.guide_length.value + camera.flange_to_sensor.value
-    short = distance - reach
+    short = round(distance - reach, 3)
     gap = say(abs(short), "optical_length")
     if short < 0:
-        sentence = f"{camera.name} cannot come to focus in {part.name}: it stands {gap} farther from the prism than the main sensor."
+        sentence = (
+            f"{camera.name} cannot come to focus in {part.name}: it stands {gap} farther from the prism than the main "
+            "sensor."
+        )
         cure = f"Put {gap} more between {part.name} and the main camera, and take as much off before it."
         return Finding("pick-off-focus", "fails", title, sentence, behind, LENGTHS, cure)
     if short <= TRAVEL:
@@ -83,19 +106,29 @@ def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, r
     title, say = "Shadow of the prism", assembly.say
     points = main_points(assembly)
     if part.prism is None or part.prism_offset is None or not points:
-        sentence = f"Whether the prism of {part.name} shades the picture cannot be told: its width, its offset or the sensor is not given."
+        missing = [
+            what for what, value in (("its width", part.prism), ("its offset", part.prism_offset),
+                                     ("the sensor's size", points or None)) if value is None
+        ]  # fmt: skip
+        verb = "is" if len(missing) == 1 else "are"
+        listed = " and ".join(missing)
+        sentence = f"Whether the prism of {part.name} shades the picture cannot be told: {listed} {verb} not given."
         cure = "Look at a flat-field exposure: a soft dark notch at the edge is the prism."
         return Finding("pick-off-shadow", "unsaid", title, sentence, (), CONE, cure, (part.id,))
     inner = part.prism_offset.value - part.prism.value / 2
     # Over the middle of the long edge, where prisms sit; telecentric, the widest cone but for strong reducers.
     needed = light.clear_diameter(distance, ratio, points[1].y, inf) / 2
-    spare = inner - needed
+    spare = round(inner - needed, 3)
     room = say(abs(spare), "optical_length")
     if spare >= 0:
         sentence = f"The prism of {part.name} stays {room} outside the light of the sensor's long edge."
         return Finding("pick-off-shadow", "sound", title, sentence, ("prism-to-sensor",), CONE)
-    sentence = f"The prism of {part.name} stands {room} inside the light of the sensor's long edge and shades the picture there."
-    cure = f"Pull it out by {room}, if the guide field stays lit."
+    sentence = (
+        f"The prism of {part.name} stands {room} inside the light of the sensor's long edge and shades the picture "
+        "there."
+    )
+    # Rounded up, so that pulling it out by this number is enough.
+    cure = f"Pull it out by {say(ceil(-spare * 10) / 10, 'optical_length')}, if the guide field stays lit."
     return Finding("pick-off-shadow", "tight", title, sentence, ("prism-to-sensor",), CONE, cure)
 
 
@@ -107,9 +140,10 @@ def _lit(assembly: Assembly, train: Train, part: OffAxisPickOff) -> list[Finding
         return []
     title, say = "Stars on the prism", assembly.say
     far, radius = say(part.prism_offset.value, "optical_length"), say(circle.value / 2, "optical_length")
+    where = f"The prism of {part.name} stands {far} from the axis"
     if part.prism_offset.value <= circle.value / 2:
-        sentence = f"The prism stands {far} from the axis, inside the image circle's radius of {radius}."
+        sentence = f"{where}, inside the image circle's radius of {radius}."
         return [Finding("pick-off-circle", "sound", title, sentence, (), "image-circle")]
-    sentence = f"The prism stands {far} from the axis, outside the image circle's radius of {radius}: its stars are long and faint."
+    sentence = f"{where}, outside the image circle's radius of {radius}: its stars are long and faint."
     cure = "Move it inwards as far as its shadow allows."
     return [Finding("pick-off-circle", "tight", title, sentence, (), "image-circle", cure)]

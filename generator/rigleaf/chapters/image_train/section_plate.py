@@ -1,19 +1,29 @@
 """Plate: a section through the train, to scale, with the cones of light and the place where light is cut."""
 
 from dataclasses import dataclass
+from math import copysign
 
 from rigleaf.catalogue.models.train import OffAxisPickOff
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.image_train import light_physics as light
-from rigleaf.chapters.image_train.light import Seen, beams, guide_points, look, main_points, openings
 from rigleaf.chapters.image_train.mating import join
 from rigleaf.chapters.image_train.train import Piece, Train
+from rigleaf.chapters.image_train.view import Seen, Survey, clear_at, guide_points, main_points
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 
 WALL = 2.5
 UNKNOWN_LENGTH, UNKNOWN_CLEAR = 10.0, 40.0
 """What stands in for an unsaid size, in mm; drawn dashed."""
+
+SHORTEST = 1.0
+"""Length in mm that is drawn where all pieces together have none."""
+
+VISIBLE = 0.995
+"""Light above which a cut is not worth a mark."""
+
+LEAST_DIMENSION = 8.0
+"""Plate units below which a dimension line is no line any more."""
 
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 30.0, 50.0, 72.0
 
@@ -31,20 +41,27 @@ class Drawn:
     @property
     def guessed(self) -> bool:
         """Whether its length or free diameter is unsaid."""
-        return self.piece.length is None or self.piece.clear is None
+        return self.piece.length is None or _clear(self.piece) is None
 
 
-def section_plate(assembly: Assembly, train: Train, ratio: float | None) -> Drawing | None:
+def _clear(piece: Piece) -> float | None:
+    """Return the free diameter of a piece, where it is stated or follows from a thread: the narrower of both sides."""
+    sides = [side for side in (clear_at(piece, piece.front), clear_at(piece, piece.rear)) if side is not None]
+    return min(diameter for diameter, _ in sides) if sides else None
+
+
+def section_plate(assembly: Assembly, train: Train, survey: Survey | None) -> Drawing | None:
     """Draw the pieces behind the optic from rear surface to sensor; None where there is nothing to draw."""
     drawn = _layout(train)
     if not drawn:
         return None
-    seen = _seen(assembly, train, ratio)
-    length = drawn[0].front
-    reach = max([one.radius + WALL for one in drawn] + [one.point.height + 2 for one in seen])
+    seen = survey.seen if survey else []
+    length = max(drawn[0].front, SHORTEST)
+    reach = _reach(assembly, drawn)
     scale = min((PLATE_WIDTH - LEFT - RIGHT) / length, 240 / (2 * reach))
     words = _words(assembly, drawn, seen)
-    plate = Plate(f"{assembly.rig.id}-train", PLATE_WIDTH, 2 * reach * scale + TOP + BOTTOM, "Section of the image train", words)
+    height = 2 * reach * scale + TOP + BOTTOM
+    plate = Plate(f"{assembly.rig.id}-train", PLATE_WIDTH, height, "Section of the image train", words)
     spare = (PLATE_WIDTH - LEFT - RIGHT - length * scale) / 2
     frame = _Frame(PLATE_WIDTH - RIGHT - spare, TOP + reach * scale, scale)
     plate.line(frame.x(length) - 8, frame.y(0), frame.x(0) + 14, frame.y(0), "ink-2 hidden-line")
@@ -54,11 +71,23 @@ def section_plate(assembly: Assembly, train: Train, ratio: float | None) -> Draw
     _lengths(plate, frame, assembly, drawn, reach)
     _draw_sensors(plate, frame, assembly)
     for point in seen:
-        _draw_cone(plate, frame, point, length)
+        _draw_cone(plate, frame, point, length, reach)
     _draw_cuts(plate, frame, seen)
-    _draw_clashes(plate, frame, train, drawn, reach)
+    clashes = _draw_clashes(plate, frame, train, drawn, reach)
     _draw_back_focus(plate, frame, assembly, train, drawn, reach)
-    return Drawing("train", "Section of the image train", words, _caption(assembly, drawn, seen), plate.render())
+    return Drawing("train", "Section of the image train", words, _caption(drawn, seen, clashes), plate.render())
+
+
+def _reach(assembly: Assembly, drawn: list[Drawn]) -> float:
+    """Return how far above the axis anything but the cones reaches, in mm."""
+    heights = [one.radius + WALL for one in drawn]
+    heights += [point.height + 2 for point in (*main_points(assembly), *guide_points(assembly))]
+    for one in drawn:
+        heights += [held.clear_aperture.value / 2 for held in one.piece.filters if held.clear_aperture]
+        part = one.piece.part
+        if isinstance(part, OffAxisPickOff) and part.prism is not None and part.prism_offset is not None:
+            heights.append(part.prism_offset.value + part.prism.value / 2)
+    return max(heights)
 
 
 @dataclass(frozen=True)
@@ -84,21 +113,9 @@ def _layout(train: Train) -> list[Drawn]:
         piece = train.pieces[number - 1]
         rear += sum(shim.thickness.value for shim in piece.shims if shim.thickness)
         front = rear + (piece.length.value if piece.length else UNKNOWN_LENGTH)
-        drawn.append(Drawn(number, piece, front, rear, (piece.clear or UNKNOWN_CLEAR) / 2))
+        drawn.append(Drawn(number, piece, front, rear, (_clear(piece) or UNKNOWN_CLEAR) / 2))
         rear = front
     return list(reversed(drawn))
-
-
-def _seen(assembly: Assembly, train: Train, ratio: float | None) -> list[Seen]:
-    """Return centre, corner and the guide sensor's darkest corner, as far as they are known."""
-    main, guide = main_points(assembly), guide_points(assembly)
-    if ratio is None or not main:
-        return []
-    found, bounds = openings(train), beams(assembly, train, ratio)
-    seen = look(main, found, bounds)
-    if guide:
-        seen.append(min(look(guide, found, bounds), key=lambda one: one.least))
-    return seen
 
 
 def _draw_piece(plate: Plate, frame: _Frame, one: Drawn) -> None:
@@ -106,22 +123,34 @@ def _draw_piece(plate: Plate, frame: _Frame, one: Drawn) -> None:
     style = "ink hidden-line" if one.guessed else "ink fill-tint"
     for above in (one.radius + WALL, -one.radius):
         plate.rect(left, frame.y(above), width, WALL * frame.scale, style)
-    for n, held in enumerate(one.piece.filters):
-        clear = held.clear_aperture.value if held.clear_aperture else one.radius * 2 - 2
-        glass = held.glass_thickness.value if held.glass_thickness else 2.0
-        middle = frame.x((one.front + one.rear) / 2) + n * 3 * frame.scale
-        plate.rect(middle - glass / 2 * frame.scale, frame.y(clear / 2), glass * frame.scale, clear * frame.scale, "ink hatch")
-    part = one.piece.part
-    if isinstance(part, OffAxisPickOff) and part.prism is not None and part.prism_offset is not None:
-        side = part.prism.value * frame.scale
-        middle = frame.x((one.front + one.rear) / 2)
-        plate.rect(middle - side / 2, frame.y(part.prism_offset.value) - side / 2, side, side, "ink fill-paper")
-        plate.line(middle - side / 2, frame.y(part.prism_offset.value) - side / 2, middle + side / 2, frame.y(part.prism_offset.value) + side / 2)
+    _draw_filters(plate, frame, one)
+    _draw_prism(plate, frame, one)
     for shim in one.piece.shims:
         if shim.thickness:
             thick = shim.thickness.value * frame.scale
             for above in (one.radius + WALL, -one.radius):
                 plate.rect(frame.x(one.rear), frame.y(above), thick, WALL * frame.scale, "ink fill-ink")
+
+
+def _draw_filters(plate: Plate, frame: _Frame, one: Drawn) -> None:
+    """Draw the glass of filters inside the piece that holds them, side by side."""
+    many = len(one.piece.filters)
+    for n, held in enumerate(one.piece.filters):
+        clear = held.clear_aperture.value if held.clear_aperture else max(one.radius * 2 - 2, one.radius)
+        room = (one.front - one.rear) / many
+        glass = min(held.glass_thickness.value if held.glass_thickness else 2.0, room)
+        left = frame.x(one.front - (n + 0.5) * room + glass / 2)
+        plate.rect(left, frame.y(clear / 2), glass * frame.scale, clear * frame.scale, "ink hatch")
+
+
+def _draw_prism(plate: Plate, frame: _Frame, one: Drawn) -> None:
+    part = one.piece.part
+    if not isinstance(part, OffAxisPickOff) or part.prism is None or part.prism_offset is None:
+        return
+    across, up = min(part.prism.value, one.front - one.rear) * frame.scale, part.prism.value * frame.scale
+    left, top = frame.x((one.front + one.rear) / 2) - across / 2, frame.y(part.prism_offset.value) - up / 2
+    plate.rect(left, top, across, up, "ink fill-paper")
+    plate.line(left, top, left + across, top + up)
 
 
 def _number(plate: Plate, frame: _Frame, drawn: list[Drawn], reach: float) -> None:
@@ -155,45 +184,54 @@ def _draw_sensors(plate: Plate, frame: _Frame, assembly: Assembly) -> None:
         plate.rect(frame.x(0), frame.y(half), 4, 2 * half * frame.scale, "ink fill-ink")
     if guide:
         heights = [point.height for point in guide]
-        plate.rect(frame.x(0), frame.y(max(heights)), 4, (max(heights) - min(heights)) * frame.scale, "accent fill-accent")
+        across = (max(heights) - min(heights)) * frame.scale
+        plate.rect(frame.x(0), frame.y(max(heights)), 4, across, "accent fill-accent")
         plate.text(frame.x(0) + 8, frame.y(max(heights)) + 4, "g", "label")
 
 
-def _draw_cone(plate: Plate, frame: _Frame, one: Seen, length: float) -> None:
+def _draw_cone(plate: Plate, frame: _Frame, one: Seen, length: float, reach: float) -> None:
     """Draw both edges of a point's cone up to the left end; in the section the point stands above the axis."""
     height = one.point.height
     style = "accent" if one.point.name.startswith("the guide") else "ink-2"
     for side in (1, -1):
-        edge = light.cone_centre(height, length, one.beam.pupil) + side * light.cone_radius(length, one.beam.focal_ratio)
-        plate.line(frame.x(length), frame.y(edge), frame.x(0), frame.y(height), style)
+        edge = light.cone_centre(height, length, one.beam.pupil)
+        edge += side * light.cone_radius(length, one.beam.focal_ratio)
+        # A cone that is wider than everything drawn ends at the edge of the drawing.
+        part = (copysign(reach, edge) - height) / (edge - height) if abs(edge) > reach else 1.0
+        plate.line(frame.x(part * length), frame.y(height + part * (edge - height)), frame.x(0), frame.y(height), style)
 
 
 def _draw_cuts(plate: Plate, frame: _Frame, seen: list[Seen]) -> None:
     """Mark the edge of the opening that cuts a cone."""
     for one in seen:
-        if one.culprit is None or one.least > 0.995:
+        if one.culprit is None or one.least > VISIBLE:
             continue
         x, y = frame.x(one.culprit.distance), frame.y(one.culprit.diameter / 2)
         plate.line(x - 6, y - 6, x + 6, y + 6, "accent")
         plate.line(x - 6, y + 6, x + 6, y - 6, "accent")
 
 
-def _draw_clashes(plate: Plate, frame: _Frame, train: Train, drawn: list[Drawn], reach: float) -> None:
-    """Mark joints that do not mate with a heavy upright stroke through the section."""
+def _draw_clashes(plate: Plate, frame: _Frame, train: Train, drawn: list[Drawn], reach: float) -> bool:
+    """Mark joints that do not mate with an upright stroke through the section; return whether there are any."""
+    found = False
     before = {one.number: one for one in drawn}
     for number in range(1, len(train.pieces)):
         rear, front = train.pieces[number - 1].rear, train.pieces[number].front
         if join(rear, front) == "clashes":
             x = frame.x(before[number + 1].front)
             plate.line(x, frame.y(reach) - 2, x, frame.y(-reach) + 2, "accent hidden-line")
+            found = True
+    return found
 
 
-def _draw_back_focus(plate: Plate, frame: _Frame, assembly: Assembly, train: Train, drawn: list[Drawn], reach: float) -> None:
+def _draw_back_focus(
+    plate: Plate, frame: _Frame, assembly: Assembly, train: Train, drawn: list[Drawn], reach: float
+) -> None:
     """Draw the length behind the surface that counts, if every piece behind it has one."""
     if train.origin is None or any(piece.length is None for piece in train.behind) or not train.behind:
         return
     start = next((one.front for one in drawn if one.number == train.origin + 2), None)
-    if start is not None:
+    if start is not None and start * frame.scale > LEAST_DIMENSION:
         y = frame.y(-reach) + 32
         plate.dimension(frame.x(start), y, frame.x(0), y, assembly.say(start, "optical_length"))
 
@@ -204,12 +242,16 @@ def _words(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
     return f"From the optic's rear to the sensor: {names}." + (f" {kept[:1].upper()}{kept[1:]}." if kept else "")
 
 
-def _caption(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
-    text = "Section of the train to scale, sky at the left; the numbers are those of the list below, lengths are in mm. Thin lines are the cones of centre and corner"
-    guide = any(one.point.name.startswith("the guide") for one in seen)
-    text += ", heavy ones that of the guide sensor (g)." if guide else "."
-    if any(one.culprit and one.least <= 0.995 for one in seen):
+def _caption(drawn: list[Drawn], seen: list[Seen], clashes: bool) -> str:
+    text = "Section of the train to scale, sky at the left; the numbers are those of the list below, lengths are in mm."
+    if seen:
+        text += " Thin lines are the cones of centre and corner"
+        guide = any(one.point.name.startswith("the guide") for one in seen)
+        text += ", heavy ones that of the guide sensor (g)." if guide else "."
+    if any(one.culprit and one.least <= VISIBLE for one in seen):
         text += " Crosses mark where light is cut."
+    if clashes:
+        text += " Dashed strokes across mark joints that do not mate."
     if any(one.guessed for one in drawn):
         text += " Dashed pieces have a size that is not given."
     return text

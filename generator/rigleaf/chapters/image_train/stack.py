@@ -1,18 +1,25 @@
 """Is focus reached? The stack behind the surface that counts, against the back focus asked for."""
 
+from collections import Counter
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
 from rigleaf.catalogue.models.optics import Corrector
 from rigleaf.catalogue.models.train import Adapter, Shim, Spacer
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
+from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.image_train import physics, solver
 from rigleaf.chapters.image_train.joints import rings_on_shelf
-from rigleaf.chapters.image_train.light import guide_points, main_points
 from rigleaf.chapters.image_train.train import Piece, Train, shift_of
+from rigleaf.chapters.image_train.view import guide_points, main_points
+from rigleaf.quantities import Basis
 
 METHOD = "back-focus"
 TITLE = "Back focus"
+
+SAME = 0.005
+"""Lengths in mm that differ by less are the same: the search counts in micrometres, and no caliper shows so little."""
 
 
 @dataclass(frozen=True)
@@ -38,32 +45,34 @@ class Stack:
 def judge_stack(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Finding]]:
     """Return figures and findings on back focus."""
     if train.origin is None:
-        return [], [_nothing_asked(train)] if train.pieces else []
+        return [], [_nothing_asked(assembly)] if train.pieces else []
     missing = _missing(train)
     if missing:
         return [], [_unsaid(train, missing)]
     stack = measure(assembly, train)
     say = assembly.say
     figures = [
-        Figure("back-focus-wanted", "Back focus asked for", stack.wanted, "optical_length", METHOD, "stated", stack.tolerance),
+        Figure("back-focus-wanted", "Back focus asked for", stack.wanted, "optical_length", METHOD, _basis(train),
+               stack.tolerance),
         Figure("stack", "Length behind the surface that counts", stack.length, "optical_length", METHOD,
                uncertainty=stack.error or None),
         Figure("stack-error", "Uncertainty of that length", stack.error or None, "optical_length", "stack-tolerance",
                note="" if stack.error else "no piece states a tolerance"),
         Figure("glass", "Glass moves the focus back by", stack.glass, "optical_length", "glass-shift"),
-        Figure("miss", "Too long by", stack.miss, "offset", METHOD, note="negative: too short"),
+        Figure("miss", "Too long by", stack.miss, "gap", METHOD, note="negative: too short"),
     ]  # fmt: skip
     figures += _factor(train, stack)
     verdict = _verdict(stack)
     gap = abs(stack.miss)
-    wanted = f"{say(stack.wanted, 'optical_length')} ± {say(stack.tolerance, 'optical_length')}"
-    sum_ = f"{say(stack.length - stack.glass, 'optical_length')} with the glass counted"
+    wanted = f"{_mm(stack.wanted, stack.tolerance)} ± {say(stack.tolerance, 'optical_length')}"
+    sum_ = _mm(stack.length - stack.glass, stack.tolerance) + (" with the glass counted" if stack.glass else "")
     if verdict == "fails":
         side = "too long" if stack.miss > 0 else "too short"
-        sentence = f"{_origin_name(train)} wants {wanted} and gets {sum_}: {say(gap, 'optical_length')} {side}."
+        sentence = f"{_origin_name(train)} wants {wanted} and gets {sum_}: {_mm(gap, stack.tolerance)} {side}."
         remedy, parts, left = _remedy(assembly, train, stack)
         if left is not None:
-            figures.append(Figure("shelf-error", "Error left with rings from the shelf", left, "offset", "spacer-search"))
+            label = "Error left with rings from the shelf"
+            figures.append(Figure("shelf-error", label, left, "gap", "spacer-search"))
         return figures, [
             Finding("back-focus", verdict, TITLE, sentence, ("stack", "glass", "miss"), METHOD, remedy, parts)
         ]
@@ -73,25 +82,44 @@ def judge_stack(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Fi
         sentence += (
             f" The lengths themselves are known to ± {say(stack.error, 'optical_length')}, so it may be outside."
         )
-        remedy = "Measure the stack with a caliper, or look at the corners of a frame: long stars there ask for a shim more or less."
+        remedy = (
+            "Measure the stack with a caliper, or look at the corners of a frame: long stars there ask for a shim "
+            "more or less."
+        )
     return figures, [Finding("back-focus", verdict, TITLE, sentence, ("stack", "glass", "miss"), METHOD, remedy)]
 
 
 def _verdict(stack: Stack) -> Verdict:
-    if abs(stack.miss) > stack.tolerance:
+    if abs(stack.miss) > stack.tolerance + SAME:
         return "fails"
-    return "sound" if abs(stack.miss) + stack.error <= stack.tolerance else "tight"
+    return "sound" if abs(stack.miss) + stack.error <= stack.tolerance + SAME else "tight"
+
+
+def _basis(train: Train) -> Basis:
+    asked = train.back_focus.distance if train.back_focus else None
+    return asked.basis if asked else "stated"
+
+
+def _mm(length: float, tolerance: float) -> str:
+    """Write a length as finely as the tolerance asks: the judgement must be seen in the numbers."""
+    text = decimal(length, 1 if tolerance >= 0.1 else 2)
+    return f"{text.rstrip('0').rstrip('.') if '.' in text else text}\u00a0mm"
 
 
 def _origin_name(train: Train) -> str:
     return train.pieces[train.origin or 0].part.name
 
 
-def _nothing_asked(train: Train) -> Finding:
-    name = train.pieces[0].part.name
+def _nothing_asked(assembly: Assembly) -> Finding:
+    optic = assembly.optic
+    if optic is None:
+        sentence = "Whether focus is reached cannot be told: neither an optic nor a corrector stands in the train."
+        cure = "List the optic first under 'train'."
+        return Finding("back-focus", "unsaid", TITLE, sentence, (), METHOD, cure)
+    name = optic.name
     sentence = f"Whether focus is reached cannot be told: {name} states no back focus."
     cure = "Focus on something far away by day and measure from the rear shoulder to the sensor's mark on the camera."
-    return Finding("back-focus", "unsaid", TITLE, sentence, (), METHOD, cure, (train.pieces[0].part.id,))
+    return Finding("back-focus", "unsaid", TITLE, sentence, (), METHOD, cure, (optic.id,))
 
 
 def _missing(train: Train) -> dict[str, str]:
@@ -109,7 +137,7 @@ def _missing(train: Train) -> dict[str, str]:
         for shim in piece.shims:
             if shim.thickness is None:
                 missing[f"the thickness of {shim.name}"] = shim.id
-    if not train.behind or train.behind[-1].rear is not None:
+    if not train.ends_in_camera:
         missing["a camera at the end of the train"] = _origin_id(train)
     return missing
 
@@ -123,7 +151,10 @@ def _unsaid(train: Train, missing: dict[str, str]) -> Finding:
     listed = names[0] if len(names) == 1 else ", ".join(names[:-1]) + f" and {names[-1]}"
     verb = "is" if len(names) == 1 else "are"
     sentence = f"Whether {_origin_name(train)} gets its back focus cannot be told: {listed} {verb} not given."
-    cure = "Measure lengths from shoulder to shoulder with a caliper; a maker states the back focus and the flange distance."
+    cure = (
+        "Measure lengths from shoulder to shoulder with a caliper; a maker states the back focus and the flange "
+        "distance."
+    )
     return Finding("back-focus", "unsaid", TITLE, sentence, (), METHOD, cure, tuple(dict.fromkeys(missing.values())))
 
 
@@ -139,7 +170,7 @@ def measure(assembly: Assembly, train: Train) -> Stack:
     )
     errors = [reading.uncertainty for reading in (*lengths, *shims) if reading.uncertainty]
     return Stack(
-        length=sum(reading.value for reading in (*lengths, *shims)),
+        length=sum((reading.value for reading in (*lengths, *shims)), 0.0),
         glass=train.glass,
         wanted=asked.value if asked else 0.0,
         tolerance=tolerance,
@@ -148,11 +179,11 @@ def measure(assembly: Assembly, train: Train) -> Stack:
 
 
 def _factor(train: Train, stack: Stack) -> list[Figure]:
-    """Return the factor that a reducer or extender has at the distance that it gets, where that misses."""
+    """Return the factor that a reducer or extender has at the distance that it gets, where that is another."""
     part = train.pieces[train.origin or 0].part
     if not isinstance(part, Corrector) or part.factor is None or part.factor.value == 1.0 or not stack.wanted:
         return []
-    if abs(stack.miss) <= stack.tolerance:
+    if abs(stack.miss) < SAME:
         return []
     factor = physics.reducer_factor_at(part.factor.value, stack.wanted, stack.wanted + stack.miss)
     note = f"thin-lens estimate; {part.factor.value:g} at the distance asked for"
@@ -164,74 +195,123 @@ def _factor(train: Train, stack: Stack) -> list[Figure]:
 
 
 def _remedy(assembly: Assembly, train: Train, stack: Stack) -> tuple[str, tuple[str, ...], float | None]:
-    """Find what to put between the fixed pieces, or what to buy; with the error in mm that the shelf's rings leave."""
-    fixed = [train.pieces[train.origin or 0], *(piece for piece in train.behind if not _movable(piece))]
+    """Find what to put between the pieces that stay, or what to buy; with the error in mm that rings leave."""
+    stay, kept = _staying(train)
     clear = _clear_wanted(assembly)
-    gaps = [solver.Gap(before.rear, after.front, clear) for before, after in zip(fixed, fixed[1:], strict=False)]
-    target = stack.wanted + stack.glass - sum(piece.length.value for piece in fixed[1:] if piece.length)
-    rings, shims = rings_on_shelf(assembly), _shims(assembly)
-    if target < 0:
-        most = min(fixed[1:-1], key=lambda piece: -(piece.length.value if piece.length else 0.0), default=None)
-        what = f", {most.part.name} before all" if most else ""
-        excess = assembly.say(-target, "optical_length")
-        words = f"The pieces that stay are {excess} too long by themselves: leave one out or take a shorter one{what}."
-        return words, (), None
+    gaps = [solver.Gap(before.rear, after.front, clear) for before, after in pairwise(stay)]
+    target = stack.wanted + stack.glass - sum(length.value for piece in stay[1:] if (length := piece.length))
+    target -= sum(shim.thickness.value for shim in kept if shim.thickness)
+    behind = {id(piece) for piece in train.behind}
+    before = [piece.part.id for piece in train.pieces if id(piece) not in behind]
+    in_use = [*before, *(piece.part.id for piece in stay[1:])]
+    rings = rings_on_shelf(assembly, in_use)
+    thin = [*kept, *(shim for piece in train.pieces[: train.origin or 0] for shim in piece.shims)]
+    shims = _shims(assembly, Counter(shim.id for shim in thin))
+    if target + stack.tolerance < -SAME:
+        return _too_long(stay, -target), (), None
     found = solver.fill(gaps, target, stack.tolerance, rings, shims)
+    instead = any(_movable(piece) or piece.shims for piece in train.pieces[train.origin or 0 :])
     if found is not None:
-        return *_spelled(assembly, fixed, found), found.error
+        return *_spelled(assembly, stay, found, stack.tolerance, instead), found.error
     purchase = solver.missing_length(gaps, target, stack.tolerance, rings, shims)
-    return *_to_buy(assembly, fixed, purchase), None
+    return *_to_buy(assembly, stay, purchase, stack.tolerance, instead), None
+
+
+def _staying(train: Train) -> tuple[list[Piece], list[Shim]]:
+    """Return the pieces that stay where they are, the one that counts first, and the shims that stay in their joints.
+
+    Rings can be changed, but not next to a side that nobody has stated: there everything stays as it is.
+    """
+    stay: list[Piece] = [train.pieces[train.origin or 0]]
+    kept: list[Shim] = []
+    rings: list[Piece] = []
+    for piece in train.behind:
+        if _movable(piece):
+            rings.append(piece)
+            continue
+        if stay[-1].rear is None or piece.front is None:
+            kept += [shim for one in (stay[-1], *rings) for shim in one.shims]
+            stay += rings
+        stay.append(piece)
+        rings = []
+    return stay, [*kept, *stay[-1].shims]
+
+
+def _too_long(stay: list[Piece], excess: float) -> str:
+    between = stay[1:-1]
+    if not between:
+        return (
+            f"{stay[-1].part.name} alone is {_mm(excess, 1.0)} too deep for {stay[0].part.name}: take another camera, "
+            "or a corrector that wants more."
+        )
+    longest = max(between, key=lambda piece: piece.length.value if piece.length else 0.0)
+    return (
+        f"The pieces that stay are {_mm(excess, 1.0)} too long by themselves: leave one out or take a shorter one, "
+        f"{longest.part.name} before all."
+    )
 
 
 def _clear_wanted(assembly: Assembly) -> float:
-    """Return the free diameter in mm that rings must leave: the sensors themselves, farthest corner to farthest corner."""
+    """Return the free diameter in mm that rings must leave: that of a circle around both sensors."""
     return 2 * max((point.height for point in (*main_points(assembly), *guide_points(assembly))), default=0.0)
 
 
 def _movable(piece: Piece) -> bool:
-    return isinstance(piece.part, (Spacer, Adapter))
+    """Whether it is a ring that can be changed; one that a filter is said to lie in stays."""
+    return isinstance(piece.part, (Spacer, Adapter)) and not piece.filters
 
 
-def _shims(assembly: Assembly) -> list[solver.Shim]:
+def _shims(assembly: Assembly, in_use: Counter[str]) -> list[solver.Shim]:
     return [
-        solver.Shim(part.id, part.thickness.value, part.fits_thread.value, 1 if part.owned is None else part.owned)
+        solver.Shim(part.id, part.thickness.value, part.fits_thread.value, left)
         for part in assembly.catalogue.parts.values()
-        if isinstance(part, Shim) and part.thickness and part.fits_thread and part.owned != 0
-    ]
+        if isinstance(part, Shim) and part.thickness and part.fits_thread
+        and (left := (1 if part.owned is None else part.owned) - in_use[part.id]) > 0
+    ]  # fmt: skip
 
 
-def _spelled(assembly: Assembly, fixed: list[Piece], filling: solver.Filling) -> tuple[str, tuple[str, ...]]:
+def _spelled(
+    assembly: Assembly, stay: list[Piece], filling: solver.Filling, tolerance: float, instead: bool
+) -> tuple[str, tuple[str, ...]]:
     """Say a filling in words: what goes between which pieces."""
     parts = assembly.catalogue.parts
-    settings = dict(filling.settings)
+    settings = list(filling.settings)
     steps: list[str] = []
     used: list[str] = []
-    for before, after, gap in zip(fixed, fixed[1:], filling.gaps, strict=False):
-        ids = [*gap.rings, *gap.shims]
-        if not ids:
-            continue
-        names = [parts[id_].name if id_ in parts else "the bought ring" for id_ in ids]
-        names = [
-            f"{name} set to {assembly.say(settings[id_], 'optical_length')}" if id_ in settings else name
-            for id_, name in zip(ids, names, strict=True)
-        ]
-        steps.append(f"{', '.join(names)} between {before.part.name} and {after.part.name}")
-        used += [id_ for id_ in ids if id_ in parts]
+    for (before, after), gap in zip(pairwise(stay), filling.gaps, strict=True):
+        names: list[str] = []
+        for id_ in (*gap.rings, *gap.shims):
+            name = parts[id_].name if id_ in parts else "the bought ring"
+            if settings and settings[0][0] == id_:
+                length = settings.pop(0)[1]
+                name = f"{name} set to {_mm(length, tolerance)}" if id_ in parts else name
+            names.append(name)
+            used += [id_] if id_ in parts else []
+        if names:
+            steps.append(f"{_counted(names)} between {before.part.name} and {after.part.name}")
     if not steps:
-        return "Take out all rings between the pieces: without them it fits.", ()
-    left = assembly.say(abs(filling.error), "optical_length")
-    return f"From the shelf: {'; '.join(steps)}. That leaves {left} of error.", tuple(dict.fromkeys(used))
+        return "Take out all rings and shims between the pieces: without them it fits.", ()
+    left = "fits exactly" if abs(filling.error) < SAME else f"leaves {_mm(abs(filling.error), 0.0)} of error"
+    whence = "In place of the rings and shims there, from the shelf" if instead else "From the shelf"
+    return f"{whence}: {'; '.join(steps)}. That {left}.", tuple(dict.fromkeys(used))
 
 
-def _to_buy(assembly: Assembly, fixed: list[Piece], purchase: solver.Purchase | None) -> tuple[str, tuple[str, ...]]:
+def _counted(names: list[str]) -> str:
+    """List names, equal ones that follow each other as so many times one."""
+    runs = [(name, len(list(run))) for name, run in groupby(names)]
+    return ", ".join(name if many == 1 else f"{many} times {name}" for name, many in runs)
+
+
+def _to_buy(
+    assembly: Assembly, stay: list[Piece], purchase: solver.Purchase | None, tolerance: float, instead: bool
+) -> tuple[str, tuple[str, ...]]:
     if purchase is None:
-        return (
-            "Nothing on the shelf, and no single ring that could be bought, makes it fit: change one of the pieces.",
-            (),
-        )
-    before, after = fixed[purchase.gap], fixed[purchase.gap + 1]
-    length = assembly.say(purchase.length, "optical_length")
-    words, used = _spelled(assembly, fixed, purchase.filling)
-    buy = f"Nothing on the shelf fits. Buy a ring of {length}, {purchase.front} to {purchase.rear}, for between {before.part.name} and {after.part.name}"
-    others = [id_ for id_ in used if id_ != solver.TO_BUY]
-    return (f"{buy}. {words}" if others else f"{buy}.", tuple(others))
+        words = "Nothing on the shelf, and no single ring to buy, makes it fit: change one of the pieces."
+        return words, ()
+    before, after = stay[purchase.gap], stay[purchase.gap + 1]
+    words, used = _spelled(assembly, stay, purchase.filling, tolerance, instead)
+    buy = (
+        f"Nothing on the shelf fits. Buy a ring of {_mm(purchase.length, tolerance)}, {purchase.front} to "
+        f"{purchase.rear}, for between {before.part.name} and {after.part.name}."
+    )
+    return f"{buy} {words}" if used or instead else buy, used

@@ -9,6 +9,7 @@ from rigleaf.chapters.image_train.pickoff import judge_pick_off
 from rigleaf.chapters.image_train.section_plate import section_plate
 from rigleaf.chapters.image_train.stack import METHOD, judge_stack
 from rigleaf.chapters.image_train.train import Train, walk
+from rigleaf.chapters.image_train.view import survey
 from rigleaf.chapters.scale_and_field import physics as scale
 
 
@@ -20,11 +21,12 @@ def study(assembly: Assembly) -> Study:
         sentence = "There is no train to judge: fewer than two pieces are named."
         return Study("image-train", (), (Finding("train", "unsaid", "Train", sentence, (), JOINT, cure),))
     ratio = focal_ratio(assembly)
+    seen = survey(assembly, train, ratio)
     findings = [*judge_joints(assembly, train), *judge_filters(assembly, train)]
     figures: list[Figure] = []
     for more_figures, more_findings in (
         judge_stack(assembly, train),
-        judge_light(assembly, train, ratio),
+        judge_light(assembly, train, seen),
         judge_pick_off(assembly, train, ratio),
         judge_circle(assembly, train),
         judge_tilt(assembly, ratio),
@@ -32,7 +34,7 @@ def study(assembly: Assembly) -> Study:
     ):
         figures += more_figures
         findings += more_findings
-    plate = section_plate(assembly, train, ratio)
+    plate = section_plate(assembly, train, seen)
     drawings: tuple[Drawing, ...] = (plate,) if plate else ()
     return Study("image-train", tuple(figures), tuple(findings), drawings, (_pieces(train),))
 
@@ -71,4 +73,5 @@ def _pieces(train: Train) -> Table:
                 Cell(held),
             )
         )
-    return Table("pieces", "The train, piece by piece", ("", "Piece", "Towards the sky", "Towards the sensor", "Length", "Holds"), tuple(rows))
+    columns = ("", "Piece", "Towards the sky", "Towards the sensor", "Length", "Holds")
+    return Table("pieces", "The train, piece by piece", columns, tuple(rows))

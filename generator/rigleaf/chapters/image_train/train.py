@@ -57,9 +57,14 @@ class Train:
         return self.pieces[self.origin + 1 :] if self.origin is not None else ()
 
     @property
+    def ends_in_camera(self) -> bool:
+        """Whether a camera closes the train."""
+        return bool(self.pieces) and isinstance(self.pieces[-1].part, Camera)
+
+    @property
     def glass(self) -> float:
         """How far the filters behind the surface that counts move the focus towards the camera, in mm."""
-        return sum(shift_of(one) or 0.0 for piece in self.pieces[self.origin or 0 :] for one in piece.filters)
+        return sum((shift_of(one) or 0.0 for piece in self.pieces[self.origin or 0 :] for one in piece.filters), 0.0)
 
 
 def shift_of(one: Filter) -> float | None:
