@@ -103,9 +103,7 @@ def build_guide(engine: str, source: Path, site: Path) -> None:
 
 def run(command: Sequence[str | Path], *, cwd: Path, env: Mapping[str, str] | None = None) -> str:
     """Run a command and return its standard output; when it fails, fail the test with all that it said."""
-    done = subprocess.run(
-        command, cwd=cwd, env=env or quiet_environment(), capture_output=True, text=True, check=False
-    )
+    done = subprocess.run(command, cwd=cwd, env=env or quiet_environment(), capture_output=True, text=True, check=False)
     if done.returncode:
         words = " ".join(map(str, command))
         pytest.fail(f"{words!r} ended with {done.returncode}:\n{done.stdout}\n{done.stderr}", pytrace=False)

@@ -49,9 +49,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"rigleaf {rigleaf.__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
 
-    check = commands.add_parser(
-        "check", help="read and judge a folder of YAML without building; exit 1 on faults"
-    )
+    check = commands.add_parser("check", help="read and judge a folder of YAML without building; exit 1 on faults")
     _folder(check)
     check.add_argument("--json", action="store_true", help="write faults and findings as JSON")
     check.add_argument("--all", action="store_true", help="list sound findings too")
@@ -65,9 +63,7 @@ def _parser() -> argparse.ArgumentParser:
     figures.add_argument("--json", action="store_true", help="write JSON")
     figures.set_defaults(command=_figures)
 
-    schema = commands.add_parser(
-        "schema", help="write the JSON Schemas by which editors complete and check the YAML"
-    )
+    schema = commands.add_parser("schema", help="write the JSON Schemas by which editors complete and check the YAML")
     schema.add_argument(
         "directory",
         nargs="?",
@@ -77,12 +73,8 @@ def _parser() -> argparse.ArgumentParser:
     )
     schema.set_defaults(command=_schema)
 
-    export = commands.add_parser(
-        "export", help="write the finished pages to a folder, for any other generator"
-    )
-    export.add_argument(
-        "target", type=Path, metavar="DIR", help="folder to write to; must be empty or not exist"
-    )
+    export = commands.add_parser("export", help="write the finished pages to a folder, for any other generator")
+    export.add_argument("target", type=Path, metavar="DIR", help="folder to write to; must be empty or not exist")
     export.add_argument(
         "--dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)"
     )

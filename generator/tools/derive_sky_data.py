@@ -268,7 +268,8 @@ def magnitudes(row: sqlite3.Row) -> tuple[float | None, float | None, str]:
     0.41 mag above the plain mean). Of planetary nebulae V stays: their B are old photographic values.
     """
     b, v = row["bmag"], row["vmag"]
-    if b is None or v is None or -0.6 <= b - v <= 2.5:
+    bluest = 0.0 if row["type"] == "G" else -0.6  # glowing gas may be bluer than any star, a galaxy is not
+    if b is None or v is None or bluest <= b - v <= 2.5:
         return b, v, "kept"
     if row["type"] == "PN":
         return None, v, "B left out of a planetary nebula"

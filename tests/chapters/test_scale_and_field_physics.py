@@ -80,9 +80,7 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("function", "arguments"), CALLS, ids=[f"{f.__name__}-{i}" for i, (f, _) in enumerate(CALLS)]
-)
+@pytest.mark.parametrize(("function", "arguments"), CALLS, ids=[f"{f.__name__}-{i}" for i, (f, _) in enumerate(CALLS)])
 def test_floats_give_plain_floats_and_arrays_the_same_elementwise(
     function: Callable[..., Any], arguments: tuple[float, ...]
 ) -> None:
@@ -137,9 +135,7 @@ def test_field_is_less_than_scale_times_pixels(side: float, focal_length: float)
 
 
 @given(sides, sides, focal_lengths)
-def test_a_second_sensor_on_the_axis_has_the_plain_field(
-    width: float, height: float, focal_length: float
-) -> None:
+def test_a_second_sensor_on_the_axis_has_the_plain_field(width: float, height: float, focal_length: float) -> None:
     field = physics.offset_field(width, height, 0.0, 0.0, focal_length)
     assert field.offset == 0
     assert field.width == pytest.approx(physics.field_of_view(width, focal_length), rel=1e-9)
@@ -155,9 +151,7 @@ def test_a_second_sensor_off_the_axis_sees_no_more(
     assert field.width <= physics.field_of_view(width, focal_length) * (1 + 1e-9)
     assert field.height <= physics.field_of_view(height, focal_length) * (1 + 1e-9)
     assert (field.offset, field.width) == pytest.approx((other_side.offset, other_side.width), rel=1e-9)
-    assert field.offset == pytest.approx(
-        physics.angle_between(0.0, 0.0, x, y, focal_length), rel=1e-9, abs=1e-9
-    )
+    assert field.offset == pytest.approx(physics.angle_between(0.0, 0.0, x, y, focal_length), rel=1e-9, abs=1e-9)
 
 
 def test_direction_of_a_second_sensor() -> None:
@@ -212,9 +206,7 @@ def test_there_is_no_airmass_below_the_horizon(altitude: float) -> None:
 
 
 @given(widths, between(1.0, 10.0), between(350.0, 1000.0))
-def test_seeing_at_the_zenith_and_its_wavelength_is_what_was_given(
-    width: float, air: float, wavelength: float
-) -> None:
+def test_seeing_at_the_zenith_and_its_wavelength_is_what_was_given(width: float, air: float, wavelength: float) -> None:
     assert physics.seeing_at(width, 1.0) == pytest.approx(width)
     assert physics.seeing_at(width, air, wavelength) >= physics.seeing_at(width, 1.0, wavelength)
 
@@ -244,9 +236,7 @@ def test_a_colour_mosaic_loses_more_than_all_pixels_together(width: float, pixel
 
 
 @given(between(0.0, 2.0), widths, between(0.2, 3.0), between(0.0, 3.0))
-def test_each_blur_takes_contrast_away(
-    frequency: float, seeing: float, cutoff: float, guiding: float
-) -> None:
+def test_each_blur_takes_contrast_away(frequency: float, seeing: float, cutoff: float, guiding: float) -> None:
     together = physics.image_contrast(frequency, seeing, cutoff, guiding)
     assert 0 <= together <= physics.image_contrast(frequency, seeing, cutoff)
     assert together <= physics.diffraction_contrast(frequency, cutoff)
@@ -285,15 +275,11 @@ def test_a_corrector_leaves_the_steps_in_a_quarter_wave_as_they_are(
 ) -> None:
     bare = focus_physics.steps_in_depth(focus_physics.depth_quarter_wave(ratio, wavelength), step)
     seen = focus_physics.defocus_at_sensor(step, factor)
-    corrected = focus_physics.steps_in_depth(
-        focus_physics.depth_quarter_wave(ratio * factor, wavelength), seen
-    )
+    corrected = focus_physics.steps_in_depth(focus_physics.depth_quarter_wave(ratio * factor, wavelength), seen)
     assert corrected == pytest.approx(bare)
 
 
-@given(
-    between(1.0, 200.0), between(-1.0, 25.0).filter(lambda alpha: abs(alpha) > 0.01), between(50.0, 2000.0)
-)
+@given(between(1.0, 200.0), between(-1.0, 25.0).filter(lambda alpha: abs(alpha) > 0.01), between(50.0, 2000.0))
 def test_refocus_comes_when_the_shift_has_used_the_depth(depth: float, alpha: float, length: float) -> None:
     shift = focus_physics.focus_shift_per_degree(alpha, length)
     assert abs(shift) * focus_physics.degrees_until_refocus(depth, shift) == pytest.approx(depth)

@@ -44,9 +44,7 @@ def profile_fwhm(contrast: Array, frequency: Array, guess: float) -> float:
     return 2 * half_width(height, guess / 6, guess * 1.5)
 
 
-def star_fwhm(
-    seeing: float, wavelengths_per_aperture: float, guiding: float = 0.0, obstruction: float = 0.0
-) -> float:
+def star_fwhm(seeing: float, wavelengths_per_aperture: float, guiding: float = 0.0, obstruction: float = 0.0) -> float:
     """Return the width of a star behind Kolmogorov seeing, an annular pupil and Gaussian guiding, in arcsec.
 
     Seeing is given by its width; its transfer function exp(-3.44 (lambda f/r0)^(5/3)) makes an image that is

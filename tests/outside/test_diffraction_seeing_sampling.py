@@ -57,9 +57,7 @@ def test_rayleigh_of_a_2_4_m_telescope() -> None:
 def test_rayleigh_is_138_4_arcsec_over_millimetres() -> None:
     """COMPUTED with scipy from the first zero of J1, at 550 nm."""
     assert physics.rayleigh(1.0) == pytest.approx(138.4, abs=0.05)
-    assert physics.rayleigh(1.0) == pytest.approx(
-        float(jn_zeros(1, 1)[0]) * 550e-6 / pi * 648_000 / pi, rel=1e-9
-    )
+    assert physics.rayleigh(1.0) == pytest.approx(float(jn_zeros(1, 1)[0]) * 550e-6 / pi * 648_000 / pi, rel=1e-9)
 
 
 def test_dawes_of_90_mm() -> None:
@@ -95,9 +93,7 @@ def test_cutoff_and_critical_pixel_at_f8() -> None:
 @pytest.mark.parametrize("part", [0.05, 0.3, 0.5, 0.8, 0.97])
 def test_diffraction_contrast_is_the_overlap_of_the_pupil(part: float) -> None:
     """COMPUTED with scipy: the area common to a round pupil and itself, shifted; 0.39100 at half way."""
-    assert physics.diffraction_contrast(part * 227.27, 227.27) == pytest.approx(
-        pupil_contrast(part), rel=1e-6
-    )
+    assert physics.diffraction_contrast(part * 227.27, 227.27) == pytest.approx(pupil_contrast(part), rel=1e-6)
 
 
 def test_diffraction_contrast_at_f8() -> None:
@@ -217,9 +213,7 @@ def test_pixel_blur_has_the_variance_of_a_pixel() -> None:
     assert physics.pixel_blur(1.0) == pytest.approx(gaussian_sigma_to_fwhm * float(box.std()), rel=1e-4)
     x, star = gaussian(3.0)
     averaged = np.convolve(star, np.ones(101), mode="same")
-    assert measured_fwhm(x, averaged) == pytest.approx(
-        physics.quadrature(3.0, physics.pixel_blur(1.0)), rel=2e-3
-    )
+    assert measured_fwhm(x, averaged) == pytest.approx(physics.quadrature(3.0, physics.pixel_blur(1.0)), rel=2e-3)
 
 
 APERTURES_MM = (20.0, 50.0, 70.0, 100.0, 200.0)
@@ -246,11 +240,7 @@ def test_quadrature_behind_an_obstruction(obstruction: float, most: float) -> No
 
     The star is wider than estimated wherever seeing is more than twice the width of diffraction.
     """
-    errors = {
-        (seeing, mm): estimate_error(seeing, mm, 0.0, obstruction)
-        for seeing in SEEINGS
-        for mm in APERTURES_MM
-    }
+    errors = {(seeing, mm): estimate_error(seeing, mm, 0.0, obstruction) for seeing in SEEINGS for mm in APERTURES_MM}
     assert max(abs(error) for error in errors.values()) < most
     wide = [error for (seeing, mm), error in errors.items() if seeing > 2 * physics.airy_fwhm(mm, 550.0)]
     assert wide
@@ -292,12 +282,8 @@ def finest_detail(mosaic: NDArray[np.bool_], degrees: float) -> float:
     """
     side = mosaic.shape[0]
     power = np.abs(np.fft.fft2(mosaic))
-    fy, fx = (
-        ((index + side // 2) % side - side // 2) / side for index in np.nonzero(power > 1e-6 * power[0, 0])
-    )
-    whole = np.array(
-        [[dx, dy] for dx in (-1, 0, 1) for dy in (-1, 0, 1)]
-    )  # the pixel grid itself repeats them
+    fy, fx = (((index + side // 2) % side - side // 2) / side for index in np.nonzero(power > 1e-6 * power[0, 0]))
+    whole = np.array([[dx, dy] for dx in (-1, 0, 1) for dy in (-1, 0, 1)])  # the pixel grid itself repeats them
     copies = (np.stack([fx, fy], axis=1)[:, np.newaxis] + whole).reshape(-1, 2)
     ahead = copies @ np.array([np.cos(np.deg2rad(degrees)), np.sin(np.deg2rad(degrees))])
     # The wave s u is as long as its copy c - s u where s = c.c / (2 c.u).
@@ -324,12 +310,8 @@ def test_intervals_of_a_colour_mosaic() -> None:
     assert finest_detail(green, 0) == pytest.approx(finest_detail(every, 0))
 
 
-@pytest.mark.parametrize(
-    ("seeing", "mm", "guiding"), [(2.0, 60.0, 0.0), (3.0, 100.0, 1.2), (1.5, 200.0, 0.6)]
-)
-def test_image_contrast_is_the_product_of_three_computed_apart(
-    seeing: float, mm: float, guiding: float
-) -> None:
+@pytest.mark.parametrize(("seeing", "mm", "guiding"), [(2.0, 60.0, 0.0), (3.0, 100.0, 1.2), (1.5, 200.0, 0.6)])
+def test_image_contrast_is_the_product_of_three_computed_apart(seeing: float, mm: float, guiding: float) -> None:
     """COMPUTED with numpy and scipy: pupil overlap, seeing's structure function, a wave on a Gaussian."""
     # In cycles per arcsec, whatever the focal length.
     cutoff = physics.cutoff_frequency(1000.0 / mm, 550.0) / physics.plate_scale(1000.0)
@@ -358,9 +340,7 @@ def test_interval_that_leaves_a_contrast(seeing: float, mm: float, guiding: floa
     assert physics.interval_for_contrast(contrast, seeing, cutoff, guiding) == pytest.approx(found, rel=0.003)
 
 
-@pytest.mark.parametrize(
-    ("across", "low", "high"), [(1.0, -0.14, 0.0), (1.5, -0.05, 0.02), (2.0, -0.02, 0.01)]
-)
+@pytest.mark.parametrize(("across", "low", "high"), [(1.0, -0.14, 0.0), (1.5, -0.05, 0.02), (2.0, -0.02, 0.01)])
 def test_gaussian_contrast_against_the_real_image(across: float, low: float, high: float) -> None:
     """COMPUTED with scipy: with one pixel across the star the Gaussian promises up to 0.13 too much."""
     for seeing in SEEINGS:

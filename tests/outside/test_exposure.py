@@ -48,7 +48,7 @@ def test_ab_magnitude_zero() -> None:
 
 @pytest.mark.parametrize("band", sorted(BANDS))
 def test_two_lists_of_zero_points_agree_roughly(band: str) -> None:
-    """Bessell 1979 in the course notes AY145, READ; Bessell, Castelli & Plez 1998, Table A2, READ at second hand.
+    """Zero points of 1979 in the course notes AY145, READ; A&A 333, 231 (1998), Table A2, READ at second hand.
 
     Photons per wavelength step of the two agree to 8 % in every band and to 2 % in V.
     """
@@ -59,7 +59,7 @@ def test_two_lists_of_zero_points_agree_roughly(band: str) -> None:
 
 
 def test_photons_of_v_0_per_angstrom() -> None:
-    """Bessell, Castelli & Plez 1998, Table A2, READ at second hand: 363.1e-11 erg/s/cm2/A at 5450 A.
+    """A&A 333, 231 (1998), Table A2, READ at second hand: 363.1e-11 erg/s/cm2/A at 5450 A.
 
     COMPUTED with astropy.units.spectral_density: 996.2 photons; the popular 1000 belongs to 5470 A.
     """
@@ -140,13 +140,13 @@ def test_extinction_of_la_silla(nanometres: float, coefficient: float) -> None:
 
 
 def test_extinction_of_mauna_kea_lies_near() -> None:
-    """Krisciunas 1996 (PASP 99, 887, 1987), READ: mean V 0.119 +- 0.005, B 0.198 +- 0.008 on another mountain."""
+    """PASP 99, 887 (1987) and a note of 1996, READ: mean V 0.119 +- 0.005, B 0.198 +- 0.008 on another mountain."""
     assert exposure.mountain_extinction(550.0) == pytest.approx(0.119, abs=0.015)
     assert exposure.mountain_extinction(440.0) == pytest.approx(0.198, abs=0.008)
 
 
-def pickering(altitude_deg: float) -> float:
-    """Air mass after K. A. Pickering, DIO 12 (2002), as coded and cited in pvlib (READ at second hand)."""
+def other_airmass(altitude_deg: float) -> float:
+    """Air mass after DIO 12 (2002), as coded and cited in pvlib (READ at second hand)."""
     return 1 / sin(np.radians(altitude_deg + 244 / (165 + 47 * altitude_deg**1.1)))
 
 
@@ -154,8 +154,8 @@ def pickering(altitude_deg: float) -> float:
     (0, 38.749399), (10, 5.580737), (30, 1.993154), (60, 1.154058), (90, 1.0),
 ])  # fmt: skip
 def test_airmass_is_near_another_model(altitude: float, airmass: float) -> None:
-    """Pickering 2002, COMPUTED with pvlib 0.16.1: ours differs by 2.2 % at the horizon, by 0.1 % above 10 deg."""
-    assert pickering(altitude) == pytest.approx(airmass, abs=2e-6)
+    """DIO 12 (2002), COMPUTED with pvlib 0.16.1: ours differs by 2.2 % at the horizon, by 0.1 % above 10 deg."""
+    assert other_airmass(altitude) == pytest.approx(airmass, abs=2e-6)
     assert physics.airmass(float(altitude)) == pytest.approx(airmass, rel=1e-3 if altitude else 0.023)
 
 
@@ -163,7 +163,7 @@ def test_airmass_is_near_another_model(altitude: float, airmass: float) -> None:
     (0, 38.0868, 0.006), (5, 10.3164, 0.0012), (10, 5.5841, 0.0006),
 ])  # fmt: skip
 def test_airmass_against_the_table_of_its_authors(altitude: float, table: float, miss: float) -> None:
-    """Kasten & Young 1989, Appl. Opt. 28, 4735, Table II, READ at second hand: the formula misses its own table."""
+    """Applied Optics 28, 4735 (1989), Table II, READ at second hand: the formula misses its own table."""
     assert physics.airmass(float(altitude)) == pytest.approx(table, rel=miss)
 
 
@@ -183,7 +183,7 @@ CIE_1924 = (
 
 
 def test_luminance_zero_point_of_ab_magnitudes() -> None:
-    """S. Bara, "The formal link between magnitudes per square arcsecond and luminance", READ: "10.96 x 10^4".
+    """ "The formal link between magnitudes per square arcsecond and luminance", READ: "10.96 x 10^4".
 
     COMPUTED from the eye's curve and 683 lm/W: 109 565 cd/m2 for AB magnitudes.
     """
@@ -196,7 +196,7 @@ def test_luminance_zero_point_of_ab_magnitudes() -> None:
 
 
 def test_luminance_of_a_dark_sky() -> None:
-    """Bara, Aube, Barentine & Zamorano, MNRAS 493, 2429 (2020), READ.
+    """MNRAS 493, 2429 (2020), READ.
 
     At 22.0 mag/arcsec2 "between 176 and 213 ucd m-2 (AB)", 187 to 227 in Vega magnitudes. The conventional
     constant gives 171, below all of them, so it must NOT be taken for more than one digit.
@@ -253,11 +253,13 @@ def test_dark_current_of_silicon() -> None:
     kelvin, boltzmann = 263.15, 8.617e-5
 
     def growth(gap_ev: float) -> float:
-        return ((kelvin + 10) / kelvin) ** 1.5 * exp(gap_ev / boltzmann * (1 / kelvin - 1 / (kelvin + 10)))
+        return float(((kelvin + 10) / kelvin) ** 1.5 * exp(gap_ev / boltzmann * (1 / kelvin - 1 / (kelvin + 10))))
 
     assert growth(0.56) < exposure.dark_rate(1.0, -10.0, 0.0) < growth(1.12)
     step = 10 / np.log2(exposure.dark_rate(1.0, -10.0, 0.0))
     assert 6 <= step <= 7
+    assert exposure.dark_rate(0.3, -10.0, -10.0 + step) == pytest.approx(0.6, rel=1e-9)
+    assert exposure.dark_rate(0.3, -10.0, -10.0) == pytest.approx(0.3, rel=1e-12)
 
 
 # --- One sub-exposure --------------------------------------------------------------------------------------
@@ -280,12 +282,13 @@ def test_noise_of_the_sub_exposure_by_monte_carlo() -> None:
         return float((sky + rng.normal(0, 1.5, sky.size)).std() / sqrt(0.5 * time))
 
     assert growth(seconds) == pytest.approx(1.05, abs=4e-3)
+    assert exposure.read_noise_share(1.5, 0.5, seconds) == pytest.approx(0.05, rel=1e-9)
     for time in (seconds, seconds / 4):
         assert 1 + exposure.read_noise_share(1.5, 0.5, time) == pytest.approx(growth(time), abs=4e-3)
 
 
 def test_efficiency_of_a_stack_of_ten() -> None:
-    """McGale, slides on stacking, READ: "E = sqrt[(x + y) / (x + 10y)]"; COMPUTED by Monte-Carlo with numpy."""
+    """University slides on stacking, READ: "E = sqrt[(x + y) / (x + 10y)]"; COMPUTED by Monte-Carlo with numpy."""
     shot, read = 400.0, 9.0
     rng = np.random.default_rng(11)
 
@@ -326,7 +329,7 @@ def test_full_well_by_a_drawn_star() -> None:
 
 
 def test_worked_example_of_the_ccd_equation() -> None:
-    """S. B. Howell, Handbook of CCD Astronomy, worked example after Merline & Howell 1995, MEMORY: S/N = 342.
+    """Handbook of CCD Astronomy, worked example, MEMORY: S/N = 342.
 
     24 013 ADU at 5 e-/ADU in one pixel, sky 620 ADU measured on 200 pixels, 1.8 e- dark, 5 e- read noise, 0.289 ADU.
     """
@@ -369,4 +372,4 @@ def test_error_of_the_time_by_monte_carlo() -> None:
     assert error == pytest.approx(float(np.log(times).std()), rel=0.01)
     middle = exposure.time_to_signal_to_noise(20.0, 0.04, 0.51, 1.5, 60.0)
     low, high = exposure.error_band(middle, error)
-    assert (low, high) == pytest.approx(tuple(np.percentile(times, [15.87, 84.13])), rel=0.02)
+    assert (low, high) == pytest.approx(tuple(np.percentile(times, [15.87, 84.13])), rel=0.01)

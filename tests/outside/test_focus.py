@@ -91,7 +91,9 @@ def test_the_narrower_depth_binds(ratio: float, half_depth: float) -> None:
     """Arithmetic from the two sourced tolerances: for 3.76 um and 550 nm they meet at f/3.418 (no source)."""
     assert focus_physics.depth_of_focus(ratio, 3.76, 550.0) == pytest.approx(half_depth, rel=1e-9)
     meeting = 3.76 / (2 * 0.55)
-    assert focus_physics.depth_quarter_wave(meeting, 550.0) == pytest.approx(focus_physics.depth_geometric(meeting, 3.76))
+    assert focus_physics.depth_quarter_wave(meeting, 550.0) == pytest.approx(
+        focus_physics.depth_geometric(meeting, 3.76)
+    )
 
 
 def test_steps_in_the_depth_by_counting_positions() -> None:
@@ -169,9 +171,7 @@ def test_a_tube_of_400_mm_cools_by_10_degrees(material: str, shift_um: float) ->
     assert -10 * per_degree == pytest.approx(shift_um, abs=1e-6)
 
 
-@pytest.mark.parametrize(
-    ("primary", "secondary", "spacing"), [(450.0, -245.0, 318.0), (600.0, -260.0, 430.0)]
-)
+@pytest.mark.parametrize(("primary", "secondary", "spacing"), [(450.0, -245.0, 318.0), (600.0, -260.0, 430.0)])
 def test_lever_of_a_two_mirror_telescope(primary: float, secondary: float, spacing: float) -> None:
     """COMPUTED with numpy ray-transfer matrices of the unfolded mirrors, the spacing changed by 10 um."""
 

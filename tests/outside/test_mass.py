@@ -80,9 +80,7 @@ def test_nothing_known_is_neither_certain_nor_weighed() -> None:
     assert sum_masses([]).complete
 
 
-@pytest.mark.parametrize(
-    "load", [Load(-1.0), Load(1.0, uncertainty=-0.1), Load(1.0, count=-1), Load(None, count=-1)]
-)
+@pytest.mark.parametrize("load", [Load(-1.0), Load(1.0, uncertainty=-0.1), Load(1.0, count=-1), Load(None, count=-1)])
 def test_negative_masses_are_refused(load: Load) -> None:
     """No source."""
     with pytest.raises(ValueError, match="cannot be negative"):

@@ -77,9 +77,7 @@ def separation(focal_length: float, one: tuple[float, float], other: tuple[float
     return float(sky[0].separation(sky[1]).deg)
 
 
-@pytest.mark.parametrize(
-    ("extent", "focal_length"), [(36.0, 50.0), (23.5, 360.0), (43.3, 14.0), (11.3, 1370.0)]
-)
+@pytest.mark.parametrize(("extent", "focal_length"), [(36.0, 50.0), (23.5, 360.0), (43.3, 14.0), (11.3, 1370.0)])
 def test_field_of_view_is_that_of_the_gnomonic_projection(extent: float, focal_length: float) -> None:
     """COMPUTED with wcslib's TAN projection through astropy.wcs; 36 mm at 50 mm is 39.5978 deg."""
     edge_to_edge = separation(focal_length, (-extent / 2, 0), (extent / 2, 0))
@@ -140,9 +138,7 @@ def traced_reduction(telescope: float, corrector: float, prime_distance: float) 
     return float(-1.0 / slope / telescope), float(-height / slope)
 
 
-@pytest.mark.parametrize(
-    ("corrector", "prime_distance"), [(250.0, 78.947368421), (310.0, 70.0), (-120.0, 60.0)]
-)
+@pytest.mark.parametrize(("corrector", "prime_distance"), [(250.0, 78.947368421), (310.0, 70.0), (-120.0, 60.0)])
 def test_reducer_factor_by_ray_matrices(corrector: float, prime_distance: float) -> None:
     """COMPUTED with numpy ray-transfer matrices behind an 800 mm telescope, reducers and an extender."""
     factor, to_sensor = traced_reduction(800.0, corrector, prime_distance)

@@ -80,8 +80,8 @@ def test_declination_drift_is_that_of_rotations_in_space(hour_angle: float, decl
     assert tracking.declination_drift(10.0, hour_angle - 0.125) == pytest.approx(drift, abs=2e-5)
 
 
-def test_drift_rule_after_hook_counts_in_arcminutes() -> None:
-    """Mailing-list note after R. N. Hook, J. Br. Astron. Assoc. 99 (1989): "R = 0.262 * E", READ at second hand.
+def test_rule_of_drift_counts_in_arcminutes() -> None:
+    """Mailing-list note after J. Br. Astron. Assoc. 99 (1989): "R = 0.262 * E", READ at second hand.
 
     The note says that E is in degrees; that is wrong by 60 and must NOT be reproduced.
     """
@@ -98,10 +98,11 @@ def simulated_rotation(error_deg: float, declination_deg: float, minutes: float)
     return float(abs(np.degrees(angles[1] - angles[0])) * 60)
 
 
-def test_tolerance_after_hook() -> None:
-    """E = 750 S cos(dec)/(T f A), after R. N. Hook 1989, READ at second hand; the constant comes out as 750.3.
+def test_polar_tolerance_of_30_um_in_an_hour() -> None:
+    """E = 750 S cos(dec)/(T f A), after J. Br. Astron. Assoc. 99 (1989), READ at second hand.
 
-    30 um in 60 min at 500 mm, 2 deg from the guide star: 0.375 deg. COMPUTED with erfa.pas: that error trails 30 um.
+    The constant comes out as 750.3. 30 um in 60 min at 500 mm, 2 deg from the guide star: 0.375 deg.
+    COMPUTED with erfa.pas: that error trails 30 um.
     """
     distance = 500 * radians(2)
     tolerance = tracking.polar_tolerance(30.0, 3600.0, 0.0, distance)
@@ -209,6 +210,7 @@ def test_common_practice_of_guiding_a_strain_wave_drive() -> None:
     """
     assert 0.5 <= tracking.guide_interval(30.0, 288.0, 0.5) <= 2.0
     assert 5.0 <= tracking.guide_interval(8.0, 480.0, 0.5) <= 15.0
+    assert tracking.guide_slack(2.0, 1.2, 0.3) == pytest.approx(0.5)
     # A star that asks for 4 s behind a narrow filter then conflicts with the one and not with the other.
     assert tracking.guide_slack(tracking.guide_interval(30.0, 288.0, 0.5), 4.0, 0.5) < 0
     assert tracking.guide_slack(tracking.guide_interval(8.0, 480.0, 0.5), 4.0, 0.5) > 0
@@ -238,7 +240,7 @@ def test_centroid_limit_by_monte_carlo() -> None:
     rng = np.random.default_rng(20_260_101)
     sigma = 3.0 / 2.354820045
     places = rng.normal(0.0, sigma, (20_000, 400)).mean(axis=1)
-    assert tracking.centroid_limit(3.0, sqrt(400)) == pytest.approx(float(places.std()), rel=0.015)
+    assert tracking.centroid_limit(3.0, sqrt(400)) == pytest.approx(float(places.std()), rel=0.01)
 
 
 def test_common_practice_of_guide_scales() -> None:

@@ -70,9 +70,7 @@ def modules(package: Path) -> dict[str, Path]:
 @pytest.fixture(scope="module")
 def imports(modules: dict[str, Path]) -> list[Import]:
     return [
-        found
-        for name, path in modules.items()
-        for found in imports_of(name, path.read_text("utf-8"), set(modules))
+        found for name, path in modules.items() for found in imports_of(name, path.read_text("utf-8"), set(modules))
     ]
 
 

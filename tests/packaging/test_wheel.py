@@ -62,9 +62,7 @@ if log := os.environ.get("OPENED_FILES"):
     sys.addaudithook(note)
 """
 
-NO_NETWORK = re.compile(
-    r"NewConnectionError|NameResolutionError|name resolution|ConnectTimeout|Network is unreach"
-)
+NO_NETWORK = re.compile(r"NewConnectionError|NameResolutionError|name resolution|ConnectTimeout|Network is unreach")
 
 
 @pytest.fixture(scope="module")
@@ -116,11 +114,7 @@ def build_elsewhere(folder: Path, wheel: Path, constraints: Path) -> None:
 
 def outside() -> dict[str, str]:
     """An environment that does not lead back to this project."""
-    return {
-        name: value
-        for name, value in quiet_environment().items()
-        if name not in {"PYTHONPATH", "VIRTUAL_ENV"}
-    }
+    return {name: value for name, value in quiet_environment().items() if name not in {"PYTHONPATH", "VIRTUAL_ENV"}}
 
 
 def test_every_file_of_the_package_is_in_the_wheel_and_nothing_else(
@@ -179,9 +173,7 @@ def test_every_style_script_and_picture_that_a_page_asks_for_is_there(elsewhere:
 @pytest.mark.registry
 def test_a_guide_elsewhere_uses_no_file_of_the_source_tree(elsewhere: Path, project: Path) -> None:
     opened = {Path(line) for line in (elsewhere / "opened").read_text().splitlines()}
-    installed = {
-        path for path in opened if path.is_relative_to(elsewhere / "venv") and "rigleaf" in path.parts
-    }
+    installed = {path for path in opened if path.is_relative_to(elsewhere / "venv") and "rigleaf" in path.parts}
     assert {".py", ".html", ".css", ".yml"} <= {path.suffix for path in installed}
     assert [path for path in opened if path.is_relative_to(project)] == []
 

@@ -31,9 +31,7 @@ FORBIDDEN = {
         r"s?[ -]*(?:no\.? *|#)?\d|(?:\(|\b(?:see|in|by|of|fix(?:es)?|closes?) )#",
         r"\d{1,4}\b",
     ),
-    "a leftover": spelled(
-        r"\b(?:TO", r"DO|FIX", r"ME|XX", r"X|HA", r"CK|NotImple", r"mentedError|assert Tr", r"ue)\b"
-    ),
+    "a leftover": spelled(r"\b(?:TO", r"DO|FIX", r"ME|XX", r"X|HA", r"CK|NotImple", r"mentedError|assert Tr", r"ue)\b"),
 }
 
 LOADED_FROM_ELSEWHERE = re.compile(
@@ -85,17 +83,13 @@ def test_file_names_hold_none_of_them_either(project_files: list[Path], project:
     assert [n for n in names for pattern in FORBIDDEN.values() if re.search(pattern, n)] == []
 
 
-def test_no_template_style_or_script_loads_anything_from_elsewhere(
-    project_files: list[Path], project: Path
-) -> None:
+def test_no_template_style_or_script_loads_anything_from_elsewhere(project_files: list[Path], project: Path) -> None:
     files = [path for path in project_files if path.suffix in {".html", ".css", ".js", ".svg", ".j2"}]
     assert files
     assert found(LOADED_FROM_ELSEWHERE, files, project) == []
 
 
-def test_text_files_are_utf_8_with_plain_line_ends_and_no_stray_space(
-    project_files: list[Path], project: Path
-) -> None:
+def test_text_files_are_utf_8_with_plain_line_ends_and_no_stray_space(project_files: list[Path], project: Path) -> None:
     faults = [
         f"{path.relative_to(project)}:{number}: {line[-20:]!r}"
         for path, text in texts(project_files).items()

@@ -113,7 +113,10 @@ def unknown_key(key: str, what: str, owner: type[Entry] | None, loc: Path = ()) 
 
 
 def _nested(owner: type[Entry]) -> Iterator[tuple[str, type[Entry]]]:
-    """Yield the keys of a model that hold an entry of their own; of two that know a key the first in the model counts."""
+    """Yield the keys of a model that hold an entry of their own.
+
+    They come last first, so that of two that know a key the first in the model counts.
+    """
     for key, field in reversed(owner.model_fields.items()):
         if inner := entry_in(field.annotation):
             yield key, inner

@@ -1,6 +1,7 @@
 """Numbers as a reader sees them: sensible digits, the guide's unit system first and the other beside it."""
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 from rigleaf.quantities import DIMENSIONS, to_canonical
@@ -26,7 +27,8 @@ _DECIMALS: dict[str, int] = {
 }
 
 FIGURES_ONLY: dict[str, str] = {
-    "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "gap": "mm", "pixels": "px", "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
+    "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "gap": "mm", "pixels": "px",
+    "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""
 
@@ -82,41 +84,22 @@ def show(value: float, dimension: str, units: str = "metric") -> Shown:
 
 
 def _one(value: float, dimension: str) -> str:
-    match dimension:
-        case "time":
-            return _time(value)
-        case "fraction":
-            return f"{significant(value * 100, 2 if value < 0.995 else 3)}\u202f%"
-        case "focal_ratio":
-            return f"f/{significant(value, 2)}"
-        case "factor":
-            return _with_unit(significant(value, 2), "times")
-        case "gap":
-            return _with_unit(_trimmed(value, 2), "mm")
-        case "tilt":
-            return f"{significant(value, 2)}′"
-        case "stops":
-            return _with_unit(_fixed(value, 2), "stops")
-        case "angle" if abs(value) < 1:
-            return f"{significant(value * 60, 3)}′"
-        case "angle":
-            return f"{significant(value, 3)}°"
-        case "small_angle" | "image_scale":
-            return significant(value, 3 if value >= 1 else 2) + _SIGN[unit_of(dimension)]
-        case "number" if value == round(value):
-            return decimal(value, 0)
-        case "temperature_step":
-            return _with_unit(_trimmed(value, 1), "K")
-        case "length" | "offset" | "optical_length":
-            return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
-        case "mass" if abs(value) >= 10:
-            return _with_unit(decimal(value, 1), "kg")
-        case "mass" if 0 < abs(value) < 0.1:
-            return _with_unit(_short(value * 1000), "g")
+    if dimension in _SPECIAL:
+        return _SPECIAL[dimension](value)
     unit = unit_of(dimension)
     decimals = _DECIMALS.get(dimension)
     text = significant(value) if decimals is None else _fixed(value, decimals)
     return _with_unit(text, _SIGN.get(unit, unit))
+
+
+def _mm(value: float) -> str:
+    return _with_unit(decimal(value, 0) if abs(value) >= 100 else _trimmed(value, 1), "mm")
+
+
+def _mass(value: float) -> str:
+    if 0 < abs(value) < 0.1:
+        return _with_unit(_short(value * 1000), "g")
+    return _with_unit(decimal(value, 1) if abs(value) >= 10 else _fixed(value, 2), "kg")
 
 
 def _with_unit(text: str, unit: str) -> str:
@@ -145,6 +128,27 @@ def _time(seconds: float) -> str:
     if seconds < 90 * 60:
         return f"{decimal(seconds / 60, 0)}\u00a0min"
     return f"{_trimmed(seconds / 3600, 1)}\u00a0h"
+
+
+_SPECIAL: dict[str, Callable[[float], str]] = {
+    "time": _time,
+    "fraction": lambda value: f"{significant(value * 100, 2 if value < 0.995 else 3)}\u202f%",
+    "focal_ratio": lambda value: f"f/{significant(value, 2)}",
+    "factor": lambda value: _with_unit(significant(value, 2), "times"),
+    "gap": lambda value: _with_unit(_trimmed(value, 2), "mm"),
+    "tilt": lambda value: f"{significant(value, 2)}′",
+    "stops": lambda value: _with_unit(_fixed(value, 2), "stops"),
+    "angle": lambda value: f"{significant(value * 60)}′" if abs(value) < 1 else f"{significant(value)}°",
+    "small_angle": lambda value: f"{significant(value, 3 if value >= 1 else 2)}″",
+    "image_scale": lambda value: f"{significant(value, 3 if value >= 1 else 2)}″/px",
+    "number": lambda value: decimal(value, 0) if value == round(value) else significant(value),
+    "temperature_step": lambda value: _with_unit(_trimmed(value, 1), "K"),
+    "length": _mm,
+    "offset": _mm,
+    "optical_length": _mm,
+    "mass": _mass,
+}
+"""Dimensions that the trade writes in a way of their own."""
 
 
 def _other(value: float, dimension: str) -> str:

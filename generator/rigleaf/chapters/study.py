@@ -56,6 +56,4 @@ def study_rig(catalogue: Catalogue, rig: Rig) -> RigStudy:
 def _check_methods(chapter: str, shown: Iterable[Figure | Finding]) -> None:
     for entry in shown:
         if entry.method not in methods():
-            raise MethodError(
-                f"'{entry.id}' in chapter '{chapter}' names the unknown method '{entry.method}'"
-            )
+            raise MethodError(f"'{entry.id}' in chapter '{chapter}' names the unknown method '{entry.method}'")

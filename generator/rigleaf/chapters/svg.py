@@ -61,9 +61,7 @@ class Plate:
     def circle(self, x: float, y: float, radius: float, style: str = "ink", dashes: str = "") -> None:
         """Draw a circle; ``dashes`` is an SVG dash pattern."""
         dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-        self.marks.append(
-            f'<circle class="{style}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"{dashed}/>'
-        )
+        self.marks.append(f'<circle class="{style}" cx="{number(x)}" cy="{number(y)}" r="{number(radius)}"{dashed}/>')
 
     def path(self, points: Iterable[tuple[float, float]], style: str = "ink", close: bool = False) -> None:
         """Draw a polyline through ``points``."""
@@ -89,8 +87,8 @@ class Plate:
             self.text((x1 + x2) / 2, y1 - 7 if above else y1 + 18, words, "dim", "middle")
         else:
             middle = (y1 + y2) / 2
-            turned = f'<text class="dim" text-anchor="middle" transform="translate({number(x1 + 15)} {number(middle)}) rotate(-90)">'
-            self.marks.append(f"{turned}{escape(words)}</text>")
+            place = f"translate({number(x1 + 15)} {number(middle)}) rotate(-90)"
+            self.marks.append(f'<text class="dim" text-anchor="middle" transform="{place}">{escape(words)}</text>')
 
     def render(self) -> str:
         """Return the SVG element, with title and description for those who do not see it."""

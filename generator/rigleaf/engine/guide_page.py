@@ -43,8 +43,8 @@ class GuidePage(Page):
         self.links_to_anchors = {}
 
 
-def add_page(record: PageRecord, config: MkDocsConfig, root: Path, *, in_nav: bool, indexed: bool) -> File:
-    """Return the generated file of one record, its page already made.
+def add_page(record: PageRecord, config: MkDocsConfig, root: Path, *, in_nav: bool, indexed: bool) -> GuidePage:
+    """Return the page of one record, on a generated file of its own.
 
     Args:
         root: the guide's folder, from which the record's source is counted.
@@ -59,5 +59,4 @@ def add_page(record: PageRecord, config: MkDocsConfig, root: Path, *, in_nav: bo
         file.edit_uri = posixpath.relpath(source, Path(config.docs_dir).resolve().as_posix())
     else:
         file.edit_uri = None
-    GuidePage(record, file, config, indexed)
-    return file
+    return GuidePage(record, file, config, indexed)

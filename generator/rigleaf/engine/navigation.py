@@ -24,9 +24,7 @@ def section_nav(files: Files) -> list[Any]:
     sources = {file.dest_uri: file.src_uri for file in pages}
     chosen = {section.address: sources[f"{section.address}.html"] for section in SECTIONS}
     by_hand = [
-        file.src_uri
-        for file in pages
-        if not isinstance(file.page, GuidePage) and file.src_uri not in chosen.values()
+        file.src_uri for file in pages if not isinstance(file.page, GuidePage) and file.src_uri not in chosen.values()
     ]
     nav: list[Any] = []
     for section in SECTIONS:
@@ -39,9 +37,7 @@ def section_nav(files: Files) -> list[Any]:
 def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
     """Give every generated page its parent and its neighbours within its section."""
     by_address = {
-        page.record.address: page
-        for file in files.documentation_pages()
-        if isinstance(page := file.page, GuidePage)
+        page.record.address: page for file in files.documentation_pages() if isinstance(page := file.page, GuidePage)
     }
     siblings: dict[str, list[Page]] = {}
     for page in by_address.values():
@@ -49,12 +45,10 @@ def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
             continue
         above = by_address.get(page.record.section)
         if page.parent is None and above is not None:
-            # A page in the place of a Section: what is asked of a parent is to be active, and to have a title and an address.
+            # A page in the place of a Section: a parent is asked for a title, an address and whether it is active.
             # A Section of a single page would open as an empty list in the drawer of a telephone.
             page.parent = above  # type: ignore[assignment]
-        siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(
-            page
-        )
+        siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(page)
     for group in siblings.values():
         for before, after in pairwise(group):
             before.next_page, after.previous_page = after, before

@@ -29,14 +29,14 @@ from rigleaf.site.static_files import STATIC, static_files
 log = get_plugin_logger(__name__)
 
 
-class RigleafConfig(Config):
+class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
     rigs = config_options.Type(str, default="rigs")
     """Folder of YAML, counted from mkdocs.yml."""
 
 
-class RigleafPlugin(BasePlugin[RigleafConfig]):
+class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     """Builds a field guide from a folder of YAML."""
 
     def __init__(self) -> None:
@@ -70,9 +70,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
                 f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults
             )
             count = len(error.faults)
-            raise PluginError(
-                f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}"
-            ) from error
+            raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.book = make_book(catalogue, Addresses(folders=config.use_directory_urls))
 
     def _shown(self, file: str) -> str:
@@ -88,13 +86,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
         self.pages = []
         taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
-            file = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            page = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            file = page.file
             if file.dest_uri in taken:
-                log.info(f"'{taken[file.dest_uri]}' in the docs folder takes the place of the generated page")
+                log.info("'%s' in the docs folder takes the place of the generated page", taken[file.dest_uri])
                 continue
             files.append(file)
-            assert isinstance(file.page, GuidePage)
-            self.pages.append(file.page)
+            self.pages.append(page)
         for path in static_files():
             if path in files.src_uris:  # the user has put something of their own in its place
                 continue
@@ -108,9 +106,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
                 )
             )
         for asset in self.book.assets:
-            files.append(
-                File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED)
-            )
+            files.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
         if config.nav is None:
             config.nav = section_nav(files)
         return files
@@ -125,7 +121,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
                 files.remove(file)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Mend a filter: the theme puts what `striptags` returns into its pages, where it may not become a tag again."""
+        """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -135,16 +131,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):
         return nav
 
     @event_priority(100)
-    def _offer_words(
-        self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation
-    ) -> None:
+    def _offer_words(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
         if isinstance(page, GuidePage) and not self.curated:
             page.content = as_content(page.record)
 
     @event_priority(-100)
-    def _restore_article(
-        self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation
-    ) -> None:
+    def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
         if isinstance(page, GuidePage):
             page.content = page.record.html
 

@@ -44,8 +44,4 @@ def _escaped(text: str) -> str:
 
 def as_content(record: PageRecord) -> str:
     """Return the record's words as the content of a page, for search plugins that read the page itself."""
-    return str(
-        Markup("<h1>{}</h1><p>{}</p>").format(
-            record.title, " ".join((record.search.text, *record.search.tags))
-        )
-    )
+    return str(Markup("<h1>{}</h1><p>{}</p>").format(record.title, " ".join((record.search.text, *record.search.tags))))

@@ -7,13 +7,15 @@ from typing import Any
 from mkdocs.config.defaults import MkDocsConfig
 
 FEATURES: tuple[str, ...] = (
-    "navigation.tabs", "navigation.indexes", "navigation.prune", "navigation.footer", "navigation.top", "search.highlight",
+    "navigation.tabs", "navigation.indexes", "navigation.prune", "navigation.footer", "navigation.top",
+    "search.highlight",
     "search.suggest", "content.tooltips", "toc.follow",
 )  # fmt: skip
 """Features of the theme. Pruning keeps the output linear in the number of pages."""
 
 ICONS: dict[str, str] = {
-    "logo": "rigleaf/leaf", "menu": "rigleaf/menu", "search": "rigleaf/search", "close": "rigleaf/close", "edit": "rigleaf/edit",
+    "logo": "rigleaf/leaf", "menu": "rigleaf/menu", "search": "rigleaf/search", "close": "rigleaf/close",
+    "edit": "rigleaf/edit",
     "previous": "rigleaf/previous", "next": "rigleaf/next", "top": "rigleaf/top", "view": "rigleaf/view",
 }  # fmt: skip
 

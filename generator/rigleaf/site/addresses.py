@@ -34,11 +34,7 @@ class Addresses:
         here = self.path(from_address)
         folder = here if here.endswith("/") or not here else posixpath.dirname(here)
         link = posixpath.relpath("/" + to_path, "/" + folder)
-        return (
-            link + "/"
-            if to_path.endswith("/") or (not to_path and link != ".")
-            else ("./" if link == "." else link)
-        )
+        return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
 
 
 def rig_address(id_: str) -> str:

@@ -65,9 +65,7 @@ def _home(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addres
     entries = [rig_entry(study, writer) for study in studies]
     html = writer.render("home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts))
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
-    return PageRecord(
-        "index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),)
-    )
+    return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
 
 
 def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:
@@ -81,14 +79,10 @@ def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addres
     )
 
 
-def _rig_pages(
-    catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses
-) -> Iterator[PageRecord]:
+def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(
-            catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names)
-        )
+        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
 
 
 def _photos(catalogue: Catalogue) -> Iterator[Asset]:

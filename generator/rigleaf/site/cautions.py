@@ -43,17 +43,12 @@ def _sun(assembly: Assembly) -> bool:
 
 def _lithium(assembly: Assembly) -> bool:
     # A battery of unsaid chemistry may well be one.
-    return any(
-        (part.chemistry or "lithium").startswith(("lithium", "lifepo4")) for part in assembly.parts(Battery)
-    )
+    return any((part.chemistry or "lithium").startswith(("lithium", "lifepo4")) for part in assembly.parts(Battery))
 
 
 def _heavy(assembly: Assembly) -> bool:
     masses = [(item.part.mass.value, item.count) for item in assembly.items if item.part.mass is not None]
-    return (
-        any(mass >= HEAVY_PIECE_KG for mass, _ in masses)
-        or sum(mass * n for mass, n in masses) >= HEAVY_RIG_KG
-    )
+    return any(mass >= HEAVY_PIECE_KG for mass, _ in masses) or sum(mass * n for mass, n in masses) >= HEAVY_RIG_KG
 
 
 _RULES: dict[str, Callable[[Assembly], bool]] = {
@@ -63,7 +58,7 @@ _RULES: dict[str, Callable[[Assembly], bool]] = {
     "tripod": lambda assembly: any(assembly.parts(Tripod)),
     "car": lambda assembly: any(assembly.parts(CarLead)),
     "mains": lambda assembly: any(assembly.parts(MainsSupply)),
-    "general": lambda assembly: False,
+    "general": lambda _: False,
 }
 
 

@@ -90,16 +90,14 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
             note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
         shown = writer.quantity(value.value, value.dimension, value.uncertainty)
         return Fact(key, label(key), shown, value.basis, note)
-    return Fact(
-        key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else ""
-    )
+    return Fact(key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else "")
 
 
 def plain_value(value: Any, writer: Writer) -> Markup:
     """Return a value that is no quantity as HTML."""
     match value:
         case bool():
-            return Markup("yes" if value else "no")
+            return escape("yes" if value else "no")
         case Box():
             return writer.box(value)
         case Pixels():

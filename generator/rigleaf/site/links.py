@@ -13,7 +13,8 @@ from lxml import etree, html
 ALLOWED_SCHEMES = frozenset({"http", "https", "mailto"})
 _FOLLOWED: dict[str, tuple[str, ...]] = {"a": ("href",), "area": ("href",)}
 _FETCHED: dict[str, tuple[str, ...]] = {
-    "link": ("href",), "use": ("href", "xlink:href"), "image": ("href", "xlink:href"), "object": ("data",), "video": ("src", "poster"),
+    "link": ("href",), "use": ("href", "xlink:href"), "image": ("href", "xlink:href"), "object": ("data",),
+    "video": ("src", "poster"),
     **dict.fromkeys(("img", "script", "iframe", "source", "audio", "track", "embed", "input"), ("src",)),
 }  # fmt: skip
 _LINKS = _FOLLOWED | _FETCHED
@@ -99,9 +100,7 @@ def _problem(name: str, element: str, address: str, pages: dict[str, _Page], kno
     if parts.path:
         if parts.path.startswith("/"):
             # Only the page for a missing address counts from the server's root: it may be shown anywhere.
-            return (
-                None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
-            )
+            return None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
         target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(parts.path)))
         if target.startswith(".."):
             return "leads out of the site"

@@ -39,8 +39,7 @@ def _writer(catalogue: Catalogue, address: str, addresses: Addresses) -> Writer:
 
 def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
     by_chapter = [
-        (chapter, [method for method in methods().values() if method.chapter == chapter.id])
-        for chapter in chapters()
+        (chapter, [method for method in methods().values() if method.chapter == chapter.id]) for chapter in chapters()
     ]
     writer = _writer(catalogue, "method/index", addresses)
     html = writer.render("methods.html", chapters=by_chapter, choices=_choices(catalogue, writer))
@@ -95,9 +94,7 @@ def _safety(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     html = _writer(catalogue, "safety/index", addresses).render("safety.html", cautions=cautions())
     text = " ".join(f"{caution.title}. {caution.text}" for caution in cautions())
     contents = tuple(Heading(caution.title, caution.id) for caution in cautions())
-    return PageRecord(
-        "safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents
-    )
+    return PageRecord("safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents)
 
 
 def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -115,9 +112,7 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         Heading("The four words of a finding", "findings"), Heading("Who says so", "basis"), Heading("Units", "units"),
         Heading("Made from", "made-from"),
     )  # fmt: skip
-    return PageRecord(
-        "about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents
-    )
+    return PageRecord("about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents)
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,7 +158,8 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         ),
         FieldGroup(
             "Kinds of parts", "kinds", "And by kind:",
-            [_table(kind.many, kind.model, f"kind-{kind.word}", kind.word, leave_out=Part) for kind in KINDS.values()], fold=True,
+            [_table(kind.many, kind.model, f"kind-{kind.word}", kind.word,
+            leave_out=Part) for kind in KINDS.values()], fold=True,
         ),
     ]  # fmt: skip
     html = _writer(catalogue, "reference/index", addresses).render("fields.html", groups=groups)
@@ -186,10 +182,8 @@ def _table(
     title: str, model: type[Entry], anchor: str, word: str = "", leave_out: type[Entry] | None = None
 ) -> FieldTable:
     known: Any = leave_out.model_fields if leave_out else {}
-    rows = [
-        row for key in model.model_fields if key not in known or known[key].description != model.model_fields[key].description
-        for row in _rows(model, key, "")
-    ]  # fmt: skip
+    own = [key for key, field in model.model_fields.items() if key not in known or known[key] != field]
+    rows = [row for key in own for row in _rows(model, key, "")]
     return FieldTable(title, word, anchor, [row for row in rows if row.key != "kind" or not word])
 
 
@@ -198,9 +192,7 @@ def _rows(model: type[Entry], key: str, prefix: str) -> Iterator[FieldRow]:
     inner = entry_in(field.annotation)
     many = "[]" if inner is not None and "tuple" in str(field.annotation) else ""
     example = USE_EXAMPLE if inner is Use else example_of(model, key)
-    yield FieldRow(
-        f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix
-    )
+    yield FieldRow(f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix)
     if inner is not None and inner is not Use:
         for inner_key in inner.model_fields:
             yield from _rows(inner, inner_key, f"{prefix}{key}{many}.")

@@ -14,8 +14,7 @@ from rigleaf.chapters.study import RigStudy
 def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:
     """Return faults as plain data; the keys are those of Fault."""
     listed = [
-        {"file": f.file, "line": f.line, "column": f.column, "code": f.code, "message": f.message}
-        for f in faults
+        {"file": f.file, "line": f.line, "column": f.column, "code": f.code, "message": f.message} for f in faults
     ]
     return {"faults": listed, "findings": []}
 
@@ -88,17 +87,11 @@ def figures_json(studies: Iterable[RigStudy]) -> dict[str, Any]:
 
 
 def check_text(catalogue: Catalogue, studies: Sequence[RigStudy], *, everything: bool = False) -> str:
-    """Return findings for a terminal: a block for each rig, worst first; the sound ones only counted unless asked for."""
-    lines = [
-        f"{catalogue.guide.name}: {_counted(len(catalogue.rigs), 'rig')}, {_counted(len(catalogue.parts), 'part')}, no faults",
-        "",
-    ]
+    """Return findings for a terminal: a block for each rig, worst first; sound ones are counted unless asked for."""
+    counted = f"{_counted(len(catalogue.rigs), 'rig')}, {_counted(len(catalogue.parts), 'part')}"
+    lines = [f"{catalogue.guide.name}: {counted}, no faults", ""]
     for study in studies:
-        shown = [
-            (chapter, finding)
-            for chapter, finding in study.findings
-            if everything or finding.verdict != "sound"
-        ]
+        shown = [(chapter, finding) for chapter, finding in study.findings if everything or finding.verdict != "sound"]
         hidden = len(study.findings) - len(shown)
         rest = f"   {hidden} sound" if hidden else ""
         lines.append(f"{study.rig.id}: {study.rig.name}{rest}")

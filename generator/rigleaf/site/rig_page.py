@@ -109,9 +109,7 @@ def _plate_numbers(study: RigStudy) -> dict[int, int]:
 def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[str, Markup | str]]:
     """Return the figures and words at the head of the page."""
     rig = study.rig
-    facts: list[tuple[str, Markup | str]] = [
-        (figure.label, writer.brief(figure)) for _, figure in study.on_card
-    ]
+    facts: list[tuple[str, Markup | str]] = [(figure.label, writer.brief(figure)) for _, figure in study.on_card]
     if rig.travels:
         facts.append(("Travels by", ", ".join(rig.travels)))
     if rig.experience:
@@ -131,9 +129,7 @@ def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> Search
     """Return the words by which people look for a rig: what it is, what for, its parts and its figures."""
     rig = study.rig
     words = [rig.summary or "", ", ".join(rig.purpose), ", ".join(rig.travels)]
-    words += [
-        plain(f"{figure.label} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card
-    ]
+    words += [plain(f"{figure.label} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card]
     words.append(", ".join(dict.fromkeys(item.part.name for item in assembly.items)))
     words.append(", ".join(catalogue.targets[id_].name for id_ in rig.targets))
     place = catalogue.place_of(rig)

@@ -64,9 +64,7 @@ def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Add
     writer = Writer("shelf/index", addresses, catalogue.guide.units)
     html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()])
     text = "Every part by kind: " + ", ".join(kind.many for kind in by_kind)
-    return PageRecord(
-        "shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text)
-    )
+    return PageRecord("shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text))
 
 
 def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addresses) -> PageRecord:
@@ -76,9 +74,7 @@ def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addres
         Row(part, [_value(part, path, writer) for path in chosen], len(catalogue.used_by.get(part.id, ())))
         for part in parts
     ]
-    heads = [
-        label(path.rpartition(".")[2]) if path != "back_focus.distance" else "Back focus" for path in chosen
-    ]
+    heads = [label(path.rpartition(".")[2]) if path != "back_focus.distance" else "Back focus" for path in chosen]
     html = writer.render("kind.html", kind=kind, columns=heads, rows=rows)
     text = ", ".join(part.name for part in parts)
     return PageRecord(
@@ -101,9 +97,7 @@ def _most_stated(kind: Kind, parts: list[Part]) -> list[str]:
 
 def _is_plain(value: object) -> bool:
     """Whether a value fits a cell of a table."""
-    nested = isinstance(value, Entry) or (
-        isinstance(value, tuple) and bool(value) and isinstance(value[0], Entry)
-    )
+    nested = isinstance(value, Entry) or (isinstance(value, tuple) and bool(value) and isinstance(value[0], Entry))
     return value not in (None, ()) and not nested
 
 
@@ -146,7 +140,7 @@ def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addre
     )
     source = catalogue.source("part", part.id)
     words = [part.summary or "", kind.one, part.notes or ""]
-    words += [f"{fact.label} {Markup(fact.value).striptags()}" for _, group in groups for fact in group]
+    words += [f"{fact.label} {fact.value.striptags()}" for _, group in groups for fact in group]
     words.append("Used in " + ", ".join(rig.name for rig in rigs) if rigs else "")
     contents = [Heading("What is known", "what-is-known")]
     contents += [Heading("Notes", "notes")] if part.notes else []

@@ -16,4 +16,6 @@ def static_files() -> list[str]:
     Notes for the developer stay behind: a generator would make a page of a Markdown file.
     """
     root = Path(STATIC)
-    return sorted(path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file() and path.suffix != ".md")
+    return sorted(
+        path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file() and path.suffix != ".md"
+    )

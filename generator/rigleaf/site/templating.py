@@ -23,9 +23,7 @@ BASIS_WORDS: dict[str, str] = {
 @lru_cache(maxsize=1)
 def environment() -> Environment:
     """Return the environment for page bodies and chapters."""
-    loader = ChoiceLoader(
-        [PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")]
-    )
+    loader = ChoiceLoader([PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")])
     env = Environment(
         loader=loader,
         autoescape=True,
@@ -105,9 +103,7 @@ class Writer:
         error = show(uncertainty, dimension, self.units) if uncertainty else Shown("")
         margin = Markup(' <span class="rl-pm">± {}</span>').format(error.first) if error.first else Markup("")
         second = Markup(' <span class="rl-q2">{}</span>').format(shown.second) if shown.second else Markup("")
-        return Markup('<span class="rl-q"><span class="rl-q1">{}</span>{}{}</span>').format(
-            shown.first, margin, second
-        )
+        return Markup('<span class="rl-q"><span class="rl-q1">{}</span>{}{}</span>').format(shown.first, margin, second)
 
     def linked(self, text: str, parts: tuple[str, ...]) -> Markup:
         """Return a sentence in which the first mention of each part's name leads to its page."""

@@ -118,7 +118,7 @@ Hipparcos that this guide ships. From 11: Gaia's counts from memory, good to abo
 
 CONCENTRATION = MappingProxyType({7.0: 0.471, 8.0: 0.540, 9.0: 0.638, 10.0: 0.755, 21.0: 1.645})
 """Logarithm of how many times denser the galactic equator is than the poles, by limiting magnitude. To 10:
-fitted to the same stars. At 21: a factor of 44 after Seares and van Rhijn, from memory."""
+fitted to the same stars. At 21: a factor of 44, the classical figure, from memory."""
 
 _SHAPE_POWER = 1.2  # of (1 - sin|b|): fitted to the same stars, G < 10
 COUNT_FACTOR = 2.0

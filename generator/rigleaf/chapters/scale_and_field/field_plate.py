@@ -51,7 +51,9 @@ def field_plate(assembly: Assembly, known: Known, figures: Mapping[str, Figure])
     plate.dimension(x0 - w2, line, x0 + w2, line, across, above=above)
     up = f"{_angle(assembly, figures['field-height'])} · {say(height, 'optical_length')}"
     plate.dimension(x0 + w2 + 14, y0 - h2, x0 + w2 + 14, y0 + h2, up)
-    caption = f"The sensor at a focal length of {say(focal_length, 'optical_length')}, with the Moon's mean disc for scale."
+    caption = (
+        f"The sensor at a focal length of {say(focal_length, 'optical_length')}, with the Moon's mean disc for scale."
+    )
     if circle:
         caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'optical_length')} across."
     return Drawing("field", "Sensor and field of view", words, caption, plate.render())
@@ -82,7 +84,8 @@ def _cut_circle(plate: Plate, x: float, y: float, radius: float) -> None:
     """Draw the image circle as far as it lies inside the plate."""
     clip = f"{plate.id}-clip"
     plate.marks.append(
-        f'<clipPath id="{clip}"><rect x="2" y="2" width="{plate.width - 4:g}" height="{plate.height - 4:.2f}"/></clipPath>'
+        f'<clipPath id="{clip}"><rect x="2" y="2" width="{plate.width - 4:g}" height="{plate.height - 4:.2f}"/>'
+        "</clipPath>"
         f'<g clip-path="url(#{clip})">'
     )
     plate.circle(x, y, radius, "ink-2", "5 4")
@@ -112,5 +115,7 @@ def _description(assembly: Assembly, known: Known, figures: Mapping[str, Figure]
         "Moon's disc, half a degree wide, is drawn for scale."
     )
     if "guide-offset" in figures:
-        words += f" A guide sensor stands beside it, {_angle(assembly, figures['guide-offset'])} from the frame's centre."
+        words += (
+            f" A guide sensor stands beside it, {_angle(assembly, figures['guide-offset'])} from the frame's centre."
+        )
     return words

@@ -24,8 +24,10 @@ def focus(assembly: Assembly, known: Known) -> Part:
     binding = "the quarter wave" if wave <= blur else "a blur of one pixel"
     part = Part(
         [
-            Figure("depth-wave", "Depth of focus, quarter wave, to either side", wave, "small_length", "depth-of-focus"),
-            Figure("depth-pixel", "Depth of focus, blur of one pixel, to either side", blur, "small_length", "depth-of-focus"),
+            Figure("depth-wave", "Depth of focus, quarter wave, to either side", wave, "small_length",
+                   "depth-of-focus"),
+            Figure("depth-pixel", "Depth of focus, blur of one pixel, to either side", blur, "small_length",
+                   "depth-of-focus"),
             Figure("depth", "Depth of focus, to either side", depth, "small_length", "depth-of-focus",
                    note=f"{binding} is the narrower limit"),
             Figure("peak-at-edge", "Peak of a star at the edge of that depth", peak, "fraction", "defocus-peak"),
@@ -64,9 +66,7 @@ def _motor(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
     part.findings.append(Finding("motor", verdict, MOTOR, sentence, behind, "focus-steps", remedy, parts))
 
 
-def _finer_motor(
-    assembly: Assembly, known: Known, depth: float, wanted: float
-) -> tuple[str, tuple[str, ...]]:
+def _finer_motor(assembly: Assembly, known: Known, depth: float, wanted: float) -> tuple[str, tuple[str, ...]]:
     """Return the shelf's coarsest motor that is fine enough, or the step to look for."""
     limit = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, known.factor)
     fit = [
@@ -132,7 +132,9 @@ def _missing_for_expansion(optic: Optic) -> tuple[str, ...]:
 
 def _unknown_material(material: str) -> Finding:
     """Return the finding for a material whose sorts expand too differently for a number, as plastics do."""
-    sentence = f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another."
+    sentence = (
+        f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another."
+    )
     remedy = "Focus at dusk and again three hours later: the change of position over that of temperature is the shift."
     return Finding("temperature", "unsaid", TEMPERATURE, sentence, (), "focus-shift", remedy)
 
@@ -150,17 +152,17 @@ def _judge_expansion(assembly: Assembly, degrees: float, degrees_worst: float) -
     if times:
         often = {1: "once", 2: "twice"}.get(times, f"{times} times")
         sentence = (
-            f"A change of {assembly.say(degrees, 'temperature_step')} uses up the depth of focus: over {night} the tube alone "
+            f"A change of {assembly.say(degrees, 'temperature_step')} uses up the depth of focus: over {night} "
+            "the tube alone "
             f"asks for a new focus {often}."
         )
     else:
         sentence = (
-            f"The tube should keep its focus over {night}, but sources for its material differ so much that {least} may "
+            f"The tube should keep its focus over {night}, but sources for its material differ so much that "
+            f"{least} may "
             "already be too much."
         )
     if assembly.focuser_motor is not None:
-        return Finding(
-            "temperature", "sound", TEMPERATURE, f"{sentence} The motor can do that.", behind, "focus-shift"
-        )
+        return Finding("temperature", "sound", TEMPERATURE, f"{sentence} The motor can do that.", behind, "focus-shift")
     remedy = f"Refocus by hand each time the air has cooled by {least}, or fit a focus motor."
     return Finding("temperature", "tight", TEMPERATURE, sentence, behind, "focus-shift", remedy)

@@ -72,13 +72,9 @@ _COLLEGE = "OpenStax, College Physics, Thermal Expansion"
 _WOUND = "a tube wound in several directions can reach about +3 (from memory)"
 EXPANSION: Mapping[str, Expansion] = MappingProxyType(
     {
-        "aluminium": Expansion(
-            23.6, 22.9, 25.0, f"6061 23.6, 7075 23.4, 2024 22.9 ({_BOOK}); 25 ({_COLLEGE})"
-        ),
+        "aluminium": Expansion(23.6, 22.9, 25.0, f"6061 23.6, 7075 23.4, 2024 22.9 ({_BOOK}); 25 ({_COLLEGE})"),
         "carbon fibre": Expansion(-0.5, -0.6, 3.0, f"-0.5 and -0.6 along, +32 across ({_BOOK}); {_WOUND}"),
-        "steel": Expansion(
-            12.0, 11.0, 17.2, f"12 ({_COLLEGE}); stainless 304 17.2 ({_BOOK}); 11 from memory"
-        ),
+        "steel": Expansion(12.0, 11.0, 17.2, f"12 ({_COLLEGE}); stainless 304 17.2 ({_BOOK}); 11 from memory"),
         "invar": Expansion(1.6, 0.72, 1.6, f"Invar 1.6, Super Invar 0.72 ({_BOOK}); 0.9 ({_COLLEGE})"),
         "brass": Expansion(19.0, 18.0, 21.0, "from memory"),
     }

@@ -13,15 +13,24 @@ from rigleaf.quantities import Reading
 HOW_TO_MEASURE: dict[str, str] = {
     "an optic in the train": "name the tube or lens first in 'train'",
     "a camera in the train": "name the camera last in 'train'",
-    "the focal length": "solve one image for its scale in arcsec per pixel: 206.265 x pixel in µm / scale is the focal length in mm",
-    "the aperture": "shine a flat, even light in from the eyepiece end and measure the bright disc that leaves the front",
+    "the focal length": (
+        "solve one image for its scale in arcsec per pixel: 206.265 x pixel in µm / scale is the focal length in mm"
+    ),
+    "the aperture": (
+        "shine a flat, even light in from the eyepiece end and measure the bright disc that leaves the front"
+    ),
     "the corrector's factor": "solve one image with it and one without: the factor is the ratio of the scales",
     "the sensor's pixels": "the size of a raw frame, in pixels, is in its header",
     "the pixel size": "divide the sensor's width by its number of pixels across",
-    "whether it sees colour": "state 'mosaic: mono' or 'mosaic: colour'; a raw frame enlarged shows a pattern of two by two pixels in colour cameras",
+    "whether it sees colour": (
+        "state 'mosaic: mono' or 'mosaic: colour'; a raw frame enlarged shows a pattern of two by two pixels in "
+        "colour cameras"
+    ),
     "the guide sensor's pixels": "the size of one of its raw frames is in the header",
     "the guide sensor's pixel size": "divide its width by its number of pixels across",
-    "the guide sensor's place": "measure from the main sensor's centre to the guide sensor's with a caliper held above the window, not on it",
+    "the guide sensor's place": (
+        "measure from the main sensor's centre to the guide sensor's with a caliper held above the window, not on it"
+    ),
     "the motor's step": "move the focuser by 10,000 steps and measure its travel with a caliper",
     "the form of the optic": "see whether light enters through a lens or falls on a mirror, and on how many",
     "the tube's length": "measure from the objective (or mirror) to the focuser",
@@ -35,8 +44,8 @@ HOW_TO_MEASURE: dict[str, str] = {
 class Known:
     """Everything that this chapter rests on, in canonical units: the inputs and what follows from them at once.
 
-    ``factor`` is the product of all correctors' factors; ``focal_length`` and ``ratio`` hold behind them; lengths are in
-    mm, ``pixel`` in um, ``scale`` in arcsec on a pixel, ``width`` and ``height`` of the sensor in mm.
+    ``factor`` is the product of all correctors' factors; ``focal_length`` and ``ratio`` hold behind them. Lengths are
+    in mm, ``pixel`` in um, ``scale`` in arcsec on a pixel, ``width`` and ``height`` of the sensor in mm.
     """
 
     optic: Optic

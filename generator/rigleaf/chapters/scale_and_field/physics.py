@@ -195,9 +195,7 @@ def airmass(altitude_deg: N) -> N:
     """Air mass at an apparent altitude in degrees: 1 at the zenith, about 38 at the horizon, NaN below."""
     # The base is kept positive below the horizon too, where the result is thrown away.
     seen = elementwise(np.maximum, altitude_deg, 0.0)
-    fitted = 1 / (
-        elementwise(np.sin, seen * (pi / 180)) + 0.50572 * elementwise(np.power, seen + 6.07995, -1.6364)
-    )
+    fitted = 1 / (elementwise(np.sin, seen * (pi / 180)) + 0.50572 * elementwise(np.power, seen + 6.07995, -1.6364))
     clamped = elementwise(np.maximum, fitted, 1.0)  # the fit gives 0.9997 at the zenith
     return elementwise(lambda altitude: np.where(altitude < 0, np.nan, clamped), altitude_deg)
 
@@ -213,9 +211,7 @@ def seeing_at(zenith_fwhm_arcsec: N, airmass: N | float, wavelength_nm: N | floa
 
 def seeing_contrast(frequency: N, fwhm: N | float) -> N:
     """Contrast that seeing of this width leaves to detail of a frequency (cycles per unit of the width)."""
-    return elementwise(
-        np.exp, -KOLMOGOROV_EXPONENT * elementwise(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3)
-    )
+    return elementwise(np.exp, -KOLMOGOROV_EXPONENT * elementwise(np.power, frequency * fwhm / KOLMOGOROV_FWHM, 5 / 3))
 
 
 def axis_rms(total_rms: N) -> N:
@@ -270,9 +266,7 @@ def contrast_at_limit(fwhm_intervals: N) -> N:
     return elementwise(np.exp, -(pi**2) / (16 * log(2)) * fwhm_intervals * fwhm_intervals)
 
 
-def image_contrast(
-    frequency: N, seeing_fwhm: N | float, cutoff: N | float, guiding_fwhm: N | float = 0.0
-) -> N:
+def image_contrast(frequency: N, seeing_fwhm: N | float, cutoff: N | float, guiding_fwhm: N | float = 0.0) -> N:
     """Contrast left to detail of a frequency by seeing, diffraction and guiding together.
 
     The three multiply; no Gaussian is assumed of seeing or diffraction. Frequency and cut-off in cycles per
@@ -282,9 +276,7 @@ def image_contrast(
     return seeing_contrast(frequency, seeing_fwhm) * diffraction_contrast(frequency, cutoff) * guiding
 
 
-def interval_for_contrast(
-    contrast: float, seeing_fwhm: float, cutoff: float, guiding_fwhm: float = 0.0
-) -> float:
+def interval_for_contrast(contrast: float, seeing_fwhm: float, cutoff: float, guiding_fwhm: float = 0.0) -> float:
     """Sampling interval at whose limit the image leaves just this contrast, 0 to 1; `image_contrast` turned round.
 
     Units as there: cut-off in cycles per arcsec and widths in arcsec give an interval in arcsec. The contrast is

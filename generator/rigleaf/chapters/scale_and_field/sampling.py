@@ -33,7 +33,10 @@ class Part:
 
 @dataclass(frozen=True)
 class Star:
-    """What makes a star's image: widths (FWHM, arcsec) and the finest detail that the aperture passes (cycles/arcsec)."""
+    """What makes a star's image: widths (FWHM, arcsec) and the finest detail that the aperture passes.
+
+    ``cutoff`` is in cycles per arcsec.
+    """
 
     seeing: float
     airy: float
@@ -53,9 +56,7 @@ class Star:
 def sampling(assembly: Assembly, known: Known) -> Part:
     """Judge the sampling: the contrast left at the limit of the pixels that see one colour."""
     scale, mosaic = known.scale, known.sensor.mosaic
-    cutoff = physics.cutoff_frequency(
-        known.ratio, assembly.choice("wavelength").value
-    )  # cycles on a mm of sensor
+    cutoff = physics.cutoff_frequency(known.ratio, assembly.choice("wavelength").value)  # cycles on a mm of sensor
     star, figures = _star(assembly, known.aperture, cutoff / physics.plate_scale(known.focal_length))
     interval = scale * (physics.green_interval(1.0) if mosaic == "colour" else 1.0)
     judged = _Sampled(star, scale, interval, physics.pixels_across(star.total, scale), mosaic == "colour")
@@ -101,7 +102,8 @@ def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, lis
     smear = physics.fwhm_from_rms(physics.axis_rms(error.value))
     star = Star(seeing, airy, smear, physics.quadrature(seeing, airy, smear), cutoff)
     figures = [
-        Figure("rayleigh", "Resolution of the aperture (Rayleigh)", physics.rayleigh(aperture, wavelength.value), "small_angle",
+        Figure("rayleigh", "Resolution of the aperture (Rayleigh)", physics.rayleigh(aperture, wavelength.value),
+               "small_angle",
                "rayleigh"),
         Figure("dawes", "Resolution of the aperture (Dawes)", physics.dawes(aperture), "small_angle", "dawes"),
         Figure("airy", "Star's width from diffraction", airy, "small_angle", "airy-fwhm"),
@@ -110,7 +112,8 @@ def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, lis
         Figure("airmass", "Air mass at the altitude of judgement", airmass, "number", "airmass",
                note=f"target at {assembly.say(altitude.value, 'angle')} ({altitude.basis})"),
         Figure("seeing", "Star's width from seeing there", seeing, "small_angle", "seeing-at-airmass"),
-        Figure("tracking-error", "Tracking error (root mean square)", error.value, "small_angle", "tracking-smear", error.basis,
+        Figure("tracking-error", "Tracking error (root mean square)", error.value, "small_angle", "tracking-smear",
+               error.basis,
                error.uncertainty, whence_error),
         Figure("smear", "Star's width from tracking", smear, "small_angle", "tracking-smear"),
         Figure("star", "Star's width in all (FWHM)", star.total, "small_angle", "star-width"),
@@ -124,18 +127,23 @@ def _sampling_figures(assembly: Assembly, judged: _Sampled, ratio: float) -> lis
     aperture_alone = physics.diffraction_contrast(1 / (2 * judged.interval), star.cutoff)
     wanted = star.interval(assembly.choice("lost_contrast").value) / judged.in_intervals
     figures = [
-        Figure("airy-ring", "First dark ring, across", physics.airy_ring_diameter(ratio, wavelength), "small_length", "airy-ring"),
-        Figure("critical-pixel", "Pixel that holds all that diffraction passes", physics.critical_pixel(ratio, wavelength),
+        Figure("airy-ring", "First dark ring, across", physics.airy_ring_diameter(ratio, wavelength),
+               "small_length", "airy-ring"),
+        Figure("critical-pixel", "Pixel that holds all that diffraction passes", physics.critical_pixel(ratio,
+               wavelength),
                "small_length", "critical-pixel"),
         Figure("sky-per-pixel", "Sky on one pixel", physics.pixel_sky_area(scale), "sky_area", "signal-per-pixel"),
         Figure("star-pixels", "Star's width", judged.across, "pixels", "pixels-across"),
-        Figure("star-in-frame", "Star's width as a frame shows it", physics.quadrature(star.total, physics.pixel_blur(scale)),
+        Figure("star-in-frame", "Star's width as a frame shows it", physics.quadrature(star.total,
+               physics.pixel_blur(scale)),
                "small_angle", "star-width-in-frame"),
-        Figure("contrast-aperture", "Contrast that the aperture alone leaves at the finest detail the pixels hold", aperture_alone,
+        Figure("contrast-aperture", "Contrast that the aperture alone leaves at the finest detail the pixels hold",
+               aperture_alone,
                "fraction", "diffraction-contrast"),
         Figure("contrast-left", "Contrast left there in all", judged.left, "fraction", "image-contrast",
                note="for the green photosites, along their diagonal" if judged.colour else ""),
-        Figure("contrast-left-bell", "The same for a bell-shaped star", physics.contrast_at_limit(star.total / judged.interval),
+        Figure("contrast-left-bell", "The same for a bell-shaped star",
+               physics.contrast_at_limit(star.total / judged.interval),
                "fraction", "contrast-at-limit"),
         Figure("scale-wanted", "Image scale that holds what the sky gives", wanted, "image_scale", "finer-sampling"),
     ]  # fmt: skip
@@ -168,7 +176,8 @@ def _judge(assembly: Assembly, judged: _Sampled) -> Finding:
     verdict: Verdict = "fails" if fails else "tight"
     price = ", which is the price of a wide field" if WIDE & set(assembly.rig.purpose) else ""
     sentence = (
-        f"{start}; {say(judged.left, 'fraction')} of the contrast is left at the finest detail that {held}: the pixels set the "
+        f"{start}; {say(judged.left, 'fraction')} of the contrast is left at the finest detail that {held}: the "
+        "pixels set the "
         f"limit, not the sky{price}. {say(wanted, 'image_scale')} or finer would hold what the sky gives."
     )
     finer, parts = _finer_camera(assembly, judged.scale, wanted)
@@ -182,9 +191,7 @@ def _fine_enough(assembly: Assembly, judged: _Sampled, start: str, held: str) ->
     binned = _harmless_binning(judged)
     if binned < 2:
         left = say(judged.left, "fraction")
-        sentence = (
-            f"{start}; {left} of the contrast is left at the finest detail that {held}, so little is lost."
-        )
+        sentence = f"{start}; {left} of the contrast is left at the finest detail that {held}, so little is lost."
         return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "image-contrast")
     share = physics.signal_ratio(judged.scale, judged.scale * binned)
     sentence = (

@@ -28,7 +28,8 @@ def star_plate(assembly: Assembly, star: float, seeing: float, scale: float, col
     left, top = (PLATE_WIDTH - SIDE) / 2, 12.0
     say = assembly.say
     words = (
-        f"A star {say(star, 'small_angle')} wide on pixels of {say(scale, 'image_scale')}: its width at half height spans "
+        f"A star {say(star, 'small_angle')} wide on pixels of {say(scale, 'image_scale')}: its width at half "
+        "height spans "
         f"{say(across, 'pixels')}. The darker a pixel, the more of the star's light falls on it."
     )
     plate = Plate(f"{assembly.rig.id}-star", PLATE_WIDTH, SIDE + 52, "A star on the pixels", words)

@@ -113,6 +113,4 @@ def _second_unsaid(assembly: Assembly) -> list[Finding]:
     missing = tuple(name for name, value in wanted if value is None)
     if not missing:
         return []
-    return [
-        unsaid("guide-sensor", "Guide sensor", "What the guide sensor sees", missing, "second-sensor-field")
-    ]
+    return [unsaid("guide-sensor", "Guide sensor", "What the guide sensor sees", missing, "second-sensor-field")]

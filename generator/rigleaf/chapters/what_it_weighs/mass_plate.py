@@ -11,9 +11,7 @@ from rigleaf.chapters.what_it_weighs.physics import MassSum
 ROW, BAR, LEFT, RIGHT, TOP = 30.0, 15.0, 172.0, 130.0, 12.0
 
 
-def mass_plate(
-    assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum
-) -> Drawing:
+def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum) -> Drawing:
     """Draw a bar for each role that has parts: filled where weighed, hatched where stated."""
     rows = [(role, found) for role, found in by_role.items() if found.pieces]
     most = max(found.total for _, found in rows)
@@ -42,8 +40,10 @@ def mass_plate(
         plate.text(LEFT + weighed + rest + 6, y + BAR - 2, text, "dim")
     _brackets(plate, rows)
     caption = (
-        "Where the mass is. Filled bars were weighed by the club, hatched ones are the makers' figures. The inner bracket holds what "
-        f"rides on the mount, {_sum(assembly, on_mount)}, the outer one what stands on the tripod, {_sum(assembly, on_tripod)}."
+        "Where the mass is. Filled bars were weighed by the club, hatched ones are the makers' figures. The "
+        "inner bracket holds what "
+        f"rides on the mount, {_sum(assembly, on_mount)}, the outer one what stands on the tripod, "
+        f"{_sum(assembly, on_tripod)}."
     )
     return Drawing("mass", "Where the mass is", plate.description, caption, plate.render())
 

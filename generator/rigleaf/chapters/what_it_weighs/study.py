@@ -38,9 +38,7 @@ def study(assembly: Assembly) -> Study:
     findings = [_known(assembly, items, total), *_disagreements(assembly, items)]
     by_role = {role: _sum(item for item in items if item.role == role) for role in ROLES}
     drawings = (mass_plate(assembly, by_role, on_mount, on_tripod),) if total.total else ()
-    return Study(
-        "what-it-weighs", tuple(figures), tuple(findings), drawings, (_table(items, total),) if items else ()
-    )
+    return Study("what-it-weighs", tuple(figures), tuple(findings), drawings, (_table(items, total),) if items else ())
 
 
 def _sum(items: Iterable[Item]) -> MassSum:
@@ -57,9 +55,7 @@ def _load(item: Item) -> Load:
 def _figure(id_: str, label: str, found: MassSum, method: str) -> Figure:
     """Return a sum as a figure; a sum with gaps says that it is a lower bound."""
     if not found.total:
-        return Figure(
-            id_, label, None, "mass", method, note="no mass is given" if found.pieces else "nothing here"
-        )
+        return Figure(id_, label, None, "mass", method, note="no mass is given" if found.pieces else "nothing here")
     gaps = "" if found.complete else f"at least; {_pieces(found.unsaid)} without a mass"
     return Figure(id_, label, found.total, "mass", method, uncertainty=found.uncertainty, note=gaps)
 
@@ -88,7 +84,8 @@ def _known(assembly: Assembly, items: tuple[Item, ...], total: MassSum) -> Findi
         parts = tuple(dict.fromkeys(item.part.id for item in items if item.part.mass is None))
         return Finding("known", "unsaid", title, sentence, behind, "mass-total", remedy, parts)
     weighed = assembly.say(total.measured, "mass")
-    sentence = f"All {total.pieces} pieces have a mass; {weighed} of {assembly.say(total.total, 'mass')} was weighed by the club."
+    known = assembly.say(total.total, "mass")
+    sentence = f"All {total.pieces} pieces have a mass; {weighed} of {known} was weighed by the club."
     return Finding("known", "sound", title, sentence, behind, "mass-total")
 
 
@@ -111,7 +108,8 @@ def _disagreements(assembly: Assembly, items: tuple[Item, ...]) -> list[Finding]
     verdict: Verdict = "tight"
     return [
         Finding(
-            "heavier", verdict, "Heavier than stated", f"The scale says more than the maker: {named}{more}.", ("total",), "mass-total",
+            "heavier", verdict, "Heavier than stated", f"The scale says more than the maker: {named}{more}.",
+            ("total",), "mass-total",
             "The page counts what was weighed; allow the same excess for parts that nobody has weighed yet.",
             tuple(item.part.id for _, item in heavier[:3]),
         )
@@ -119,12 +117,10 @@ def _disagreements(assembly: Assembly, items: tuple[Item, ...]) -> list[Finding]
 
 
 def _disagreement(assembly: Assembly, item: Item, excess: float) -> str:
-    mass = item.part.mass
-    assert mass is not None and mass.stated is not None
-    return (
-        f"{item.part.name} weighs {assembly.say(mass.value, 'mass')}, not {assembly.say(mass.stated.value, 'mass')} "
-        f"({assembly.say(excess, 'fraction')} more)"
-    )
+    weighed = item.part.mass.value if item.part.mass else 0.0
+    say = assembly.say
+    stated = weighed / (1 + excess)
+    return f"{item.part.name} weighs {say(weighed, 'mass')}, not {say(stated, 'mass')} ({say(excess, 'fraction')} more)"
 
 
 def _table(items: tuple[Item, ...], total: MassSum) -> Table:
