@@ -5,7 +5,7 @@ from playwright.sync_api import Page
 KINDS: dict[str, str] = {
     "home": "index.html",
     "rigs": "rigs/index.html",
-    "a rig": "rigs/curlew-duo.html",
+    "a rig": "rigs/curlew-twin.html",
     "a rig with gaps": "rigs/workshop-misfits.html",
     "a part": "parts/curlew-80.html",
     "shelf": "shelf/index.html",

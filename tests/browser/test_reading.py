@@ -78,12 +78,12 @@ def test_plates_stay_legible_on_a_telephone(visit: NewVisit) -> None:
 def test_links_lead_where_they_say_by_clicking_from_home_to_a_part_and_back(visit: NewVisit) -> None:
     trip = visit()
     page = trip.open()
-    page.get_by_role("link", name="Curlew 80 duo, without counterweight").first.click()
-    assert page.url == trip.home + "rigs/curlew-duo.html"
+    page.get_by_role("link", name="Curlew 80 twin, without counterweight").first.click()
+    assert page.url == trip.home + "rigs/curlew-twin.html"
     page.locator(".rl-made-of").get_by_role("link").first.click()
     assert page.url.startswith(trip.home + "parts/")
-    page.locator(ARTICLE).get_by_role("link", name="Curlew 80 duo, without counterweight").click()
-    assert page.url == trip.home + "rigs/curlew-duo.html"
+    page.locator(ARTICLE).get_by_role("link", name="Curlew 80 twin, without counterweight").click()
+    assert page.url == trip.home + "rigs/curlew-twin.html"
     page.locator(".rl-how").first.click()
     page.wait_for_url("**/method/*.html#*")
     assert page.evaluate("document.getElementById(location.hash.slice(1)).tagName") == "H2"

@@ -14,9 +14,9 @@ pytestmark = pytest.mark.browser
 QUERIES = {
     "travel": {"rigs/heron-cabin.html"},
     "hand luggage": {"rigs/heron-cabin.html"},
-    "galaxies": {"rigs/dunlin-galaxies.html", "rigs/curlew-duo.html"},
+    "galaxies": {"rigs/dunlin-galaxies.html", "rigs/curlew-twin.html"},
     "480 mm": {"rigs/curlew-guide-scope.html", "rigs/curlew-off-axis.html"},
-    "Curlew 80": {"parts/curlew-80.html", "rigs/curlew-duo.html"},
+    "Curlew 80": {"parts/curlew-80.html", "rigs/curlew-twin.html"},
     "eclipse": {"rigs/heron-eclipse.html"},
     "strain-wave": {"parts/strain-wave-small.html"},
 }
@@ -46,7 +46,7 @@ def test_from_a_folder_without_a_server(browser: Browser, demo_site: Path) -> No
         trip = Visit(context.new_page(), demo_site.as_uri() + "/")
         check(trip)
         assert trip.requests_elsewhere == []
-        page = trip.open("rigs/curlew-duo.html")
+        page = trip.open("rigs/curlew-twin.html")
         open_search(page)
         assert "rigs/curlew-off-axis.html" in results(page, "480 mm")[:4]
         page.locator(".md-search-result__link").first.click()

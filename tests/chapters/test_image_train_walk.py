@@ -186,7 +186,7 @@ def test_everything_that_the_demo_says_reads_well(demo: Catalogue, studies: dict
 
 
 def test_a_train_of_the_demo_is_listed_piece_by_piece(studies: dict[str, Study]) -> None:
-    (table,) = studies["curlew-duo"].tables
+    (table,) = studies["curlew-twin"].tables
     assert [row[0].text for row in table.rows] == [str(n + 1) for n in range(len(table.rows))]
     assert all(row[1].part for row in table.rows)
     assert table.rows[0][4].figure is None

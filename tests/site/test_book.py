@@ -168,7 +168,7 @@ def words_of(page: PageRecord) -> str:
 
 
 def test_search_knows_a_rig_by_what_a_person_would_type(demo: Catalogue, book: Book) -> None:
-    rig, page = demo.rigs["curlew-duo"], by_address(book)["rigs/curlew-duo"]
+    rig, page = demo.rigs["curlew-twin"], by_address(book)["rigs/curlew-twin"]
     for word in ("wide field", "nebulae", "galaxies", "train", "on foot", "384 mm", "f/4.8", rig.name):
         assert word in words_of(page), word
     for item in demo.items(rig):

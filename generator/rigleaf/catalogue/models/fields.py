@@ -125,7 +125,7 @@ def _read_box(raw: object) -> Box:
 def _read_pixels(raw: object) -> Pixels:
     match = _matched(_PIXELS, raw)
     if match is None or not int(match[1]) or not int(match[2]):
-        refuse("pixels", f"{shown(raw)} is not a pixel count; write it like '6248 x 4176'")
+        refuse("pixels", f"{shown(raw)} is not a pixel count; write it like '6000 x 4000'")
     return Pixels(int(match[1]), int(match[2]))
 
 
@@ -152,7 +152,7 @@ Size = Annotated[
     WithJsonSchema({"type": "string", "examples": ["420 x 180 x 160 mm"], "x-dimension": "size"}),
 ]
 PixelCount = Annotated[
-    Pixels, PlainValidator(_read_pixels), WithJsonSchema({"type": "string", "examples": ["6248 x 4176"]})
+    Pixels, PlainValidator(_read_pixels), WithJsonSchema({"type": "string", "examples": ["6000 x 4000"]})
 ]
 SensorOffset = Annotated[
     Offset,
