@@ -55,6 +55,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "speed": Dimension("m/s", "6 m/s", 0.0, "m / s", 1000.0),
     "volume": Dimension("l", "100 ml", 0.0, "l", 1000.0),
     "electrons": Dimension("e-", "1.5 e-", 0.0, "electron", 1e8),
+    "electron_rate": Dimension("e-/s", "0.002 e-/s", 0.0, "electron / s", 1e8),
     "sky_brightness": Dimension("mag/arcsec2", "21.3 mag/arcsec2", None, "mag / arcsec2", 30.0),
     "image_scale": Dimension("arcsec/px", "1.55 arcsec/px", 0.0, "arcsec / pix", 1e6),
     "number": Dimension("", "0.8", None, "", 1e6),
@@ -71,6 +72,7 @@ _WORDS: dict[str, str] = {
     "elevation": "height",
     "temperature_step": "temperature difference",
     "electrons": "charge in electrons",
+    "electron_rate": "rate of electrons",
     "fraction": "a fraction",
 }
 
@@ -97,6 +99,8 @@ SPELLINGS: dict[str, str] = {
     "e-": "electron",
     "e": "electron",
     "electrons": "electron",
+    "e-/s": "electron / s",
+    "e/s": "electron / s",
     "Nm": "N m",
     "N·m": "N m",
     "Wh": "W h",

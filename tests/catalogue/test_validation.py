@@ -8,7 +8,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.optics import BackFocus, Optic
-from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.validation import choices_at, known_keys, model_at, unknown_key, validate
 from tests.strategies import plain_data
 
@@ -30,7 +30,7 @@ def test_any_plain_data_is_taken_or_refused_in_plain_words(data: st.DataObject) 
 
 
 def test_known_keys_come_in_the_order_of_the_model() -> None:
-    assert known_keys(Target) == ["id", "name", "sort", "notes"]
+    assert known_keys(Use) == ["part", "count", "note"]
 
 
 def test_models_inside_models() -> None:
@@ -48,4 +48,4 @@ def test_choices() -> None:
 
 def test_unknown_keys_in_words() -> None:
     assert unknown_key("aperure", "optic", Optic) == "unknown key 'aperure' in an optic; did you mean 'aperture'?"
-    assert unknown_key("zz", "target", Target) == "unknown key 'zz' in a target; known are id, name, sort, notes"
+    assert unknown_key("zz", "part of a rig", Use) == "unknown key 'zz' in a part of a rig; known are part, count, note"

@@ -14,8 +14,9 @@ import pytest
 ORDER: tuple[frozenset[str], ...] = (
     frozenset({"nearest"}),
     frozenset({"quantities"}),
+    frozenset({"sky"}),
     frozenset({"catalogue"}),
-    frozenset({"sky", "rules"}),
+    frozenset({"rules"}),
     frozenset({"chapters"}),
     frozenset({"site"}),
     frozenset({"engine", "cli"}),

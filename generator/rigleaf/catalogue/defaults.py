@@ -44,6 +44,70 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(0.20, "fraction", "assumed", text="20 %"),
         "a choice of this guide",
     ),
+    "polar_error": (
+        Reading(180.0, "small_angle", "assumed", text="3 arcmin"),
+        "what a careful quarter of an hour at the pole sight leaves; common practice, no source",
+    ),
+    "guide_motion": (
+        Reading(0.15, "fraction", "assumed", text="15 %"),
+        "a choice of this guide: it leaves half an arcsecond to most rigs, as is common practice",
+    ),
+    "star_trail": (
+        Reading(1.0, "number", "assumed", text="1"),
+        "a choice of this guide: at worst a star then is a fifth longer than wide",
+    ),
+    "guide_exposure": (
+        Reading(4.0, "time", "assumed", text="4 s"),
+        "longer ones leave wind and gears alone for too long; common practice, no source",
+    ),
+    "guide_delay": (
+        Reading(0.5, "time", "assumed", text="0.5 s"),
+        "a small frame over a cable and a short pulse; common practice, no source",
+    ),
+    "sky_brightness": (
+        Reading(20.5, "sky_brightness", "assumed", text="20.5 mag/arcsec2"),
+        "a field outside a village; common practice, no source",
+    ),
+    "extinction_times": (
+        Reading(2.0, "number", "assumed", text="2"),
+        "the table is that of a high mountain, and low sites lose about twice as much",
+    ),
+    "transmission": (
+        Reading(0.85, "fraction", "assumed", text="85 %"),
+        "a few coated lenses, or two mirrors that are not new; common practice, no source",
+    ),
+    "read_share": (
+        Reading(0.05, "fraction", "assumed", text="5 %"),
+        "a choice of this guide: longer sub-exposures gain next to nothing",
+    ),
+    "longest_sub": (
+        Reading(600.0, "time", "assumed", text="10 min"),
+        "what a gust or a satellite may spoil should cost no more; common practice, no source",
+    ),
+    "star_kept": (
+        Reading(11.0, "number", "assumed", text="11"),
+        "a choice of this guide: brighter stars are few, and some short exposures save them",
+    ),
+    "signal_to_noise": (
+        Reading(10.0, "number", "assumed", text="10"),
+        "a choice of this guide: grain is then a tenth of the glow, which processing can smooth",
+    ),
+    "night_hours": (
+        Reading(21600.0, "time", "assumed", text="6 h"),
+        "what twilight, setting up and low altitude leave of a night; common practice, no source",
+    ),
+    "most_hours": (
+        Reading(72000.0, "time", "assumed", text="20 h"),
+        "a choice of this guide: four good nights",
+    ),
+    "frame_overhead": (
+        Reading(8.0, "time", "assumed", text="8 s"),
+        "download, and dithering and focusing now and then; common practice, no source",
+    ),
+    "line_share": (
+        Reading(0.5, "fraction", "assumed", text="50 %"),
+        "estimates run from a third to nearly all; from memory, no source",
+    ),
 }
 """Default of each choice and why; the keys are the fields of Choices."""
 

@@ -11,7 +11,7 @@ from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.shelf import Shelf, Sort
 from rigleaf.nearest import nearest
-from rigleaf.quantities import short
+from rigleaf.quantities import QuantityError, parse_text, short
 
 _ONE_KIND: dict[str, tuple[str, ...]] = {
     "mount": ("mount",),
@@ -38,6 +38,8 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
             _check_rig(data, document, path, shelf)
         elif sort == "part":
             _check_part(data, document, path, shelf)
+        elif sort == "target":
+            _check_target(data, document, path)
     if shelf.guide_document:
         _check_known(shelf.guide_document.data, "place", shelf.guide_document, (), shelf)
     used_by: dict[str, list[str]] = {}
@@ -139,3 +141,32 @@ def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: She
     photo = data.get("photo")
     if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
         document.report((*path, "photo"), "photo", problem)
+
+
+def _check_target(data: dict[str, Any], document: Document, path: Path) -> None:
+    named = data.get("object")
+    if isinstance(named, str):
+        from rigleaf.sky.objects import find, nearest_designation  # late: reading the objects takes a while
+
+        if find(named) is None:
+            near = nearest_designation(named)
+            cure = f"did you mean '{near}'?" if near else "give 'ra', 'dec' and 'major_axis' instead"
+            document.report((*path, "object"), "unknown-object", f"unknown object '{short(named)}'; {cure}")
+    for one, other in (("ra", "dec"), ("dec", "ra")):
+        if data.get(one) is not None and data.get(other) is None:
+            document.report((*path, one), "place", f"'{one}' is given, but '{other}' is missing")
+    if data.get("minor_axis") is not None and data.get("major_axis") is None and named is None:
+        document.report((*path, "minor_axis"), "axes", "'minor_axis' is given, but 'major_axis' is missing")
+    axes = [_degrees(data.get(key)) for key in ("major_axis", "minor_axis")]
+    if axes[0] is not None and axes[1] is not None and axes[1] > axes[0]:
+        document.report((*path, "minor_axis"), "axes", "the minor axis is longer than the major axis; exchange them")
+
+
+def _degrees(data: object) -> float | None:
+    """Return an angle in deg, or None for what is none (and is reported as such)."""
+    if not isinstance(data, str):
+        return None
+    try:
+        return parse_text(data, "angle").value
+    except QuantityError:
+        return None

@@ -13,8 +13,10 @@ from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.train import FocuserMotor
+from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.formatting import show
 from rigleaf.quantities import Reading
+from rigleaf.sky.targets import SkyTarget
 
 Kind = TypeVar("Kind", bound=Part)
 
@@ -61,6 +63,16 @@ class Assembly:
     def focuser_motor(self) -> FocuserMotor | None:
         """The motor on the focuser."""
         return next(self.parts(FocuserMotor), None)
+
+    @cached_property
+    def all_targets(self) -> tuple[SkyTarget, ...]:
+        """What the rig is put together for, in order; Sun, Moon and planets among them, which have no lasting place."""
+        return tuple(resolve(self.catalogue.targets[id_]) for id_ in dict.fromkeys(self.rig.targets))
+
+    @cached_property
+    def targets(self) -> tuple[SkyTarget, ...]:
+        """Those of them that have a place among the stars."""
+        return tuple(target for target in self.all_targets if target.place is not None)
 
     def say(self, value: float, dimension: str) -> str:
         """Write a value in words, in the guide's own unit system."""

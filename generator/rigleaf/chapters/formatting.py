@@ -1,10 +1,11 @@
 """Numbers as a reader sees them: sensible digits, the guide's unit system first and the other beside it."""
 
 import math
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
-from rigleaf.quantities import DIMENSIONS, to_canonical
+from rigleaf.quantities import DIMENSIONS, Reading, to_canonical
 
 # Unit shown beside the metric one, by dimension; what is missing here has no second system.
 _IMPERIAL: dict[str, str] = {
@@ -29,6 +30,8 @@ _DECIMALS: dict[str, int] = {
 FIGURES_ONLY: dict[str, str] = {
     "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "gap": "mm", "pixels": "px",
     "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
+    "magnitude": "mag", "pixel_rate": "e-/s/px", "drift": "arcsec/min", "drive_rate": "arcsec/s", "turn": "deg/h",
+    "data": "GB", "chance": "",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""
 
@@ -36,6 +39,7 @@ _SIGN: dict[str, str] = {
     "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N\u00a0m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
     "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
+    "e-/s/px": "e−/s/px", "arcsec/min": "″/min", "arcsec/s": "″/s", "deg/h": "°/h",
 }  # fmt: skip
 
 
@@ -142,6 +146,9 @@ _SPECIAL: dict[str, Callable[[float], str]] = {
     "small_angle": lambda value: f"{significant(value, 3 if value >= 1 else 2)}″",
     "image_scale": lambda value: f"{significant(value, 3 if value >= 1 else 2)}″/px",
     "number": lambda value: decimal(value, 0) if value == round(value) else significant(value),
+    "magnitude": lambda value: decimal(value, 1),
+    "chance": lambda value: f"{significant(value * 100, 2 if value < 0.9 else 3)}\u202f%",
+    "data": lambda value: _with_unit(_fixed(value, 1), "GB"),
     "temperature_step": lambda value: _with_unit(_trimmed(value, 1), "K"),
     "length": _mm,
     "offset": _mm,
@@ -177,3 +184,39 @@ def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
 def unit_sign(unit: str) -> str:
     """Return a unit as prose writes it: micrometres and squares with their signs, the others as they are."""
     return {"um": "µm", "um/K": "µm/K", "arcsec2": "arcsec²"}.get(unit, unit)
+
+
+_IMPERIAL_TEXT = re.compile(r"\d\s*(?:\"|in|inch|inches|ft|foot|feet|lbs?|oz|mph|degF|°F|F)\b|\d\s*\"")
+_PRETTY: tuple[tuple[str, str], ...] = (
+    (r"\s*(?:\+-|\+/-|±)\s*", " ± "),
+    (r"(?<=\d)\s*arcsec/px", "″/px"),
+    (r"arcsec2", "arcsec²"),
+    (r"(?<=\d)\s*arcsec\b", "″"),
+    (r"(?<=\d)\s*arcmin\b", "′"),
+    (r"(?<=\d)\s*deg\b", "°"),
+    (r"\bdeg(?=[CF]\b)", "°"),
+    (r"\bum\b", "µm"),
+    (r"\be-", "e−"),
+    (r"(?<![\w.])-(?=\d)", "−"),
+    (r"(?<=\d) +(?=[^\d\s±])", "\u00a0"),
+)
+
+
+def as_written(reading: Reading, units: str = "metric", *, error: bool = True) -> Shown:
+    """Write what somebody gave as they gave it, so that no digit is lost or gained; the other system is computed.
+
+    Args:
+        reading: the value with its text.
+        units: "metric" or "imperial": which system stands first.
+        error: whether the uncertainty is kept.
+    """
+    shown = show(reading.value, reading.dimension, units)
+    text = reading.text if error else re.split(r"\+-|\+/-|±", reading.text)[0]
+    for pattern, sign in _PRETTY:
+        text = re.sub(pattern, sign, text.strip())
+    if not text:
+        return shown
+    own = "imperial" if _IMPERIAL_TEXT.search(reading.text) else "metric"
+    if not shown.second:
+        return Shown(text if own == "metric" else shown.first)
+    return Shown(text, shown.second) if own == units else Shown(shown.first, text)

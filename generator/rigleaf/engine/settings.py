@@ -33,6 +33,9 @@ PALETTE: list[dict[str, Any]] = [
     {"scheme": "night", "toggle": {"icon": "rigleaf/night", "name": "Night (red)"}},
 ]
 
+SEPARATOR = r"[\s\-,;:()×·/]+"
+"""Where search splits a text into words."""
+
 FETCHED_FONT = {"text": "Roboto", "code": "Roboto Mono"}
 """The theme's own default, which it would fetch from another host; our fonts travel with the site."""
 
@@ -59,11 +62,19 @@ def apply_settings(config: MkDocsConfig) -> None:
     # The theme's own picture in the browser's tab is its makers' mark.
     if theme.get("favicon") == "assets/images/favicon.png":
         theme["favicon"] = FAVICON
+    _split_words(config)
     config.mdx_configs.setdefault("toc", {}).setdefault("title", "On this page")
     config.extra.setdefault("generator", False)
     shims = config.extra.setdefault("polyfills", [])
     if SHIM not in shims:
         shims.append(SHIM)
+
+
+def _split_words(config: MkDocsConfig) -> None:
+    """Let search split words at brackets and commas too, so that "M31" is found in "Andromeda Galaxy (M31)"."""
+    search = config.plugins.get("material/search")
+    if search is not None and search.config.get("separator") is None:
+        search.config["separator"] = SEPARATOR
 
 
 def guide_folder(config: MkDocsConfig, rigs: str) -> Path:

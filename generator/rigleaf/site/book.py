@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.study import RigStudy, study_rig
 from rigleaf.site.addresses import Addresses, rig_address
 from rigleaf.site.record import Asset, Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import rig_entry, rig_page
+from rigleaf.site.rig_page import EXPERIENCE, rig_entry, rig_page
 from rigleaf.site.shelf_pages import photo_path, shelf_pages
 from rigleaf.site.templating import Writer
 
@@ -62,10 +63,17 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
 
 def _home(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:
     writer = Writer("index", addresses, catalogue.guide.units)
-    entries = [rig_entry(study, writer) for study in studies]
+    entries = [rig_entry(study, writer) for study in sorted(studies, key=_easiest_first)]
     html = writer.render("home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts))
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
+
+
+def _easiest_first(study: RigStudy) -> tuple[int, float, str]:
+    """Sort rigs by the experience that they ask, then by mass; what is unsaid comes last."""
+    asked = [*EXPERIENCE].index(study.rig.experience) if study.rig.experience else len(EXPERIENCE)
+    mass = study.value("what-it-weighs", "total")
+    return asked, mass if mass is not None else inf, study.rig.id
 
 
 def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:

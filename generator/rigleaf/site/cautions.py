@@ -7,13 +7,14 @@ from importlib.resources import files
 
 import yaml
 
+from rigleaf.catalogue.models.carrying import Liquid
 from rigleaf.catalogue.models.mounting import Tripod
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.power import Battery, CarLead, MainsSupply
 from rigleaf.chapters.assembly import Assembly
 
 HEAVY_PIECE_KG = 10.0
-HEAVY_RIG_KG = 25.0
+HEAVY_RIG_KG = 15.0
 """From here on a page speaks of lifting; a choice of this guide, well below limits for one careful lift."""
 
 
@@ -28,6 +29,11 @@ class Caution:
     text: str
     defer: str
 
+    @property
+    def explained(self) -> str:
+        """The id of the caution that the safety page explains it under."""
+        return self.id if self.text else self.id.partition("-")[0]
+
 
 @lru_cache(maxsize=1)
 def cautions() -> tuple[Caution, ...]:
@@ -39,6 +45,14 @@ def cautions() -> tuple[Caution, ...]:
 def _sun(assembly: Assembly) -> bool:
     looks = {"Sun", "eclipses"} & set(assembly.rig.purpose)
     return bool(looks) or any(assembly.parts(FrontFilter))
+
+
+def _laser(assembly: Assembly) -> bool:
+    return any("laser" in item.part.name.casefold() for item in assembly.items)
+
+
+def _sun_cap(assembly: Assembly) -> bool:
+    return assembly.optic is not None and not _sun(assembly)
 
 
 def _lithium(assembly: Assembly) -> bool:
@@ -53,7 +67,11 @@ def _heavy(assembly: Assembly) -> bool:
 
 _RULES: dict[str, Callable[[Assembly], bool]] = {
     "sun": _sun,
+    "sun-cap": _sun_cap,
+    "laser": _laser,
     "lithium": _lithium,
+    "lead-acid": lambda assembly: any(part.chemistry == "sealed lead-acid" for part in assembly.parts(Battery)),
+    "cans": lambda assembly: any(assembly.parts(Liquid)),
     "heavy": _heavy,
     "tripod": lambda assembly: any(assembly.parts(Tripod)),
     "car": lambda assembly: any(assembly.parts(CarLead)),

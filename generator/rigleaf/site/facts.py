@@ -23,6 +23,17 @@ REFERENCES = frozenset({"sun_filter", "front_of"})
 """Fields that name another part."""
 
 
+LABELS: dict[str, str] = {
+    "periodic_error": "periodic error, peak to peak",
+    "dark_current": "dark current of a pixel",
+    "dark_current_at": "temperature of that dark current",
+    "owned": "owned by the club",
+    "goes_in": "usually travels in",
+    "made_for": "made for",
+}
+"""Fields whose own name leaves a question open."""
+
+
 @dataclass(frozen=True, slots=True)
 class Fact:
     """One row: label, value as HTML, who says so (a basis, or empty) and a note."""
@@ -36,7 +47,7 @@ class Fact:
 
 def label(key: str) -> str:
     """Return a field's name as words: ``focal_length`` is "Focal length"."""
-    words = key.replace("_", " ")
+    words = LABELS.get(key, key.replace("_", " "))
     return words[:1].upper() + words[1:]
 
 
@@ -88,8 +99,7 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
         note = f"stated {value.stated.text}" if value.stated is not None else ""
         if value.date is not None:
             note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
-        shown = writer.quantity(value.value, value.dimension, value.uncertainty)
-        return Fact(key, label(key), shown, value.basis, note)
+        return Fact(key, label(key), writer.written(value), value.basis, note)
     return Fact(key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else "")
 
 
@@ -108,8 +118,7 @@ def plain_value(value: Any, writer: Writer) -> Markup:
             return escape(re.sub(r" x ", " × ", str(value)))
         case tuple():
             return Markup(", ").join(
-                writer.quantity(one.value, one.dimension) if isinstance(one, Reading) else escape(str(one))
-                for one in value
+                writer.written(one) if isinstance(one, Reading) else escape(str(one)) for one in value
             )
     return escape(str(value))
 

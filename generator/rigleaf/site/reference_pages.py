@@ -92,8 +92,9 @@ def _choices(catalogue: Catalogue, writer: Writer) -> list[ChoiceRow]:
 
 def _safety(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     html = _writer(catalogue, "safety/index", addresses).render("safety.html", cautions=cautions())
-    text = " ".join(f"{caution.title}. {caution.text}" for caution in cautions())
-    contents = tuple(Heading(caution.title, caution.id) for caution in cautions())
+    told = [caution for caution in cautions() if caution.text]
+    text = " ".join(f"{caution.title}. {caution.text}" for caution in told)
+    contents = tuple(Heading(caution.title, caution.id) for caution in told)
     return PageRecord("safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents)
 
 

@@ -117,12 +117,17 @@ def figures_text(catalogue: Catalogue, studies: Iterable[RigStudy]) -> str:
     lines: list[str] = []
     for study in studies:
         lines.append(f"{study.rig.id}: {study.rig.name}")
+        figures = [
+            (figure, _value(figure, catalogue.guide.units)) for _, found in study.studies for figure in found.figures
+        ]
+        wide = max((len(figure.id) for figure, _ in figures), default=0) + 2
+        long = max((len(value) for _, value in figures), default=0) + 2
         for chapter, found in study.studies:
             lines.append(f"  {chapter.title}")
             lines += [
-                f"    {figure.id:<24}{_value(figure, catalogue.guide.units):<16}{figure.basis:<10}{figure.label}"
-                for figure in found.figures
-            ]
+                f"    {figure.id:<{wide}}{value:<{long}}{figure.basis:<10}{figure.label}"
+                for figure, value in figures if figure in found.figures
+            ]  # fmt: skip
         lines.append("")
     return "\n".join(lines)
 

@@ -26,6 +26,20 @@ EXPERIENCE: dict[str, str] = {
 """What a rig asks of the borrower, in words."""
 
 
+ALSO: dict[str | None, tuple[str, ...]] = {
+    "first night": ("beginner", "newcomer"),
+    "hand luggage": ("flight", "plane", "cabin", "travel"),
+    "hold luggage": ("flight", "plane", "travel"),
+    "on foot": ("hike", "walk", "backpack", "rucksack"),
+    "bicycle": ("bike", "cycle"),
+    "train": ("railway", "travel"),
+    "Milky Way": ("nightscape",),
+    "eclipses": ("solar eclipse", "totality"),
+    "planets": ("Jupiter", "Saturn", "Mars"),
+}
+"""Other words by which people look for the same thing."""
+
+
 class Glance(NamedTuple):
     """One line of the page's first screen."""
 
@@ -39,6 +53,7 @@ class RigEntry:
 
     rig: Rig
     brief: str
+    kind_of_use: str
     keyfigures: tuple[tuple[str, Markup], ...]
     findings: tuple[Finding, ...]
 
@@ -52,7 +67,9 @@ def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
     """Return the list entry of a rig as seen from the writer's page."""
     figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
-    return RigEntry(study.rig, first_sentence(study.rig.summary or ""), figures, findings)
+    rig = study.rig
+    use = " · ".join(", ".join(words) for words in (rig.purpose, rig.travels) if words)
+    return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings)
 
 
 def first_sentence(text: str) -> str:
@@ -134,8 +151,13 @@ def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> Search
     words.append(", ".join(catalogue.targets[id_].name for id_ in rig.targets))
     place = catalogue.place_of(rig)
     words.append(place.name if place else "")
+    words.append(
+        ", ".join(other for word in (*rig.purpose, *rig.travels, rig.experience) for other in ALSO.get(word, ()))
+    )
     text = ". ".join(word.rstrip(". ") for word in words if word)
-    return SearchEntry(text, tags=(*rig.purpose, *rig.travels), boost=3.0)
+    focal = study.value("scale-and-field", "focal-length")
+    tags = (*rig.purpose, *rig.travels, *([f"{focal:.0f} mm", f"{focal:.0f}mm"] if focal else []))
+    return SearchEntry(text, tags=tags, boost=3.0)
 
 
 def _spoken(value: float | str | None, dimension: str) -> str:

@@ -2,7 +2,6 @@
 
 import posixpath
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import Any, NamedTuple
 
@@ -56,7 +55,7 @@ def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageReco
     for kind, parts in by_kind.items():
         yield _kind(catalogue, kind, parts, addresses)
     around = neighbours(catalogue.parts)
-    for part in catalogue.parts.values():
+    for part in (part for parts in by_kind.values() for part in parts):  # neighbours on the page are of one kind
         yield _part(catalogue, part, around, addresses)
 
 
@@ -109,7 +108,7 @@ def _value(part: Part, path: str, writer: Writer) -> Markup:
     if value in (None, ()):
         return Markup('<span class="rl-unsaid">unsaid</span>')
     if isinstance(value, Reading):
-        value = replace(value, uncertainty=None)
+        return writer.written(value, error=False)
     return fact(path.rpartition(".")[2], value, writer).value
 
 
@@ -154,6 +153,8 @@ def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addre
         ),
         section="shelf/index",
         contents=(*contents, Heading("Used in", "used-in")),
-        search=SearchEntry(plain(". ".join(word.rstrip(". ") for word in words if word)), tags=(kind.one,)),
+        search=SearchEntry(
+            plain(". ".join(word.rstrip(". ") for word in words if word)),
+        ),
         source=f"{source.file}:{source.line}",
     )

@@ -9,7 +9,8 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from rigleaf.chapters.figures import Figure
-from rigleaf.chapters.formatting import Shown, show, show_box, unit_sign
+from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
+from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
 
 BASIS_WORDS: dict[str, str] = {
@@ -94,6 +95,10 @@ class Writer:
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
         return self._both(show(value, dimension, self.units), uncertainty, dimension)
+
+    def written(self, reading: Reading, *, error: bool = True) -> Markup:
+        """Return a stated or measured value as it was given, with the other unit system beside it."""
+        return self._both(as_written(reading, self.units, error=error))
 
     def box(self, sides: tuple[float, float, float]) -> Markup:
         """Return outer dimensions, given in mm, in both unit systems."""

@@ -1,11 +1,12 @@
 """Cameras and their sensors."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
 from rigleaf.catalogue.models.fields import (
     Count,
+    ElectronRate,
     Electrons,
     Entry,
     Fraction,
@@ -16,6 +17,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveOpticalLength,
     PositiveSmallLength,
     SensorOffset,
+    Temperature,
     TemperatureStep,
 )
 from rigleaf.catalogue.models.part import Part
@@ -32,9 +34,10 @@ class Sensor(Entry):
     bits: Count | None = Field(None, description="Bit depth of the converter.")
     read_noise: Electrons | None = Field(None, description="Read noise at the gain that the club uses.")
     full_well: PositiveElectrons | None = Field(None, description="Full well at that gain.")
-    dark_current: Electrons | None = Field(
-        None, description="Dark current in electrons a second for a pixel, at the temperature held."
+    dark_current: ElectronRate | None = Field(
+        None, description="Dark current of a pixel, at the temperature in 'dark_current_at'."
     )
+    dark_current_at: Temperature | None = Field(None, description="Temperature of the sensor for that dark current.")
     quantum_efficiency: Fraction | None = Field(None, description="Peak quantum efficiency.")
 
 
@@ -48,6 +51,7 @@ class Camera(Part):
     """A camera for the main train."""
 
     kind: Literal["camera"] = "camera"
+    draws_power: ClassVar[bool] = True
     sensor: Sensor | None = Field(None, description="The main sensor.")
     guide_sensor: SecondSensor | None = Field(None, description="A second sensor for guiding, if there is one.")
     flange_to_sensor: OpticalLength | None = Field(None, description="Distance from front flange to sensor.")
@@ -62,6 +66,7 @@ class GuideCamera(Part):
     """A camera for guiding."""
 
     kind: Literal["guide-camera"] = "guide-camera"
+    draws_power: ClassVar[bool] = True
     sensor: Sensor | None = Field(None, description="The sensor.")
     flange_to_sensor: OpticalLength | None = Field(None, description="Distance from front flange to sensor.")
     front: Joint | None = Field(None, description="Connection towards the sky.")

@@ -74,6 +74,7 @@ Torque = Annotated[Reading, *_quantity("torque", positive=True)]
 Speed = Annotated[Reading, *_quantity("speed")]
 Volume = Annotated[Reading, *_quantity("volume", positive=True)]
 Electrons = Annotated[Reading, *_quantity("electrons")]
+ElectronRate = Annotated[Reading, *_quantity("electron_rate")]
 SkyBrightness = Annotated[Reading, *_quantity("sky_brightness")]
 Number = Annotated[Reading, *_quantity("number")]
 Fraction = Annotated[Reading, *_quantity("fraction")]
@@ -93,6 +94,8 @@ PositiveFraction = Annotated[Reading, *_quantity("fraction", positive=True)]
 
 Latitude = Annotated[Reading, *_quantity("angle", lowest=-90.0, highest=90.0)]
 Longitude = Annotated[Reading, *_quantity("angle", lowest=-180.0, highest=360.0)]
+PositionAngle = Annotated[Reading, *_quantity("angle", lowest=-180.0, highest=360.0)]
+Magnitude = Annotated[Reading, *_quantity("number", lowest=-30.0, highest=30.0)]
 Altitude = Annotated[Reading, *_quantity("angle", positive=True, lowest=0.0, highest=90.0)]
 
 _SIDE = r"(\d+(?:\.\d*)?|\.\d+)"

@@ -13,44 +13,97 @@ from rigleaf.catalogue.models.fields import (
     Latitude,
     Line,
     Longitude,
+    Magnitude,
+    Number,
+    PositionAngle,
+    PositiveAngle,
     PositiveFraction,
     PositiveNumber,
     PositiveOpticalLength,
     PositiveSmallAngle,
+    PositiveTime,
     Reference,
     SkyBrightness,
     SmallAngle,
     TemperatureStep,
     Text,
+    Time,
     Wavelength,
 )
+from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
 
 
 class Choices(Entry):
     """What the guide assumes or asks for, where nothing better is known."""
 
     seeing: PositiveSmallAngle | None = Field(
-        None, description="Seeing (FWHM at the zenith, 500 nm) where a place states none."
+        None, examples=["2.5 arcsec"], description="Seeing (FWHM at the zenith, 500 nm) where a place states none."
     )
-    target_altitude: Altitude | None = Field(None, description="Altitude of the target at which sampling is judged.")
+    target_altitude: Altitude | None = Field(
+        None, examples=["50 deg"], description="Altitude of the target at which sampling is judged."
+    )
     tracking_error: SmallAngle | None = Field(
-        None, description="Tracking error (root mean square, both axes together) where a rig states none."
+        None,
+        examples=["1.0 arcsec"],
+        description="Tracking error (root mean square, both axes together) where a rig states none.",
     )
-    wavelength: Wavelength | None = Field(None, description="Wavelength at which optics are judged.")
+    wavelength: Wavelength | None = Field(
+        None, examples=["550 nm"], description="Wavelength at which optics are judged."
+    )
     lost_contrast: PositiveFraction | None = Field(
         None,
         description="Contrast that may be left at the finest detail the pixels hold, before sampling counts "
         "as too coarse.",
     )
-    focus_steps: PositiveNumber | None = Field(None, description="Motor steps wanted inside the depth of focus.")
-    night_cooling: TemperatureStep | None = Field(None, description="Fall of the air's temperature over a night.")
+    focus_steps: PositiveNumber | None = Field(
+        None, examples=["5"], description="Motor steps wanted inside the depth of focus."
+    )
+    night_cooling: TemperatureStep | None = Field(
+        None, examples=["8 K"], description="Fall of the air's temperature over a night."
+    )
     back_focus_tolerance: PositiveOpticalLength | None = Field(
-        None, description="Tolerance of a back focus where its maker states none."
+        None, examples=["1 mm"], description="Tolerance of a back focus where its maker states none."
     )
     corner_light: PositiveFraction | None = Field(
-        None, description="Light that the corners of the frame must keep in the image train."
+        None, examples=["90 %"], description="Light that the corners of the frame must keep in the image train."
     )
-    load_margin: Fraction | None = Field(None, description="Part of a capacity that the guide leaves unused.")
+    load_margin: Fraction | None = Field(
+        None, examples=["20 %"], description="Part of a capacity that the guide leaves unused."
+    )
+    polar_error: SmallAngle | None = Field(None, description="Polar error that is left after aligning the mount.")
+    guide_motion: PositiveFraction | None = Field(
+        None, description="Motion allowed between two guide corrections, as a part of a star's width."
+    )
+    star_trail: PositiveNumber | None = Field(
+        None, description="Trail allowed within one exposure, in widths of a star."
+    )
+    guide_exposure: PositiveTime | None = Field(None, description="Longest guide exposure that is still usual.")
+    guide_delay: Time | None = Field(None, description="Time that download and correction take when guiding.")
+    sky_brightness: SkyBrightness | None = Field(
+        None, description="Sky brightness at the zenith where a place states none."
+    )
+    extinction_times: PositiveNumber | None = Field(
+        None, description="How many times as much light the air takes as on a high mountain."
+    )
+    transmission: PositiveFraction | None = Field(
+        None, description="Part of the light that an optic lets through where it states nothing."
+    )
+    read_share: PositiveFraction | None = Field(
+        None, description="Noise that reading may add to the noise of a sub-exposure's background."
+    )
+    longest_sub: PositiveTime | None = Field(None, description="Longest sub-exposure that people take.")
+    star_kept: Number | None = Field(
+        None, description="Magnitude of the stars that a sub-exposure should not burn out."
+    )
+    signal_to_noise: PositiveNumber | None = Field(
+        None, description="Signal to noise wanted of a target's glow, on each pixel."
+    )
+    night_hours: PositiveTime | None = Field(None, description="Time that a night gives to one target.")
+    most_hours: PositiveTime | None = Field(None, description="Time that one target is worth over several nights.")
+    frame_overhead: Time | None = Field(None, description="Time that a frame takes beside its exposure.")
+    line_share: Fraction | None = Field(
+        None, description="Part of a nebula's light that lies in the lines a narrow filter passes."
+    )
 
 
 class Place(Entry):
@@ -68,13 +121,26 @@ class Place(Entry):
 
 
 class Target(Entry):
-    """Something to photograph."""
+    """Something to photograph: an object of the catalogue by its designation, or values of its own, or both."""
 
     id: Id = Field(description="Name of the target in other files.")
     name: Line = Field(description="What people call it.")
     sort: Literal["nebula", "galaxy", "star cluster", "comet", "Milky Way", "Moon", "Sun", "planet"] | None = Field(
         None, description="What it is."
     )
+    object: Line | None = Field(
+        None,
+        description="Its usual designation, such as 'NGC 7000', 'M 31' or 'Sh2-155': place, size and light follow from it.",
+    )
+    ra: RightAscension | None = Field(None, description="Right ascension (ICRS), where the catalogue has none or errs.")
+    dec: Declination | None = Field(None, description="Declination.")
+    major_axis: PositiveAngle | None = Field(None, description="Longest extent, such as '120 arcmin'.")
+    minor_axis: PositiveAngle | None = Field(None, description="Extent across it; unsaid counts as round.")
+    position_angle: PositionAngle | None = Field(
+        None, description="Direction of the longest extent, from north through east."
+    )
+    magnitude: Magnitude | None = Field(None, description="Total V magnitude.")
+    source: Line | None = Field(None, description="Where these values of its own come from.")
     notes: Text | None = Field(None, description="What to know about it.")
 
 

@@ -1,6 +1,6 @@
 """Mounts, weights, tripods and what joins them."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -21,6 +21,7 @@ class Mount(Part):
     """What turns with the sky."""
 
     kind: Literal["mount"] = "mount"
+    draws_power: ClassVar[bool] = True
     drive: Literal["strain-wave", "worm", "star-tracker", "alt-azimuth"] | None = Field(
         None, description="Principle of the drive."
     )

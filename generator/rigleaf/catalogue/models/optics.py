@@ -1,6 +1,6 @@
 """Optics, correctors and what goes in front of or onto a tube."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -72,14 +72,16 @@ class Optic(Part):
     needs_collimation: Truth | None = Field(None, description="Whether it must be collimated in the field.")
     cool_down: Time | None = Field(None, description="Time that the optic needs to reach the air's temperature.")
     dovetail: PositiveLength | None = Field(None, description="Width of the dovetail plate fitted to it.")
-    sun_filter: Reference | None = Field(None, description="Id of the front filter that fits this optic.")
+    sun_filter: Reference | None = Field(
+        None, examples=["front-filter-65"], description="Id of the front filter that fits this optic."
+    )
 
     def beside_the_point(self) -> frozenset[str]:
         """A telescope without a second mirror has no spacing of mirrors; few optics draw power or look at the Sun."""
-        spared = {"power", "sun_filter"}
+        spared = super().beside_the_point() | {"sun_filter"}
         if self.form not in (None, "ritchey-chretien", "cassegrain"):
             spared |= {"primary_focal_ratio", "mirror_spacing"}
-        return frozenset(spared)
+        return spared
 
 
 class Corrector(Part):
@@ -117,14 +119,17 @@ class DewHeater(Part):
     """A heated band around an optic."""
 
     kind: Literal["dew-heater"] = "dew-heater"
+    draws_power: ClassVar[bool] = True
     fits_outer_diameter: PositiveLength | None = Field(
         None, description="Largest outer diameter that the band closes around."
     )
-    front_of: Reference | None = Field(None, description="Id of the optic that it is cut for.")
+    front_of: Reference | None = Field(
+        None, examples=["small-refractor"], description="Id of the optic that it is cut for."
+    )
 
     def beside_the_point(self) -> frozenset[str]:
         """A band need not be cut for one optic."""
-        return frozenset({"front_of"})
+        return super().beside_the_point() | {"front_of"}
 
 
 class GuideScope(Part):

@@ -1,5 +1,7 @@
 """What every part may state, whatever its kind."""
 
+from typing import ClassVar
+
 from pydantic import ConfigDict, Field
 
 from rigleaf.catalogue.models.fields import Entry, Id, Line, Mass, Owned, Power, Size, Text
@@ -39,9 +41,12 @@ class Part(Entry):
     notes: Text | None = Field(None, description="Quirks that the next person should know.")
     private: Private | None = Field(None, description="What the public site never shows.")
 
+    draws_power: ClassVar[bool] = False
+    """Whether parts of this kind use electricity, so that a page misses what they draw."""
+
     def beside_the_point(self) -> frozenset[str]:
         """Return the fields that a part like this one need not state, so that a page does not miss them."""
-        return frozenset()
+        return frozenset() if self.draws_power else frozenset({"power"})
 
 
 class UnsortedPart(Part):

@@ -1,6 +1,6 @@
 """What makes, stores, carries and uses electrical power, and the computers."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -36,6 +36,7 @@ class Computer(Part):
     """A computer that runs the night."""
 
     kind: Literal["computer"] = "computer"
+    draws_power: ClassVar[bool] = True
     form: Literal["laptop", "mini-computer", "tablet"] | None = Field(None, description="What sort of computer it is.")
     input_voltage: Voltage | None = Field(None, description="Supply voltage.")
     lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still runs.")
@@ -45,6 +46,7 @@ class Hub(Part):
     """A hub for power or data."""
 
     kind: Literal["hub"] = "hub"
+    draws_power: ClassVar[bool] = True
     outlets: tuple[Outlet, ...] | None = Field(None, description="Outlets by kind.")
     current_limit: Current | None = Field(None, description="Largest current in all.")
 
@@ -53,6 +55,7 @@ class HandController(Part):
     """A hand controller."""
 
     kind: Literal["hand-controller"] = "hand-controller"
+    draws_power: ClassVar[bool] = True
 
 
 class Battery(Part):

@@ -49,8 +49,8 @@ Experience = Literal["first night", "some nights", "many nights"]
 class Guiding(Entry):
     """How the rig guides, where a second sensor in the main camera does not do it."""
 
-    scope: Reference | None = Field(None, description="Id of the guide scope.")
-    camera: Reference | None = Field(None, description="Id of the guide camera.")
+    scope: Reference | None = Field(None, examples=["guide-scope-30"], description="Id of the guide scope.")
+    camera: Reference | None = Field(None, examples=["guide-camera-mono"], description="Id of the guide camera.")
     tracking_error: SmallAngle | None = Field(
         None,
         description="Error that is left when guided (or tracked without guiding), root mean square over both axes.",
@@ -71,14 +71,18 @@ class Rig(Entry):
     riders: tuple[UsedPart, ...] = Field(
         (), description="What else rides on the mount, such as rings, motor, computer."
     )
-    mount: Reference | None = Field(None, description="Id of the mount.")
+    mount: Reference | None = Field(None, examples=["small-mount"], description="Id of the mount.")
     counterweights: tuple[UsedPart, ...] = Field((), description="Counterweights and their bar.")
-    tripod: Reference | None = Field(None, description="Id of the tripod or pier.")
+    tripod: Reference | None = Field(None, examples=["field-tripod"], description="Id of the tripod or pier.")
     power: tuple[UsedPart, ...] = Field((), description="Batteries, supplies, leads and cables on the ground.")
     bags: tuple[UsedPart, ...] = Field((), description="Bags and cases that it travels in.")
     carried: tuple[UsedPart, ...] = Field(
         (), description="What else goes along: laptop, tools, spares, filters not in the train."
     )
-    targets: tuple[Reference, ...] = Field((), description="Ids of targets that it was put together for.")
-    place: Reference | None = Field(None, description="Id of its home place; unsaid means the guide's.")
+    targets: tuple[Reference, ...] = Field(
+        (), examples=["[m31, m42]"], description="Ids of targets that it was put together for."
+    )
+    place: Reference | None = Field(
+        None, examples=["dark-field"], description="Id of its home place; unsaid means the guide's."
+    )
     notes: Text | None = Field(None, description="What the next person should know.")

@@ -1,6 +1,6 @@
 """The pieces between optic and sensor."""
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
@@ -37,6 +37,7 @@ class FocuserMotor(Part):
     """A motor on the focuser."""
 
     kind: Literal["focuser-motor"] = "focuser-motor"
+    draws_power: ClassVar[bool] = True
     step: PositiveSmallLength | None = Field(None, description="Travel of the focuser for one step.")
     backlash: SmallLength | None = Field(None, description="Travel lost when the direction turns.")
 
@@ -45,6 +46,7 @@ class Rotator(TrainPiece):
     """A motorised or hand-turned rotator."""
 
     kind: Literal["rotator"] = "rotator"
+    draws_power: ClassVar[bool] = True
     motorised: Truth | None = Field(None, description="Whether a motor turns it.")
     step: PositiveAngle | None = Field(None, description="Smallest turn.")
 
@@ -60,6 +62,7 @@ class FilterWheel(TrainPiece):
     """A wheel of filters."""
 
     kind: Literal["filter-wheel"] = "filter-wheel"
+    draws_power: ClassVar[bool] = True
     positions: Count | None = Field(None, description="Number of filter places.")
     filter_size: Line | None = Field(None, description="Filters that it takes, such as '36 mm disc'.")
 

@@ -42,7 +42,7 @@
 
   var opened = [];
   addEventListener("beforeprint", function () {
-    each("details:not([open])", function (fold) { fold.open = true; opened.push(fold); });
+    each("details:not([open]):not(.rl-long)", function (fold) { fold.open = true; opened.push(fold); });
   });
   addEventListener("afterprint", function () {
     opened.splice(0).forEach(function (fold) { fold.open = false; });
