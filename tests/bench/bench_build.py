@@ -23,7 +23,9 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # when this file is run as a script
 
 from tests.bench import clock
-from tests.bench.prepare import BARE, OURS, prepare
+
+OURS, BARE = "ours", "bare"
+"""Folders of the two guides."""
 
 STEPS = ("start", "read", "study", "pages", "links")
 """Steps of our build that the hook times; what is left of the whole is MkDocs at work."""
@@ -102,9 +104,9 @@ def compare(folder: Path, rigs: int, seed: int, repeat: int) -> tuple[Result, Re
     Raises:
         RuntimeError: when a build fails, or the two sites differ in the number of pages.
     """
-    # In a process of its own: a child's largest memory is never less than its parent's was when it began.
+    # In a process of its own: a child's largest memory is never less than what its parent had when it began.
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
-        pool.submit(prepare, folder, rigs, seed).result()
+        pool.submit(_prepare, folder, rigs, seed).result()
     builds: dict[str, list[Build]] = {OURS: [], BARE: []}
     for _ in range(repeat):
         for name, done in builds.items():
@@ -113,6 +115,12 @@ def compare(folder: Path, rigs: int, seed: int, repeat: int) -> tuple[Result, Re
     if ours.pages != bare.pages:
         raise RuntimeError(f"the sites have {ours.pages} and {bare.pages} pages")
     return ours, bare
+
+
+def _prepare(folder: Path, rigs: int, seed: int) -> None:
+    from tests.bench.prepare import prepare  # late, so that this process stays small
+
+    prepare(folder / OURS, folder / BARE, rigs, seed)
 
 
 def _build(guide: Path) -> Build:

@@ -95,7 +95,8 @@ def _target(random: Random, number: int) -> Data:
 
 
 def _parts(random: Random, kind: str, rigs: int) -> list[Data]:
-    count = max(2, round(_patterns()["parts"][kind]["per_rig"] * rigs))
+    pattern = _patterns()["parts"][kind]
+    count = max(2, min(round(pattern["per_rig"] * rigs), pattern.get("most", rigs)))
     return [_part(random, kind, number) for number in range(1, count + 1)]
 
 

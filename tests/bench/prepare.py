@@ -12,23 +12,20 @@ from rigleaf.site.book import SECTIONS, make_book
 from tests.bench.bare import markdown
 from tests.bench.generate import write_guide
 
-OURS, BARE = "ours", "bare"
-"""Folders of the two guides."""
-
 HOOK = Path(__file__).with_name("clock.py")
 
 
-def prepare(folder: Path, rigs: int, seed: int) -> None:
-    """Write both guides below ``folder``; the second holds the pages that the first one makes."""
-    write_guide(folder / OURS / "rigs", rigs, seed)
-    (folder / OURS / "docs").mkdir()
-    _settings(folder / OURS, {"theme": {"name": "material"}, "plugins": ["search", "offline", "rigleaf"]})
-    for page in make_book(read_catalogue(folder / OURS), Addresses()).pages:
-        path = folder / BARE / "docs" / f"{page.address}.md"
+def prepare(ours: Path, bare: Path, rigs: int, seed: int) -> None:
+    """Write both guides into two folders, which are made; the second holds the pages of the first."""
+    write_guide(ours / "rigs", rigs, seed)
+    (ours / "docs").mkdir()
+    _settings(ours, {"theme": {"name": "material"}, "plugins": ["search", "offline", "rigleaf"]})
+    for page in make_book(read_catalogue(ours), Addresses()).pages:
+        path = bare / "docs" / f"{page.address}.md"
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(markdown(page.html), encoding="utf-8")
     _settings(
-        folder / BARE,
+        bare,
         {
             # What our plugin sets by itself: none of the difference comes from there.
             "theme": {"name": "material", "font": False, "features": list(FEATURES)},

@@ -1,6 +1,6 @@
-"""Image circle, tilt, collimation, and what a filter costs a guide sensor behind it."""
+"""Image circle, corrector and optic, tilt, collimation, and what a filter costs a guide sensor behind it."""
 
-from math import atan, pi
+from math import atan, log10, pi
 from typing import Any
 
 import pytest
@@ -77,9 +77,9 @@ def test_a_fast_optic_bears_less_tilt() -> None:
 @pytest.mark.parametrize(
     ("form", "needs", "verdict"),
     [
-        ("newtonian", True, "tight"), ("newtonian", False, "sound"), ("newtonian", None, "unsaid"),
-        ("refractor", True, "tight"), ("refractor", False, None), ("refractor", None, None), ("lens", None, None),
-        (None, True, "tight"), (None, None, "unsaid"),
+        ("newtonian", True, "sound"), ("newtonian", False, "sound"), ("newtonian", None, "unsaid"),
+        ("refractor", True, "sound"), ("refractor", False, None), ("refractor", None, None), ("lens", None, None),
+        (None, True, "sound"), (None, None, "unsaid"),
     ],
 )  # fmt: skip
 def test_who_must_collimate(form: str | None, needs: bool | None, verdict: str | None) -> None:
@@ -89,19 +89,87 @@ def test_who_must_collimate(form: str | None, needs: bool | None, verdict: str |
         assert finding(found, "collimation").parts == ("tube",)
 
 
+@pytest.mark.parametrize(
+    ("form", "needs", "words"),
+    [
+        ("newtonian", True, "allow a quarter of an hour and carry the tools for it"),
+        ("ritchey-chretien", True, "on a defocused star at set-up; adjust only if it is off"),
+        ("cassegrain", True, "on a defocused star at set-up; adjust only if it is off"),
+        ("newtonian", False, "keeps its collimation"),
+    ],
+)
+def test_collimation_is_an_instruction_and_no_reproach(form: str, needs: bool, words: str) -> None:
+    found = finding(judged(shelf(tube={"form": form, "needs_collimation": needs})), "collimation")
+    assert (found.verdict, found.remedy) == ("sound", "")
+    assert words in found.sentence
+    assert "Tube" in found.sentence
+
+
+# --- Corrector and optic ------------------------------------------------------------------------------------
+
+OTHER: Data = {**SHELF["tube"], "name": "Other tube"}
+
+
+def test_a_corrector_that_is_made_for_other_optics_is_told() -> None:
+    parts = shelf(reducer={"made_for": ["other", "third"]}, other=OTHER, third={**OTHER, "name": "Third"})
+    found = finding(judged(parts), "match")
+    assert found.verdict == "tight"
+    assert found.sentence.startswith("Reducer is made for Other tube and Third, not for Tube:")
+    assert found.remedy.startswith("Nothing on the shelf is made for Tube;")
+    assert found.parts == ()
+
+
+@pytest.mark.parametrize("made_for", [None, ["tube"], ["other", "tube"]])
+def test_a_corrector_that_suits_the_optic_is_not_mentioned(made_for: list[str] | None) -> None:
+    assert "match" not in verdicts(judged(shelf(reducer={"made_for": made_for}, other=OTHER)))
+
+
+def test_the_shelfs_corrector_with_the_nearest_factor_takes_its_place() -> None:
+    mine: Data = {**SHELF["reducer"], "made_for": ["tube"]}
+    parts = shelf(
+        reducer={"made_for": ["other"]}, other=OTHER, flat={**mine, "name": "Flat", "factor": "1"},
+        right={**mine, "name": "Right", "factor": "0.79"}, gone={**mine, "name": "Gone", "owned": 0},
+    )  # fmt: skip
+    found = finding(judged(parts), "match")
+    assert found.remedy == "Take the club's Right, which is made for it."
+    assert found.parts == ("right",)
+    assert "match" not in verdicts(judged(parts, ["tube", *found.parts, *TRAIN[2:]]))
+
+
 # --- Guiding through filters --------------------------------------------------------------------------------
 
 
-def banded(width: float, camera: Data = DUO, **more: Any) -> Any:
+def banded(width: float, camera: Data = DUO, parts: dict[str, Data] | None = None, **more: Any) -> Any:
     band: Data = {"centre": "550 nm", "width": f"{width!r} nm", "transmission": "80 %"}
-    return judged(shelf(camera=camera, glass={"bands": [band]}), **more)
+    return judged(shelf(camera=camera, glass={"bands": [band]}, **(parts or {})), **more)
 
 
-@pytest.mark.parametrize(("width", "costly"), [(124.0, True), (126.0, False)])
-def test_a_filter_that_costs_three_times_the_exposure_is_worth_planning_for(width: float, costly: bool) -> None:
+@pytest.mark.parametrize(("width", "costly"), [(74.0, True), (75.0, False), (76.0, False)])
+def test_a_filter_that_costs_more_than_five_times_the_exposure_is_worth_planning_for(
+    width: float, costly: bool
+) -> None:
     found = banded(width)
     assert number(found, "guide-factor-glass") == pytest.approx(300 / (0.8 * width))
     assert ("guide-filter" in verdicts(found)) == costly
+    fainter = f"{2.5 * log10(300 / (0.8 * width)):.1f} magnitudes fainter"
+    assert fainter in found.index["guide-factor-glass"].note
+    if costly:
+        assert fainter in finding(found, "guide-filter").sentence
+
+
+def test_only_the_costly_filters_are_named() -> None:
+    mild: Data = {**SHELF["glass"], "name": "Mild", "bands": [{"centre": "550 nm", "width": "100 nm"}]}
+    found = banded(6.0, carried=["mild"], parts={"mild": mild})
+    assert number(found, "guide-factor-mild") == pytest.approx(3.0)
+    assert "Mild" not in finding(found, "guide-filter").sentence
+
+
+@pytest.mark.parametrize(("drive", "longer"), [("strain-wave", False), ("worm", True), (None, True)])
+def test_longer_exposures_are_no_cure_on_a_strain_wave_drive(drive: str | None, longer: bool) -> None:
+    head: Data = {"kind": "mount", "name": "Head", **({"drive": drive} if drive else {})}
+    remedy = finding(banded(6.0, mount="head", parts={"head": head}), "guide-filter").remedy
+    assert remedy.startswith("Guide with longer exposures" if longer else "Longer guide exposures let this mount's")
+    assert "before the filter" in remedy
 
 
 def test_without_a_guide_sensor_no_filter_costs_guiding() -> None:
@@ -115,8 +183,27 @@ def test_filters_carried_along_are_told_apart_and_the_costliest_comes_first() ->
     parts = shelf(camera=DUO, glass={"bands": [{"centre": "550 nm", "width": "30 nm"}]}, other=other)
     found = finding(judged(parts, carried=["other"]), "guide-filter")
     words = found.sentence.replace("\u00a0", " ")
-    assert words.endswith("it must expose 100 times behind Other (carried along); 10 times behind Glass.")
+    assert words.endswith(
+        "it must expose 100 times as long behind Other (carried along; stars are 5.0 magnitudes fainter); 10 times as "
+        "long behind Glass (stars are 2.5 magnitudes fainter)."
+    )
     assert set(found.parts) == {"glass", "other"}
+
+
+@pytest.mark.parametrize(
+    ("size", "rig", "where"),
+    [
+        ("2 in cell", {"riders": ["other"]}, "in the wheel"), ("2 in cell", {"carried": ["other"]}, "carried along"),
+        ("36 mm disc", {"riders": ["other"]}, "carried along"),
+    ],
+)  # fmt: skip
+def test_filters_that_ride_along_and_fit_the_wheel_are_in_it(size: str, rig: Any, where: str) -> None:
+    other: Data = {**SHELF["glass"], "name": "Other", "mount_size": size,
+                   "bands": [{"centre": "656 nm", "width": "3 nm"}]}  # fmt: skip
+    parts = shelf(camera=DUO, other=other, drawer={"kind": "filter-wheel", "name": "Wheel", "positions": 2})
+    assert f"behind Other ({where};" in finding(judged(parts, **rig), "guide-filter").sentence
+    drawer = shelf(camera=DUO, other=other)
+    assert "behind Other (carried along;" in finding(judged(drawer, **rig), "guide-filter").sentence
 
 
 def test_a_filter_that_passes_nothing_visible_is_told_without_a_number() -> None:

@@ -21,7 +21,7 @@ def test_the_small_train_is_sound_in_everything() -> None:
 
 def test_one_joint_is_told_in_the_singular() -> None:
     found = judged(shelf(tube={"back_focus": {"distance": "17.5 mm"}}), ["tube", "camera"])
-    assert finding(found, "joints").sentence == "The joint mates, from Tube to Camera."
+    assert finding(found, "joints").sentence == "The one joint mates: Tube to Camera."
 
 
 @pytest.mark.parametrize("train", [["tube"], ["camera"], ["glass"]])
@@ -57,6 +57,36 @@ def test_a_chain_of_two_is_named_in_the_order_in_which_it_is_screwed_on() -> Non
     assert found.remedy == "Put the club's Wide and then Slim between them, which adds 3.5\u00a0mm to the train."
     assert found.parts == ("wide", "slim")
     assert finding(judged(parts, ["tube", "reducer", *found.parts, *TRAIN[2:]]), "joints").verdict == "sound"
+
+
+def test_what_mends_joint_and_back_focus_at_once_is_told_once() -> None:
+    parts = shelf(drawer=TWO_MALES, ring={"optical_length": "30 mm"}, coupling=COUPLING, rest=spacer(15.5))
+    found = judged(parts)
+    joint, length = finding(found, "joint-2"), finding(found, "back-focus")
+    assert (joint.verdict, length.verdict) == ("fails", "fails")
+    assert joint.remedy == "See back focus: the same rings mend both."
+    assert joint.parts == ()
+    assert length.remedy.startswith("One change mends joint 2 and the back focus: in place of")
+    assert set(length.parts) == {"coupling", "rest"}
+    mended = judged(parts, ["tube", "reducer", "coupling", "drawer", "glass", "rest", "camera"])
+    assert {finding(mended, id_).verdict for id_ in ("joints", "back-focus")} == {"sound"}
+
+
+def test_joints_before_the_surface_that_counts_keep_their_own_remedy() -> None:
+    parts = shelf(reducer={"front": "M54 x 0.75 male"}, drawer=TWO_MALES, ring={"optical_length": "30 mm"},
+                  coupling={**COUPLING, "owned": 2}, rest=spacer(15.5))  # fmt: skip
+    found = judged(parts)
+    assert finding(found, "joint-1").parts == ("coupling",)
+    assert "mends joint 2 and the back focus" in finding(found, "back-focus").remedy
+    one = judged({**parts, "coupling": COUPLING})
+    assert finding(one, "joint-1").parts == ()  # the only one is promised to the back focus
+
+
+def test_where_nothing_fits_at_all_a_joint_keeps_its_own_remedy() -> None:
+    parts = shelf(drawer={**TWO_MALES, "optical_length": "90 mm"}, coupling=COUPLING)
+    found = judged(parts)
+    assert finding(found, "back-focus").verdict == "fails"
+    assert finding(found, "joint-2").parts == ("coupling",)
 
 
 @pytest.mark.parametrize("change", [{"owned": 0}, {"optical_length": None}, {"rear": None}])

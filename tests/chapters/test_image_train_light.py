@@ -48,7 +48,7 @@ def at_least(share: float) -> float:
 def test_the_corner_is_judged_by_the_light_it_keeps(share: float, off: float, verdict: str) -> None:
     found = narrow(at_least(share) + off)
     assert finding(found, "light").verdict == verdict
-    assert "Ring cuts it" in finding(found, "light").sentence
+    assert "it is cut by Ring: the opening is" in finding(found, "light").sentence
     assert bool(finding(found, "light").remedy) == (verdict != "sound")
 
 
@@ -82,7 +82,19 @@ def test_light_lies_between_both_bounds_of_the_exit_pupil() -> None:
     assert kept[0] < kept[1]
     found = judged(parts)
     assert number(found, "light-corner") == pytest.approx(kept[0])
-    assert f"up to {100 * kept[1]:.1f}\u202f%" in found.index["light-corner"].note
+    assert found.index["light-corner"].note == (
+        f"{100 * kept[0]:.0f}\u202f% if the light is telecentric; {100 * kept[1]:.1f}\u202f% with the exit pupil where "
+        "thin lenses put it"
+    )
+
+
+def test_the_note_names_the_darker_bound_first_whichever_it_is() -> None:
+    # A strong reducer puts the pupil behind the sensor, whose cone leans outwards: telecentric is brighter.
+    notes = [
+        judged(shelf(ring={"clear_aperture": "32 mm"}, reducer={"factor": factor})).index["light-corner"].note
+        for factor in ("0.6", "1")
+    ]
+    assert [note.index("telecentric") > note.index("thin lenses") for note in notes] == [True, False]
 
 
 @pytest.mark.parametrize("focal_length", ["18 mm", "55 mm", "60 mm"])
@@ -170,6 +182,74 @@ def test_the_path_that_is_asked_for_clears_the_light(cut: dict[str, int], which:
     assert set(found.parts) <= set(cut)
     assert all(SHELF[id_]["name"] in found.remedy for id_ in found.parts)
     assert finding(judged(carried_out(parts, found)), which).verdict == "sound"
+
+
+def test_a_wider_piece_of_the_shelf_that_goes_onto_the_same_joints_is_named() -> None:
+    wide: Data = {**SHELF["ring"], "name": "Wide ring, 50", "optical_length": "19 mm"}
+    parts = shelf(
+        ring={"clear_aperture": "30 mm"}, wide=wide, gone={**wide, "name": "Gone", "owned": 0},
+        slim={**wide, "name": "Slim", "clear_aperture": "31 mm"},
+        odd={**wide, "name": "Odd", "rear": "M48 x 0.75 male", "optical_length": "18.5 mm"},
+    )  # fmt: skip
+    found = finding(judged(parts), "light")
+    assert found.remedy == "Replace “Ring” by the club's “Wide ring, 50”, which is 0.5\u00a0mm longer."
+    assert found.parts == ("ring", "wide")
+    assert finding(judged(parts, [*TRAIN[:4], "wide", "camera"]), "light").verdict == "sound"
+
+
+def test_a_drawer_is_replaced_by_one_for_the_same_filters() -> None:
+    small: Data = {**SHELF["drawer"], "name": "Small drawer", "filter_size": "36 mm disc"}
+    parts = shelf(drawer={"clear_aperture": "32 mm"}, small=small, good={**SHELF["drawer"], "name": "Good drawer"})
+    found = finding(judged(parts), "light")
+    assert found.remedy == "Replace “Drawer” by the club's “Good drawer”."
+    assert finding(judged(parts, ["tube", "reducer", "good", *TRAIN[3:]]), "light").verdict == "sound"
+
+
+def test_one_piece_of_the_shelf_mends_one_place() -> None:
+    parts = shelf(drawer={"clear_aperture": "32 mm"}, ring={"clear_aperture": "30 mm"}, wide={**SHELF["ring"],
+                  "name": "Wide"})  # fmt: skip
+    remedy = finding(judged(parts), "light").remedy
+    assert remedy.startswith("Replace “Ring” by the club's “Wide”. Make the path from Drawer to the camera")
+    twice = finding(judged(parts, [*TRAIN[:4], "ring", "camera"]), "light").remedy
+    assert twice.count("“Wide”") == 1
+
+
+def test_a_filter_of_the_shelf_that_does_the_same_work_takes_the_place_of_a_narrow_one() -> None:
+    band: Data = {"centre": "656 nm", "width": "7 nm"}
+    parts = shelf(glass={"clear_aperture": "28 mm"}, large={**SHELF["glass"], "name": "Large"},
+                  line={**SHELF["glass"], "name": "Line", "bands": [band]})  # fmt: skip
+    found = finding(judged(parts), "light")
+    assert found.remedy == "Take the club's “Large” in place of “Glass”."
+    assert finding(judged(parts, [*TRAIN[:3], "large", *TRAIN[4:]]), "light").verdict == "sound"
+    assert "Line" not in finding(judged({**parts, "large": {**parts["large"], "owned": 0}}), "light").remedy
+
+
+def full_frame(**changes: Data) -> dict[str, Data]:
+    """A large sensor behind M54, whose light wants a wider thread than the camera has."""
+    sensor: Data = {"pixels": "9576 x 6388", "pixel": "3.76 um", "mosaic": "mono"}
+    wide: Data = {"clear_aperture": "60 mm"}
+    camera: Data = {"sensor": sensor, "clear_aperture": "56 mm"}
+    return shelf(**{"reducer": wide, "camera": camera, "glass": {"clear_aperture": "60 mm"}, "ring": wide, **changes})
+
+
+def test_a_path_that_the_camera_is_too_narrow_for_is_not_proposed() -> None:
+    found = judged(full_frame(drawer={"clear_aperture": "50 mm"}))
+    light = finding(found, "light")
+    assert light.verdict != "sound"
+    stops = f"{number(found, 'light-corner-stops'):.1f} stops."
+    assert light.remedy.startswith("Nothing on the shelf mends it; flat-field exposures correct ")
+    assert light.remedy.endswith(stops)
+    assert light.parts == ()
+    large = full_frame(drawer={"clear_aperture": "50 mm"})
+    large["camera"]["front"] = "M72 x 1 female"
+    large["reducer"]["rear"] = "M72 x 1 male"
+    assert "to the camera M63 x 1 or wider" in finding(judged(large), "light").remedy
+
+
+def test_a_corner_without_any_light_is_no_matter_of_flat_fields() -> None:
+    found = judged(full_frame(drawer={"clear_aperture": "1 mm"}))
+    assert number(found, "light-corner") == 0
+    assert finding(found, "light").remedy == "Nothing on the shelf mends it; crop the frame to what is lit."
 
 
 def test_the_cameras_own_opening_cannot_be_mended_by_a_thread() -> None:

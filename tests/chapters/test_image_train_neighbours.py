@@ -10,7 +10,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.image_train.mating import mates
 from rigleaf.chapters.image_train.neighbours import neighbours
 from tests.chapters.small_guide import Data
-from tests.chapters.small_train import made, spacer
+from tests.chapters.small_train import SHELF, made, shelf, spacer
 
 sides = st.one_of(
     st.none(),
@@ -48,6 +48,22 @@ def test_parts_without_sides_have_no_neighbours() -> None:
     assert around.behind(parts["legs"]) == around.before(parts["legs"]) == ()
 
 
+def test_a_corrector_is_listed_only_on_the_optics_that_it_is_made_for() -> None:
+    parts = made(
+        shelf(
+            reducer={"made_for": ["tube"]}, other={**SHELF["tube"], "name": "Other"},
+            anyone={**SHELF["reducer"], "name": "Any"},
+        ),
+    ).parts  # fmt: skip
+    around = neighbours(parts)
+    assert {"reducer", "anyone"} <= set(around.behind(parts["tube"]))
+    assert "anyone" in around.behind(parts["other"])
+    assert "reducer" not in around.behind(parts["other"])
+    assert "tube" in around.before(parts["reducer"])
+    assert "other" not in around.before(parts["reducer"])
+    assert "ring" in around.before(parts["reducer"])  # a ring is no optic
+
+
 @pytest.mark.parametrize("id_", ["coupler-m48", "spacer-m54-10", "pick-off-48"])
 def test_pages_of_the_demos_parts_name_what_goes_onto_them(demo_site: Path, project: Path, id_: str) -> None:
     demo = read_catalogue(project)
@@ -57,5 +73,6 @@ def test_pages_of_the_demos_parts_name_what_goes_onto_them(demo_site: Path, proj
     shown = html[html.index('id="mating"') :]
     named = {*around.behind(part), *around.before(part)}
     assert named
+    assert "Threads that mate" in html
     for other in named:
         assert f'{other}.html"' in shown, other

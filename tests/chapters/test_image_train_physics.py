@@ -38,6 +38,7 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
     (physics.female_hole, (48.0, 0.75)),
     (physics.male_root, (48.0, 0.75)),
     (physics.male_bore, (48.0, 0.75, 1.0)),
+    (physics.magnitudes_lost, (24.0,)),
     (physics.farthest_corner, (23.5, 15.7)),
     (physics.farthest_corner, (5.6, 3.1, 0.0, -17.8)),
     (physics.circle_margin, (44.0, 21.6)),

@@ -88,6 +88,26 @@ def test_the_prism_should_look_at_the_image_circle(offset: str, verdict: str) ->
     assert finding(picked(prism_offset=offset), "pick-off-circle").verdict == verdict
 
 
+def test_moved_inwards_by_what_is_said_the_prism_sees_stars_and_shades_nothing() -> None:
+    wide = {"reducer": {"image_circle": "38 mm"}}
+    found = finding(picked(prism_offset="21 mm", more=wide), "pick-off-circle")
+    match = re.search(r"inwards by ([\d.]+) to ([\d.]+)\u00a0mm: at 19\u00a0mm it stands inside", found.remedy)
+    assert match, found.remedy
+    for by in map(float, match.groups()):
+        moved = picked(prism_offset=f"{21 - by!r} mm", more=wide)
+        assert finding(moved, "pick-off-circle").verdict == "sound"
+        assert finding(moved, "pick-off-shadow").verdict == "sound"
+    assert EDGE <= 21 - float(match[2]) < EDGE + 0.11
+    assert f"at {21 - float(match[2]):.1f}\u00a0mm it begins to shade" in found.remedy
+
+
+def test_a_circle_so_small_that_the_prism_would_shade_first_is_said() -> None:
+    found = finding(picked(prism_offset="17 mm", more={"reducer": {"image_circle": "24 mm"}}), "pick-off-circle")
+    assert found.remedy.startswith("Moving it inwards does not mend it: at 12\u00a0mm")
+    unsaid = picked(prism_offset="17 mm", prism=None, more={"reducer": {"image_circle": "24 mm"}})
+    assert finding(unsaid, "pick-off-circle").remedy.endswith("as far as its shadow allows.")
+
+
 # --- What is unsaid -----------------------------------------------------------------------------------------
 
 

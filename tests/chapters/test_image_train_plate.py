@@ -71,7 +71,10 @@ def test_pieces_are_numbered_as_in_the_list_and_lengths_written_where_there_is_r
     found = judged()
     texts = re.findall(r"<text[^>]*>([^<]*)</text>", found.drawings[0].svg)
     assert [text for text in texts if text in "2345"] == ["2", "3", "4", "5"]
-    assert {"20", "18.5", "17.5", "56\u00a0mm"} <= set(texts)
+    # The words stand where there is room for them at the size that lettering has on a narrow screen.
+    assert {"drawer 20", "18.5", "17.5", "56\u00a0mm"} <= set(texts)
+    many = section(shelf(ring={"optical_length": "2 mm"}), [*TRAIN[:4], *["ring"] * 12, "camera"])
+    assert not re.search("drawer|spacer", re.sub("<(title|desc).*?</", "", many.svg))
     assert [row[0].text for row in found.tables[0].rows] == ["1", "2", "3", "4", "5"]
 
 
@@ -89,7 +92,7 @@ def test_a_cross_stands_where_light_is_cut() -> None:
     assert crosses(whole) == []
     assert "Crosses" not in whole.caption
     (one, other) = crosses(cut)
-    assert "Crosses mark where light is cut." in cut.caption
+    assert "Crosses mark every wall that cuts light." in cut.caption
     assert "keeps" in cut.description
     walls = [wall for wall in marks(cut, "rect") if wall["class"] == "ink fill-tint"]
     ring = walls[4]  # upper wall of the third piece behind the optic
@@ -118,6 +121,28 @@ def test_the_guide_sensor_and_its_cone_are_drawn_where_there_is_one() -> None:
     assert "(g)" not in without.caption
     assert sum("fill-accent" in one["class"] for one in marks(with_guide, "rect")) == 1
     assert len(marks(with_guide, "line")) == len(marks(without, "line")) + 2
+
+
+@pytest.mark.parametrize(("offset", "below"), [(["0 mm", "-16 mm"], True), (["0 mm", "16 mm"], False),
+                                                (["-20 mm", "0 mm"], True), (["20 mm", "0 mm"], False)])  # fmt: skip
+def test_the_guide_sensor_stands_on_its_own_side_of_the_axis(offset: list[str], below: bool) -> None:
+    drawing = section(shelf(camera={"guide_sensor": {**DUO["guide_sensor"], "offset": offset}}))
+    (sensor,) = (one for one in marks(drawing, "rect") if "fill-accent" in one["class"])
+    axis = float(next(one for one in marks(drawing, "line") if one["class"] == "ink-2 hidden-line")["y1"])
+    assert (float(sensor["y"]) > axis) == below
+    cone = [one for one in marks(drawing, "line") if one["class"] == "accent"]
+    assert all((float(one["y2"]) > axis) == below for one in cone)
+    assert_inside(drawing)
+
+
+def test_every_wall_that_a_ray_runs_into_has_its_cross() -> None:
+    one = section(shelf(camera=DUO, ring={"clear_aperture": "30 mm"}))
+    two = section(shelf(camera=DUO, ring={"clear_aperture": "30 mm"}, drawer={"clear_aperture": "30 mm"}))
+    places = [{float(cross["x1"]) // 1 for cross in crosses(drawing)} for drawing in (one, two)]
+    assert len(places[1]) > len(places[0])
+    axis = float(next(line for line in marks(two, "line") if line["class"] == "ink-2 hidden-line")["y1"])
+    middles = [(float(cross["y1"]) + float(cross["y2"])) / 2 for cross in crosses(two)]
+    assert {middle > axis for middle in middles} == {True, False}  # the corner's above, the guide sensor's below
 
 
 def test_an_unsaid_size_is_drawn_dashed_and_said() -> None:

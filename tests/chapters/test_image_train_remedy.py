@@ -23,22 +23,23 @@ def carried_out(parts: dict[str, Data], train: list[str], remedy: str) -> tuple[
     by_name = {data["name"]: id_ for id_, data in parts.items()}
     stay = [id_ for id_ in train if parts[id_]["kind"] not in ("spacer", "shim", "adapter")]
     new = train[: train.index("reducer") + 1] + stay[stay.index("reducer") + 1 :]
-    said = re.search(r"from the shelf: (.*)\. That (?:leaves|fits)", remedy, re.IGNORECASE)
-    bought = re.search(r"Buy a ring of ([\d.]+)\u00a0mm, (.+) to (.+), for between (.+) and (.+?)\.", remedy)
+    said = re.search(r"from the shelf, (.*)\. That (?:leaves|fits)", remedy, re.IGNORECASE)
+    bought = re.search(r"Buy a ring of ([\d.]+)\u00a0mm, (.+) to (.+), for between “(.+?)” and “(.+?)”\.", remedy)
     if bought:
         parts["bought"] = spacer(float(bought[1]), front=bought[2], rear=bought[3])
         by_name["the bought ring"] = "bought"
     if not said and bought:
         new.insert(new.index(by_name[bought[5]]), "bought")
     for step in said[1].split("; ") if said else ():
-        what, _, between = step.partition(" between ")
-        place = new.index(by_name[between.partition(" and ")[2]])
-        for entry in what.split(", "):
-            match = re.fullmatch(r"(?:(\d+) times )?(.+?)(?: set to ([\d.]+)\u00a0mm)?", entry)
-            assert match
-            id_ = by_name[match[2]]
-            if match[3]:
-                parts[f"{id_}-at-{place}"] = {**parts[id_], "optical_length": f"{match[3]} mm"}
+        between = re.fullmatch(r"between “.+?” and “(.+?)”: (.*)", step)
+        assert between, step
+        place = new.index(by_name[between[1]])
+        for entry in re.split(r", | and ", between[2]):
+            match = re.fullmatch(r"(?:(\d+) times )?(?:“(.+?)”|(the bought ring))(?: set to ([\d.]+)\u00a0mm)?", entry)
+            assert match, entry
+            id_ = by_name[match[2] or match[3]]
+            if match[4]:
+                parts[f"{id_}-at-{place}"] = {**parts[id_], "optical_length": f"{match[4]} mm"}
                 id_ = f"{id_}-at-{place}"
             new[place:place] = [id_] * int(match[1] or 1)
             place += int(match[1] or 1)
@@ -63,7 +64,7 @@ def test_the_shelfs_filling_carried_out_in_the_yaml_fits(off: float) -> None:
     )  # fmt: skip
     found = finding(judged(parts), "back-focus")
     assert found.verdict == "fails"
-    assert "In place of the rings and shims there, from the shelf" in found.remedy
+    assert "In place of the rings and shims there, put from the shelf, between" in found.remedy
     assert_mended(parts, TRAIN, found)
 
 
@@ -81,7 +82,7 @@ def test_rings_at_a_side_that_nobody_states_stay_and_count() -> None:
     train = ["tube", "reducer", "odd", "drawer", "glass", "ring", "camera"]
     found = finding(judged(parts, train), "back-focus")
     assert found.parts == ("fill",)
-    assert "Spacer 15.5 between Reducer and Spacer 3. That fits exactly." in found.remedy
+    assert "between “Reducer” and “Spacer 3”: “Spacer 15.5”. That fits exactly." in found.remedy
     mended = judged(parts, ["tube", "reducer", "fill", "odd", "drawer", "glass", "camera"])
     assert verdicts(mended)["back-focus"] == "sound"
 
@@ -90,14 +91,13 @@ def test_an_adjustable_ring_that_is_used_twice_is_told_twice() -> None:
     step: Data = {"shortest": "8 mm", "longest": "10 mm", "owned": 2}
     parts = shelf(ring={"optical_length": "1 mm", "owned": 0}, screw=spacer(9.0, **step))
     remedy = finding(judged(parts), "back-focus").remedy
-    assert sorted(map(float, re.findall(r"Spacer 9 set to ([\d.]+)", remedy))) == [8.5, 10.0]
+    assert sorted(map(float, re.findall(r"“Spacer 9” set to ([\d.]+)", remedy))) == [8.5, 10.0]
 
 
 def test_a_spacer_whose_ends_contradict_stands_as_it_is() -> None:
     parts = shelf(ring={"optical_length": "1 mm", "owned": 0}, odd=spacer(18.5, shortest="20 mm", longest="10 mm"))
     remedy = finding(judged(parts), "back-focus").remedy
-    assert "from the shelf: Spacer 18.5 between" in remedy
-    assert remedy.endswith("That fits exactly.")
+    assert remedy.endswith(": “Spacer 18.5”. That fits exactly.")
 
 
 def test_where_nothing_is_needed_the_rings_come_out() -> None:
@@ -174,9 +174,7 @@ def test_whatever_fills_a_train_from_the_shelf_fits_and_mates(case: tuple[dict[s
     found = finding(judged(parts, train), "back-focus")
     if found.verdict != "fails":
         return
-    offers = [
-        word for word in ("Take out all", "Buy a ring", "from the shelf", "From the shelf") if word in found.remedy
-    ]
+    offers = [word for word in ("ake out all", "Buy a ring", "ut from the shelf") if word in found.remedy]
     event(offers[0] if offers else "nothing")
     if offers:
         assert_mended(parts, train, found)

@@ -50,6 +50,23 @@ def test_uncertainties_add_as_the_root_of_their_squares() -> None:
     assert judged().index["stack-error"].note == "no piece states a tolerance"
 
 
+def test_pieces_without_a_tolerance_are_counted_where_others_have_one() -> None:
+    note = {"optical_length": "18.5 mm +- 0.3 mm"}
+    assert judged(shelf(ring=note)).index["stack-error"].note == "at least; 2 pieces state none"
+    both = shelf(ring=note, drawer={"optical_length": "20 mm +- 0.1 mm"})
+    assert judged(both).index["stack-error"].note == "at least; 1 piece states none"
+    all_ = {**both, "camera": {**both["camera"], "flange_to_sensor": "17.5 mm +- 0.1 mm"}}
+    assert judged(all_).index["stack-error"].note == ""
+
+
+@pytest.mark.parametrize(("off", "label"), [(-0.18, "Too short by"), (0.18, "Too long by"), (0.0, "Off by")])
+def test_the_miss_is_shown_without_a_sign_and_named_by_its_side(off: float, label: str) -> None:
+    figure = with_ring(18.5 + off).index["off-by"]
+    assert figure.label == label
+    assert figure.value == pytest.approx(abs(off), abs=1e-9)
+    assert not with_ring(18.5 + off).index["miss"].shown
+
+
 def test_without_a_stated_tolerance_the_guides_choice_counts() -> None:
     loose: Data = {"back_focus": {"distance": "55 mm"}}
     assert finding(with_ring(19.4, reducer=loose), "back-focus").verdict == "sound"

@@ -162,7 +162,8 @@ def test_the_workshop_rig_shows_each_misfit_with_its_remedy(demo: Catalogue, stu
     failing = {one.id: one for one in found.findings if one.verdict == "fails"}
     assert set(failing) == {"joint-2", "filter-size", "back-focus", "light-guide"}
     assert "two male threads" in failing["joint-2"].sentence
-    assert failing["joint-2"].parts == ("coupler-m48",)
+    assert failing["joint-2"].remedy == "See back focus: the same rings mend both."
+    assert failing["back-focus"].remedy.startswith("One change mends joint 2 and the back focus")
     assert "does not fit" in failing["filter-size"].sentence
     mount_size = demo.parts["workshop-drawer"].filter_size  # type: ignore[attr-defined]
     assert [demo.parts[id_].mount_size for id_ in failing["filter-size"].parts] == [mount_size]  # type: ignore[attr-defined]
@@ -170,6 +171,7 @@ def test_the_workshop_rig_shows_each_misfit_with_its_remedy(demo: Catalogue, stu
     assert "from the shelf" in failing["back-focus"].remedy
     assert "coupler-m48" in failing["back-focus"].parts
     assert "workshop-drawer" in failing["light-guide"].parts
+    assert finding(found, "match").parts == ("godwit-reducer",)
 
 
 def test_the_other_rigs_of_the_demo_are_sound_or_tight(studies: dict[str, Study]) -> None:

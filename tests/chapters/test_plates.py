@@ -152,3 +152,24 @@ def test_letters_of_the_mosaic_stand_on_colour_sensors_only() -> None:
 
     assert letters("mono") == 0
     assert letters("colour") in {n * n for n in range(5, 17, 2)}
+
+
+@pytest.mark.parametrize(("circle_mm", "drawn"), [(28, True), (34, True), (36, False)])
+def test_an_image_circle_beyond_the_drawing_is_not_promised(circle_mm: int, drawn: bool) -> None:
+    shelf = parts(tube={"image_circle": f"{circle_mm} mm"}, camera={"guide_sensor": None})
+    found = scale(catalogue(shelf, rig={"train": ["tube", "camera"]}))
+    field = next(one for one in found.drawings if one.id == "field")
+    assert ("stroke-dasharray" in field.svg) == ("Dashed: the image circle" in field.caption) == drawn
+    assert f"image circle of the optic, {circle_mm}\u00a0mm across" in field.caption
+
+
+@pytest.mark.parametrize("side", [-17.5, 17.5])
+def test_the_guide_sensor_is_drawn_on_the_side_it_stands_on(side: float) -> None:
+    second = {"pixels": "1920 x 1080", "pixel": "2.9 um", "offset": ["0 mm", f"{side} mm"]}
+    field = next(one for one in scale(catalogue(parts(camera={"guide_sensor": second}))).drawings if one.id == "field")
+    main, guide = (
+        [float(box.get(edge, "")) for edge in ("y", "height")]
+        for box in parsed(field).xpath("//*[name()='rect'][@class]")
+    )
+    above = guide[0] + guide[1] / 2 < main[0] + main[1] / 2
+    assert above == (side > 0)  # up on the plate is up on the sensor

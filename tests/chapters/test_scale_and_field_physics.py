@@ -47,7 +47,6 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
     (physics.airy_fwhm, (80.0, 656.3)),
     (physics.airy_ring_diameter, (5.0, 550.0)),
     (physics.rayleigh, (80.0,)),
-    (physics.dawes, (80.0,)),
     (physics.cutoff_frequency, (5.0,)),
     (physics.critical_pixel, (5.0,)),
     (physics.diffraction_contrast, (100.0, 300.0)),

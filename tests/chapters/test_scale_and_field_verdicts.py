@@ -1,130 +1,18 @@
 """Verdicts of scale and field: each at its boundary, with the shelf's remedy, and unsaid for want of an input."""
 
-import re
 from itertools import pairwise
 from typing import Any
 
 import pytest
 
-from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.chapters.figures import Study
+from rigleaf.chapters.figures import Finding, Study
+from rigleaf.chapters.formatting import show
 from rigleaf.chapters.scale_and_field import focus_physics, physics
 from rigleaf.chapters.scale_and_field.inputs import HOW_TO_MEASURE
 from tests.chapters.small_guide import Data, catalogue, finding, ids, number, parts, scale, with_place
 
 JUST_LESS, JUST_MORE = 1 - 1e-6, 1 + 1e-6
-
-
-def sensor(pixel_um: float, mosaic: str | None = "mono", **more: Any) -> Data:
-    """A change that gives the camera other pixels on a sensor of the same size."""
-    across = round(6248 * 3.76 / pixel_um)
-    made: Data = {"pixels": f"{across} x {round(across / 1.5)}", "pixel": f"{pixel_um!r} um"}
-    return {"sensor": made | ({"mosaic": mosaic} if mosaic else {}), **more}
-
-
-def with_pixels(
-    pixel_um: float,
-    *,
-    purpose: str = "nebulae",
-    mosaic: str | None = "mono",
-    shelf: dict[str, Data] | None = None,
-) -> Catalogue:
-    return catalogue(parts(camera=sensor(pixel_um, mosaic)) | (shelf or {}), rig={"purpose": [purpose]})
-
-
-# --- Sampling -------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("mosaic", ["mono", "colour"])
-def test_sampling_is_sound_up_to_the_contrast_that_may_be_left(mosaic: str) -> None:
-    shelf = parts(camera=sensor(5.0, mosaic))
-    left = number(scale(catalogue(shelf)), "contrast-left")
-    assert 0.05 < left < 0.8
-    sound = scale(catalogue(shelf, choices={"lost_contrast": left * JUST_MORE}))
-    tight = scale(catalogue(shelf, choices={"lost_contrast": left * JUST_LESS}))
-    assert finding(sound, "sampling").verdict == "sound"
-    assert finding(tight, "sampling").verdict == "tight"
-    assert not finding(sound, "sampling").remedy
-    assert finding(tight, "sampling").remedy
-
-
-def test_a_colour_mosaic_samples_less_finely_than_mono_pixels_of_the_same_size() -> None:
-    mono, colour = (scale(with_pixels(5.0, mosaic=mosaic)) for mosaic in ("mono", "colour"))
-    assert number(colour, "contrast-left") > number(mono, "contrast-left")
-    assert number(colour, "contrast-left-red-blue") > number(colour, "contrast-left")
-    assert "contrast-left-red-blue" not in mono.index
-    assert "green photosites" in finding(colour, "sampling").sentence
-
-
-def one_pixel_wide() -> float:
-    """The pixel, in um, on which the star of the small guide is just one pixel wide."""
-    found = scale(catalogue())
-    return 3.76 * number(found, "star-pixels")
-
-
-@pytest.mark.parametrize(
-    ("purpose", "times", "verdict"),
-    [
-        ("galaxies", JUST_LESS, "tight"),
-        ("galaxies", JUST_MORE, "fails"),
-        ("planets", JUST_MORE, "fails"),
-        ("nebulae", JUST_MORE, "tight"),
-        ("wide field", JUST_MORE, "tight"),
-    ],
-)
-def test_pixels_wider_than_the_star_fail_where_fine_detail_is_the_purpose(
-    purpose: str, times: float, verdict: str
-) -> None:
-    found = scale(with_pixels(one_pixel_wide() * times, purpose=purpose))
-    assert finding(found, "sampling").verdict == verdict
-    assert ("price of a wide field" in finding(found, "sampling").sentence) == (purpose == "wide field")
-
-
-def test_pixels_far_finer_than_the_star_may_be_binned_and_then_are_still_fine_enough() -> None:
-    study = scale(with_pixels(0.8))
-    found = finding(study, "sampling")
-    assert found.verdict == "sound"
-    match = re.search(r"Bin (\d+) × \1 when", found.remedy)
-    assert match
-    times = int(match[1])
-    assert times >= 2
-    binned = scale(with_pixels(0.8 * times, purpose="galaxies"))
-    assert finding(binned, "sampling").verdict == "sound"
-    assert "Bin" not in finding(binned, "sampling").remedy
-    assert f"{100 / times**2:.2g}\u202f%" in found.sentence
-
-
-def test_an_extender_that_costs_light_may_be_left_out() -> None:
-    extended = catalogue(parts(reducer={"factor": "3"}, camera=sensor(1.5)))
-    assert "or leave the extender out" in finding(scale(extended), "sampling").remedy
-    assert "extender" not in finding(scale(with_pixels(0.8)), "sampling").remedy
-
-
-def other_camera(pixel_um: float, id_: str) -> dict[str, Data]:
-    return {id_: {"kind": "camera", "name": f"Camera {id_}", **sensor(pixel_um)}}
-
-
-def test_the_finer_camera_is_the_shelfs_nearest_to_what_is_wanted_and_gives_what_is_said_of_it() -> None:
-    alone = scale(with_pixels(9.0))
-    assert finding(alone, "sampling").parts == ()
-    assert "club's" not in finding(alone, "sampling").remedy
-    goal = 9.0 * number(alone, "scale-wanted") / number(alone, "image-scale")
-    shelf = other_camera(goal * 0.5, "fine") | other_camera(goal * 1.1, "near") | other_camera(8.5, "hardly")
-    found = finding(scale(with_pixels(9.0, shelf=shelf)), "sampling")
-    assert found.parts == ("near",)
-    assert "take the club's Camera near" in found.remedy
-    fitted = scale(with_pixels(goal * 1.1))
-    assert f"{number(fitted, 'image-scale'):.3g}″/px" in found.remedy
-
-
-def test_a_camera_that_is_hardly_finer_or_says_nothing_of_its_pixels_is_no_remedy() -> None:
-    silent: dict[str, Data] = {
-        "silent": {"kind": "camera", "name": "Silent"},
-        "half": {"kind": "camera", "name": "Half", "sensor": {}},
-    }
-    found = finding(scale(with_pixels(9.0, shelf=other_camera(7.3, "hardly") | silent)), "sampling")
-    assert found.verdict == "tight"
-    assert found.parts == ()
+NBSP = "\u00a0"
 
 
 # --- Seeing, place and what is assumed ------------------------------------------------------------------------
@@ -145,7 +33,8 @@ def test_what_nobody_chose_is_marked_as_assumed() -> None:
     found = scale(catalogue(choices=choices))
     assert found.index["zenith-seeing"].basis == "assumed"
     assert found.index["tracking-error"].basis == "assumed"
-    assert "assumed" in found.index["airmass"].note
+    assert found.index["airmass"].note == "judged with the target at 50° (assumed)"
+    assert scale(catalogue()).index["airmass"].note == "judged with the target at 90° (chosen in guide.yml)"
 
 
 def test_the_rigs_own_tracking_error_counts_before_the_guides() -> None:
@@ -237,6 +126,68 @@ def test_a_motor_makes_up_for_the_cold() -> None:
     assert "The motor can do that." in found.sentence
 
 
+@pytest.mark.parametrize(("times", "verdict"), [(JUST_LESS, "sound"), (JUST_MORE, "tight")])
+def test_a_motor_too_coarse_to_find_the_focus_does_not_make_up_for_the_cold(times: float, verdict: str) -> None:
+    found = with_step(coarsest_step(2) * times)
+    assert finding(found, "temperature").verdict == verdict
+
+
+def test_without_a_motor_the_clubs_coarsest_that_is_fine_enough_is_named_or_the_step_it_must_have() -> None:
+    enough = coarsest_step(5)
+    shelf = {
+        id_: {"kind": "focuser-motor", "name": f"Motor {id_}", "step": f"{enough * times!r} um"}
+        for id_, times in (("finest", 0.1), ("fine", 0.9), ("coarse", 1.1))
+    }
+    rig: Data = {"riders": []}
+    named = finding(scale(catalogue(parts(motor={"step": "99 um"}) | shelf, rig=rig)), "temperature")
+    assert named.parts == ("fine",)
+    assert named.remedy.endswith("or fit the club's Motor fine.")
+    none = finding(scale(catalogue(parts(motor={"step": "99 um"}), rig=rig)), "temperature")
+    assert none.parts == ()
+    assert none.remedy.endswith(f"or fit a motor with {enough:.3g}\u00a0µm a step or less.")
+
+
+def test_one_change_of_temperature_is_said_once_as_a_range_where_the_sources_differ_in_print() -> None:
+    found = finding(temperature(8, motor=False), "temperature")
+    study = temperature(8, motor=False)
+    typical = number(study, "refocus-after")
+    worst = typical * focus_physics.EXPANSION["aluminium"].typical / focus_physics.EXPANSION["aluminium"].worst
+    least, most = (show(one, "temperature_step").first for one in (worst, typical))
+    assert least != most
+    assert f"A change of {least.partition(NBSP)[0]} to {most} uses up" in found.sentence
+    assert " K" not in found.remedy.replace("\u00a0", " ")
+    # No source makes more of Invar than the typical one: both print the same.
+    assert focus_physics.EXPANSION["invar"].typical == focus_physics.EXPANSION["invar"].worst
+    same = temperature(8, motor=False, tube_material="invar", tube_length="4000 mm")
+    once = f"A change of {show(number(same, 'refocus-after'), 'temperature_step').first} uses up"
+    assert once in finding(same, "temperature").sentence
+
+
+@pytest.mark.parametrize("purpose", ["Sun", "eclipses", "Moon", "planets"])
+def test_short_exposures_bear_the_change_of_an_hour_and_do_not_speak_of_the_night(purpose: str) -> None:
+    rig: Data = {"riders": [], "purpose": [purpose]}
+
+    def one(night_k: float) -> Finding:
+        return finding(scale(catalogue(rig=rig, choices={"night_cooling": f"{night_k!r} K"})), "temperature")
+
+    degrees = number(scale(catalogue(rig=rig)), "refocus-after")
+    worst = degrees * focus_physics.EXPANSION["aluminium"].typical / focus_physics.EXPANSION["aluminium"].worst
+    calm, turning = one(8 * worst * JUST_LESS), one(8 * degrees * 1.5)
+    assert (calm.verdict, turning.verdict) == ("sound", "tight")
+    for found in (calm, turning):
+        assert "over an hour in which the air changes by" in found.sentence
+        assert "night" not in found.sentence + found.remedy
+
+
+@pytest.mark.parametrize("material", ["aluminium", "plastic", None])
+@pytest.mark.parametrize("motor", [True, False])
+def test_a_lens_is_unsaid_and_never_asks_for_a_motor(material: str | None, motor: bool) -> None:
+    found = finding(temperature(8, motor=motor, form="lens", tube_material=material), "temperature")
+    assert found.verdict == "unsaid"
+    assert "does not follow its barrel" in found.sentence
+    assert found.remedy == "Focus on a star again when the air has changed."
+
+
 def test_two_mirrors_move_the_focus_by_their_spacing_and_lever() -> None:
     tube: Data = {
         "form": "ritchey-chretien", "focal_length": "1350 mm", "aperture": "150 mm", "tube_material": "steel",
@@ -268,7 +219,8 @@ GAPS: dict[str, tuple[dict[str, Data], Data, str, tuple[str, ...]]] = {
     "no pixels": ({"camera": {"sensor": {"pixel": "3.76 um"}}}, {}, "inputs", ("the sensor's pixels",)),
     "no pixel size": ({"camera": {"sensor": {"pixels": "6248 x 4176"}}}, {}, "inputs", ("the pixel size",)),
     "empty train": ({}, {"train": []}, "inputs", ("an optic in the train", "a camera in the train")),
-    "no mosaic": ({"camera": sensor(3.76, None)}, {}, "mosaic", ("whether it sees colour",)),
+    "no mosaic": ({"camera": {"sensor": {"pixels": "6248 x 4176", "pixel": "3.76 um"}}}, {}, "mosaic",
+                  ("whether it sees colour",)),
     "no guide pixels": ({"camera": {"guide_sensor": {"pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"]}}}, {},
                         "guide-sensor",
                         ("the guide sensor's pixels",)),

@@ -60,21 +60,6 @@ def test_rayleigh_is_138_4_arcsec_over_millimetres() -> None:
     assert physics.rayleigh(1.0) == pytest.approx(float(jn_zeros(1, 1)[0]) * 550e-6 / pi * 648_000 / pi, rel=1e-9)
 
 
-def test_dawes_of_90_mm() -> None:
-    """Encyclopedia article "Dawes limit", READ: "R = 116/D D in millimeters, R in arcseconds".
-
-    A glossary that calls 138/D = 1.53 arcsec "Dawes" for 90 mm must NOT be reproduced.
-    """
-    assert physics.dawes(90.0) == pytest.approx(1.29, abs=0.005)
-    assert physics.dawes(90.0) != pytest.approx(1.53, abs=0.05)
-
-
-def test_dawes_is_rayleigh_in_blue_light() -> None:
-    """Same article, READ: "agrees with the usual R = 1.22 lambda/D at a wavelength of about 460nm"."""
-    wavelength = brentq(lambda nm: physics.rayleigh(90.0, nm) - physics.dawes(90.0), 300.0, 700.0)
-    assert wavelength == pytest.approx(460.0, abs=1.5)
-
-
 def test_cutoff_and_critical_pixel_at_f8() -> None:
     """COMPUTED with numpy: at 550 nm a pupil of D = f/8 stops overlapping itself at a shift of 1/(lambda N).
 

@@ -1,6 +1,10 @@
 """What is assumed where neither rig nor place nor guide says anything, each with its reason."""
 
+import datetime as dt
+import os
+
 from rigleaf.catalogue.models.guide import Guide
+from rigleaf.catalogue.models.place_fields import FIRST_YEAR, LAST_YEAR
 from rigleaf.quantities import Reading
 
 ASSUMED: dict[str, tuple[Reading, str]] = {
@@ -44,6 +48,22 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(0.20, "fraction", "assumed", text="20 %"),
         "a choice of this guide",
     ),
+    "frame_margin": (
+        Reading(0.10, "fraction", "assumed", text="10 %"),
+        "edges are lost to dithering and to imperfect pointing; common practice, no source",
+    ),
+    "mosaic_overlap": (
+        Reading(0.20, "fraction", "assumed", text="20 %"),
+        "enough for seams to be found and evened out; common practice, no source",
+    ),
+    "lowest_altitude": (
+        Reading(30.0, "angle", "assumed", text="30 deg"),
+        "twice the air of the zenith; common practice, no source",
+    ),
+    "season_hours": (
+        Reading(20 * 3600.0, "time", "assumed", text="20 h"),
+        "a handful of clear nights among those of a month; a choice of this guide",
+    ),
     "polar_error": (
         Reading(180.0, "small_angle", "assumed", text="3 arcmin"),
         "what a careful quarter of an hour at the pole sight leaves; common practice, no source",
@@ -59,6 +79,10 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
     "guide_exposure": (
         Reading(4.0, "time", "assumed", text="4 s"),
         "longer ones leave wind and gears alone for too long; common practice, no source",
+    ),
+    "guide_signal_to_noise": (
+        Reading(25.0, "number", "assumed", text="25"),
+        "a star is then found to a fiftieth of its width, and a thin cloud does not lose it; common practice, no source",
     ),
     "guide_delay": (
         Reading(0.5, "time", "assumed", text="0.5 s"),
@@ -116,3 +140,21 @@ def choice(guide: Guide, name: str) -> Reading:
     """Return the guide's choice called ``name``, or what is assumed for want of one."""
     chosen: Reading | None = getattr(guide.choices, name)
     return chosen if chosen is not None else ASSUMED[name][0]
+
+
+YEAR = 2027
+"""The year of the nights where neither the guide nor the build's date says one."""
+
+
+def year_of(guide: Guide) -> int:
+    """Return the year whose nights are computed: the guide's, or that of SOURCE_DATE_EPOCH; never today's.
+
+    Two builds of one guide must not differ, whenever they are made.
+    """
+    if guide.year is not None:
+        return guide.year
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if not epoch.isdecimal():
+        return YEAR
+    year = dt.datetime.fromtimestamp(min(int(epoch), 4_000_000_000), dt.UTC).year
+    return min(max(year, FIRST_YEAR), LAST_YEAR)

@@ -107,6 +107,7 @@ def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shel
             _known("target", target, document, (*path, "targets", index), shelf)
     _check_known(data, "place", document, path, shelf)
     _one_in_train(data, document, path, shelf)
+    _train_order(data, document, path, shelf)
 
 
 def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path, shelf: Shelf) -> None:
@@ -121,8 +122,7 @@ def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path,
 def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
     """A train has one optic and one camera at most; two of them cannot be judged as one train."""
     first: dict[str, str] = {}
-    for id_, where, count in _named_parts(data.get("train"), (*path, "train")):
-        kind = getattr(shelf.entries["part"].get(id_), "kind", None)
+    for kind, id_, where, count in _train_kinds(data, path, shelf):
         if kind not in ("optic", "camera"):
             continue
         if kind in first:
@@ -134,10 +134,38 @@ def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: S
         first.setdefault(kind, id_)
 
 
+def _train_kinds(data: dict[str, Any], path: Path, shelf: Shelf) -> Iterator[tuple[str, str, Path, int]]:
+    """Yield kind, id, place and count of the pieces of a train that are known."""
+    for id_, where, count in _named_parts(data.get("train"), (*path, "train")):
+        part = shelf.entries["part"].get(id_)
+        if part is not None:
+            yield part.kind, id_, where, count
+
+
+def _train_order(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    """The train runs from sky to sensor: nothing but a front filter stands before the optic, nothing behind the camera."""
+    pieces = list(_train_kinds(data, path, shelf))
+    kinds = [kind for kind, *_ in pieces]
+    for place, (kind, id_, where, _) in enumerate(pieces):
+        if kinds.count(kind) > 1:
+            continue  # told already as a second one
+        if kind == "optic" and any(other != "front-filter" for other in kinds[:place]):
+            first = pieces[0][1] if kinds[0] != "front-filter" else next(p[1] for p in pieces if p[0] != "front-filter")
+            message = f"the train runs from sky to sensor: name the optic '{id_}' before '{first}'"
+            document.report(where, "train-order", message)
+        if kind == "camera" and place < len(pieces) - 1:
+            message = f"the train runs from sky to sensor: name the camera '{id_}' last, behind '{pieces[-1][1]}'"
+            document.report(where, "train-order", message)
+
+
 def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
     for key, kind in (("sun_filter", "front-filter"), ("front_of", "optic")):
         if isinstance(id_ := data.get(key), str):
             _check_use(id_, (kind,), document, (*path, key), shelf)
+    made_for = data.get("made_for")
+    for index, id_ in enumerate(made_for if isinstance(made_for, list) else ()):
+        if isinstance(id_, str):
+            _check_use(id_, ("optic",), document, (*path, "made_for", index), shelf)
     photo = data.get("photo")
     if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
         document.report((*path, "photo"), "photo", problem)

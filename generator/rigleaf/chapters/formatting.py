@@ -39,7 +39,7 @@ _SIGN: dict[str, str] = {
     "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N\u00a0m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
     "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
-    "e-/s/px": "e−/s/px", "arcsec/min": "″/min", "arcsec/s": "″/s", "deg/h": "°/h",
+    "e-/s/px": "e−/s/px", "deg/h": "°/h",
 }  # fmt: skip
 
 
@@ -147,7 +147,9 @@ _SPECIAL: dict[str, Callable[[float], str]] = {
     "image_scale": lambda value: f"{significant(value, 3 if value >= 1 else 2)}″/px",
     "number": lambda value: decimal(value, 0) if value == round(value) else significant(value),
     "magnitude": lambda value: decimal(value, 1),
-    "chance": lambda value: f"{significant(value * 100, 2 if value < 0.9 else 3)}\u202f%",
+    "chance": lambda value: "over 99\u202f%" if value > 0.99 else f"{significant(value * 100, 2)}\u202f%",
+    "drive_rate": lambda value: f"{significant(value, 2)}″/s",
+    "drift": lambda value: f"{significant(value, 2)}″/min",
     "data": lambda value: _with_unit(_fixed(value, 1), "GB"),
     "temperature_step": lambda value: _with_unit(_trimmed(value, 1), "K"),
     "length": _mm,

@@ -35,5 +35,5 @@ class Chapter:
 
 @lru_cache(maxsize=1)
 def chapters() -> tuple[Chapter, ...]:
-    """Return the chapters in order; each folder's ``__init__`` defines ``CHAPTER``."""
-    return tuple(import_module(f"rigleaf.chapters.{folder}").CHAPTER for folder in ORDER)
+    """Return the chapters in order; each folder's ``chapter`` module defines ``CHAPTER``."""
+    return tuple(import_module(f"rigleaf.chapters.{folder}.chapter").CHAPTER for folder in ORDER)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cached_property
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
@@ -11,18 +12,23 @@ from rigleaf.chapters.methods import MethodError, methods
 from rigleaf.chapters.register import Chapter, chapters
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RigStudy:
     """Everything found out about one rig: its chapters' studies in order."""
 
-    rig: Rig
+    assembly: Assembly
     studies: tuple[tuple[Chapter, Study], ...]
 
     @property
-    def findings(self) -> list[tuple[Chapter, Finding]]:
+    def rig(self) -> Rig:
+        """The rig as its file describes it."""
+        return self.assembly.rig
+
+    @cached_property
+    def findings(self) -> tuple[tuple[Chapter, Finding], ...]:
         """Every finding with its chapter, worst first, otherwise in the order of the page."""
         found = [(chapter, finding) for chapter, study in self.studies for finding in study.findings]
-        return sorted(found, key=lambda pair: WORST_FIRST.index(pair[1].verdict))
+        return tuple(sorted(found, key=lambda pair: WORST_FIRST.index(pair[1].verdict)))
 
     @property
     def on_card(self) -> list[tuple[Chapter, Figure]]:
@@ -39,6 +45,11 @@ class RigStudy:
         return next((study.value(figure) for found, study in self.studies if found.id == chapter), None)
 
 
+def study_guide(catalogue: Catalogue) -> tuple[RigStudy, ...]:
+    """Study every rig of a guide, in the order of its files."""
+    return tuple(study_rig(catalogue, rig) for rig in catalogue.rigs.values())
+
+
 def study_rig(catalogue: Catalogue, rig: Rig) -> RigStudy:
     """Study one rig in every chapter.
 
@@ -50,7 +61,7 @@ def study_rig(catalogue: Catalogue, rig: Rig) -> RigStudy:
     studies = tuple((chapter, chapter.study(assembly)) for chapter in chapters())
     for chapter, study in studies:
         _check_methods(chapter.id, (*study.figures, *study.findings))
-    return RigStudy(rig, studies)
+    return RigStudy(assembly, studies)
 
 
 def _check_methods(chapter: str, shown: Iterable[Figure | Finding]) -> None:

@@ -2,6 +2,7 @@
 
 import posixpath
 from dataclasses import dataclass
+from functools import lru_cache
 from urllib.parse import quote
 
 
@@ -32,9 +33,14 @@ class Addresses:
 
     def _relative(self, from_address: str, to_path: str) -> str:
         here = self.path(from_address)
-        folder = here if here.endswith("/") or not here else posixpath.dirname(here)
-        link = posixpath.relpath("/" + to_path, "/" + folder)
-        return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
+        return _between(here if here.endswith("/") else posixpath.dirname(here), to_path)
+
+
+@lru_cache(maxsize=1 << 16)
+def _between(folder: str, to_path: str) -> str:
+    """Return the relative link from a folder; pages of one folder share it."""
+    link = posixpath.relpath("/" + to_path, "/" + folder)
+    return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
 
 
 def rig_address(id_: str) -> str:

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.chapters.study import RigStudy, study_rig
+from rigleaf.chapters.study import RigStudy, study_guide
 from rigleaf.site.addresses import Addresses, rig_address
-from rigleaf.site.record import Asset, Heading, PageRecord, SearchEntry
+from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import EXPERIENCE, rig_entry, rig_page
-from rigleaf.site.shelf_pages import photo_path, shelf_pages
+from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
+from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.templating import Writer
 
 
@@ -36,11 +36,9 @@ SECTIONS: tuple[Section, ...] = (
 
 @dataclass(frozen=True)
 class Book:
-    """All pages and files of a guide."""
+    """All pages of a guide."""
 
     pages: tuple[PageRecord, ...]
-    assets: tuple[Asset, ...]
-    studies: tuple[RigStudy, ...]
 
 
 def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
@@ -50,20 +48,20 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         catalogue: what was read.
         addresses: how addresses become paths, which decides the links.
     """
-    studies = tuple(study_rig(catalogue, rig) for rig in catalogue.rigs.values())
+    studies = study_guide(catalogue)
+    writer = Writer("index", addresses, catalogue.guide.units)
+    entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
     pages = (
-        _home(catalogue, studies, addresses),
-        _rigs(catalogue, studies, addresses),
+        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
+        _rigs(catalogue, [*entries.values()], addresses),
         *_rig_pages(catalogue, studies, addresses),
         *shelf_pages(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages, tuple(_photos(catalogue)), studies)
+    return Book(pages)
 
 
-def _home(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:
-    writer = Writer("index", addresses, catalogue.guide.units)
-    entries = [rig_entry(study, writer) for study in sorted(studies, key=_easiest_first)]
+def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> PageRecord:
     html = writer.render("home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts))
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
@@ -76,12 +74,11 @@ def _easiest_first(study: RigStudy) -> tuple[int, float, str]:
     return asked, mass if mass is not None else inf, study.rig.id
 
 
-def _rigs(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> PageRecord:
+def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -> PageRecord:
     writer = Writer("rigs/index", addresses, catalogue.guide.units)
-    entries = [rig_entry(study, writer) for study in studies]
     columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
     html = writer.render("rigs.html", rigs=entries, columns=columns)
-    text = "All rigs: " + ", ".join(study.rig.name for study in studies)
+    text = "All rigs: " + ", ".join(entry.rig.name for entry in entries)
     return PageRecord(
         "rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text)
     )
@@ -91,8 +88,3 @@ def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: A
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
         yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
-
-
-def _photos(catalogue: Catalogue) -> Iterator[Asset]:
-    for photo in dict.fromkeys(part.photo for part in catalogue.parts.values() if part.photo):
-        yield Asset(photo_path(photo), (catalogue.root / photo).read_bytes())

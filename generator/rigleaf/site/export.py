@@ -7,9 +7,11 @@ from typing import Literal
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, make_book
+from rigleaf.site.photos import Darkroom
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, STATIC, static_files
 from rigleaf.site.templating import Writer
+from rigleaf.site.writing import refuse_unless_empty, write
 
 Form = Literal["html", "markdown"]
 
@@ -23,24 +25,21 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
 
     Raises:
         FileExistsError: when the folder holds anything already.
+        CatalogueError: when a photo cannot be shown.
     """
-    if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        raise FileExistsError(f"'{target}' is not an empty folder; name another, or empty it")
+    refuse_unless_empty(target)
     addresses = Addresses(folders=False)
     book = make_book(catalogue, addresses)
+    darkroom = Darkroom()  # kept until its pictures are copied
+    pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
         ending, text = _markdown(page) if form == "markdown" else _html(catalogue, page, addresses)
-        _write(target / f"{page.address}.{ending}", text.encode("utf-8"))
-    for asset in book.assets:
-        _write(target / asset.path, asset.content)
+        write(target / f"{page.address}.{ending}", text.encode("utf-8"))
+    for path, picture in pictures.items():
+        write(target / path, picture.read_bytes())
     for name in static_files():
-        _write(target / name, (Path(STATIC) / name).read_bytes())
+        write(target / name, (Path(STATIC) / name).read_bytes())
     return len(book.pages)
-
-
-def _write(path: Path, content: bytes) -> None:
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)
 
 
 def _markdown(page: PageRecord) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from rigleaf.catalogue.models.connections import Connection
 from rigleaf.catalogue.models.fields import Box, Entry, Offset, Pixels
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.formatting import show
-from rigleaf.quantities import Reading
+from rigleaf.quantities import Basis, Reading
 from rigleaf.site.addresses import part_address
 from rigleaf.site.templating import Writer
 
@@ -36,12 +36,12 @@ LABELS: dict[str, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One row: label, value as HTML, who says so (a basis, or empty) and a note."""
+    """One row: label, value as HTML, who says so, and a note."""
 
     key: str
     label: str
     value: Markup
-    basis: str = ""
+    basis: Basis
     note: str = ""
 
 
@@ -94,13 +94,19 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
         link = Markup('<a href="{}">{}</a>').format(
             writer.link(part_address(value)), writer.part_names.get(value, value)
         )
-        return Fact(key, label(key), link)
+        return Fact(key, label(key), link, _basis(value))
     if isinstance(value, Reading):
         note = f"stated {value.stated.text}" if value.stated is not None else ""
         if value.date is not None:
             note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
-        return Fact(key, label(key), writer.written(value), value.basis, note)
-    return Fact(key, label(key), plain_value(value, writer), "stated" if not isinstance(value, (int, str)) else "")
+        return Fact(key, label(key), writer.written(value), _basis(value), note)
+    return Fact(key, label(key), plain_value(value, writer), _basis(value))
+
+
+def _basis(value: Any) -> Basis:
+    """Return who says so: whatever the YAML gives is stated, unless it says that somebody measured all of it."""
+    bases = {one.basis if isinstance(one, Reading) else "stated" for one in (value if type(value) is tuple else (value,))}
+    return bases.pop() if len(bases) == 1 else "stated"
 
 
 def plain_value(value: Any, writer: Writer) -> Markup:

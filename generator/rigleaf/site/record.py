@@ -1,6 +1,6 @@
 """The plain record of one finished page."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +44,3 @@ class PageRecord:
     section: str = ""
     contents: tuple[Heading, ...] = ()
     source: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Asset:
-    """One file that goes into the site as it is, at a path relative to the site's root."""
-
-    path: str
-    content: bytes = field(repr=False)

@@ -64,7 +64,7 @@ class RigEntry:
 
 
 def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
-    """Return the list entry of a rig as seen from the writer's page."""
+    """Return the list entry of a rig, with figures in the writer's units."""
     figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     rig = study.rig
@@ -80,7 +80,7 @@ def first_sentence(text: str) -> str:
 def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
     """Return the finished page of one rig."""
     rig = study.rig
-    assembly = Assembly(catalogue, rig)
+    assembly = study.assembly
     numbers = _plate_numbers(study)
     chapters = [
         (

@@ -1,8 +1,6 @@
 """Pages of the shelf: all kinds, each kind, each part."""
 
-import posixpath
-from collections.abc import Iterator
-from pathlib import PurePosixPath
+from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from markupsafe import Markup
@@ -15,6 +13,7 @@ from rigleaf.chapters.image_train.neighbours import Neighbours, neighbours
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, part_address
 from rigleaf.site.facts import NOT_FACTS, fact, facts, label
+from rigleaf.site.photos import photo_path
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
@@ -32,8 +31,19 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 }
 """What people choose by, in the tables of the kinds that they choose among."""
 
+MOST_NEIGHBOURS = 30
+"""Parts that a part's page lists on each of its sides; a long shelf has hundreds with the same thread."""
+
 OTHER_COLUMNS = 4
 """Columns in the table of any other kind: the properties that most of its parts state."""
+
+
+class Side(NamedTuple):
+    """What mates with one side of a part: the first of them, and how many more there are."""
+
+    heading: str
+    parts: list[Part]
+    more: int
 
 
 class Row(NamedTuple):
@@ -55,8 +65,10 @@ def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageReco
     for kind, parts in by_kind.items():
         yield _kind(catalogue, kind, parts, addresses)
     around = neighbours(catalogue.parts)
-    for part in (part for parts in by_kind.values() for part in parts):  # neighbours on the page are of one kind
-        yield _part(catalogue, part, around, addresses)
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
+    for part in (part for parts in by_kind.values() for part in parts):  # the pages before and after are of one kind
+        writer = Writer(part_address(part.id), addresses, catalogue.guide.units, names)
+        yield _part(catalogue, part, _sides(catalogue.parts, part, around), writer)
 
 
 def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Addresses) -> PageRecord:
@@ -112,14 +124,16 @@ def _value(part: Part, path: str, writer: Writer) -> Markup:
     return fact(path.rpartition(".")[2], value, writer).value
 
 
-def photo_path(photo: str) -> str:
-    """Return where a part's photo stands in the site: below one folder, whatever steps upwards its path takes."""
-    return "assets/photos" + posixpath.normpath(f"/{PurePosixPath(photo).as_posix().lstrip('/')}")
+def _sides(parts: Mapping[str, Part], part: Part, around: Neighbours) -> list[Side]:
+    """Return what mates with the sides of a part, for those sides with which anything does."""
+    fitting = (("Towards the sky", around.before(part)), ("Towards the sensor", around.behind(part)))
+    return [
+        Side(heading, [parts[id_] for id_ in ids[:MOST_NEIGHBOURS]], max(0, len(ids) - MOST_NEIGHBOURS))
+        for heading, ids in fitting if ids
+    ]  # fmt: skip
 
 
-def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addresses) -> PageRecord:
-    names = {id_: other.name for id_, other in catalogue.parts.items()}
-    writer = Writer(part_address(part.id), addresses, catalogue.guide.units, names)
+def _part(catalogue: Catalogue, part: Part, mating: list[Side], writer: Writer) -> PageRecord:
     kind = KINDS[part.kind]
     groups, unsaid = facts(part, writer)
     rigs = [catalogue.rigs[id_] for id_ in catalogue.used_by.get(part.id, ())]
@@ -130,12 +144,8 @@ def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addre
         groups=groups,
         unsaid=unsaid,
         rigs=rigs,
-        mating=[
-            (heading, [catalogue.parts[id_] for id_ in ids])
-            for heading, ids in (("Towards the sky", around.before(part)), ("Towards the sensor", around.behind(part)))
-            if ids
-        ],
-        photo=photo_path(part.photo) if part.photo else "",
+        mating=mating,
+        photo=photo_path(catalogue.root, part.photo) if part.photo else "",
     )
     source = catalogue.source("part", part.id)
     words = [part.summary or "", kind.one, part.notes or ""]
@@ -143,7 +153,7 @@ def _part(catalogue: Catalogue, part: Part, around: Neighbours, addresses: Addre
     words.append("Used in " + ", ".join(rig.name for rig in rigs) if rigs else "")
     contents = [Heading("What is known", "what-is-known")]
     contents += [Heading("Notes", "notes")] if part.notes else []
-    contents += [Heading("What goes onto it", "mating")] if around.before(part) or around.behind(part) else []
+    contents += [Heading("Threads that mate", "mating")] if mating else []
     return PageRecord(
         address=writer.address,
         title=part.name,

@@ -1,5 +1,6 @@
 """Templates: one environment with autoescape, compiled once, that formats and never computes."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -10,11 +11,12 @@ from markupsafe import Markup, escape
 
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
+from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
 
 BASIS_WORDS: dict[str, str] = {
-    "stated": "stated by the maker",
+    "stated": "stated by the maker or the club, without a measurement",
     "measured": "measured by the club",
     "assumed": "assumed for want of better",
     "computed": "computed",
@@ -54,6 +56,13 @@ def paragraphs(text: str) -> Markup:
     return Markup("").join(Markup("<p>{}</p>").format(block) for block in blocks)
 
 
+@lru_cache(maxsize=256)
+def _names(names: frozenset[str]) -> re.Pattern[str]:
+    """Return a pattern that finds any of the names as whole words, the longest first."""
+    longest_first = sorted(names, key=lambda name: (-len(name), name))
+    return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
+
+
 @dataclass(frozen=True)
 class Writer:
     """Renders templates for one page: knows where the page stands, which units come first and what parts are called."""
@@ -88,8 +97,6 @@ class Writer:
 
     def method_link(self, method: str) -> str:
         """Return the link to the entry that explains a method."""
-        from rigleaf.chapters.methods import methods
-
         return self.link(method_address(methods()[method].chapter), method)
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
@@ -111,13 +118,20 @@ class Writer:
         return Markup('<span class="rl-q"><span class="rl-q1">{}</span>{}{}</span>').format(shown.first, margin, second)
 
     def linked(self, text: str, parts: tuple[str, ...]) -> Markup:
-        """Return a sentence in which the first mention of each part's name leads to its page."""
-        html = escape(text)
-        for id_ in parts:
-            name = escape(self.part_names[id_])
-            link = Markup('<a href="{}">{}</a>').format(self.link(part_address(id_)), name)
-            html = html.replace(name, link, 1)
-        return html
+        """Return a sentence in which the first mention of each part's name leads to its page.
+
+        Where one name holds another, the longer one is meant; of parts with one name, each has a mention of its own.
+        """
+        waiting: dict[str, list[str]] = {}
+        for id_ in dict.fromkeys(parts):
+            waiting.setdefault(self.part_names[id_], []).append(id_)
+        pieces, done = [], 0
+        for found in _names(frozenset(waiting)).finditer(text) if waiting else ():
+            if ids := waiting[found.group()]:
+                link = Markup('<a href="{}">{}</a>').format(self.link(part_address(ids.pop(0))), found.group())
+                pieces += [escape(text[done : found.start()]), link]
+                done = found.end()
+        return Markup("").join([*pieces, escape(text[done:])])
 
     def brief(self, figure: Figure) -> Markup:
         """Return a figure's value without its uncertainty, for cards and heads of pages."""

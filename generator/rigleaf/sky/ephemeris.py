@@ -10,6 +10,7 @@ Instants are seconds since 1970-01-01 0h UTC, without leap seconds.
 import warnings
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib.metadata import version
 from math import tau
 from pathlib import Path
 
@@ -75,7 +76,8 @@ class Ephemeris:
     def rotation(self, instants: ArrayLike) -> Array:
         """Return the Earth rotation angle in rad, 0 to 2 pi."""
         knots = self.first + np.arange(len(self.ut1)) * (DAY / _KNOTS_A_DAY)
-        ut1 = np.asarray(instants, dtype=np.float64) + np.interp(instants, knots, self.ut1)
+        utc = np.asarray(instants, dtype=np.float64)
+        ut1 = utc + np.interp(utc, knots, self.ut1)
         return earth_rotation(ut1 / DAY + (UNIX_MJD - _J2000_MJD))
 
     def direction(self, ra: float, dec: float) -> Array:
@@ -114,7 +116,8 @@ def ephemeris(year: int, folder: Path | None = None) -> Ephemeris:
     start = float(np.datetime64(f"{year}-01-01").astype("datetime64[s]").astype(np.int64)) - _SPARE_DAYS * DAY
     count = int(days) * _KNOTS_A_DAY + 1
     shapes = {"sun": (count, 3), "moon": (count, 3), "ut1": (count,), "turn": (3, 3)}
-    path = store.file_for(folder, "sun-and-moon", _VERSION, year, _KNOTS_A_DAY, _SPARE_DAYS) if folder else None
+    key = (_VERSION, year, _KNOTS_A_DAY, _SPARE_DAYS, version("astropy"), version("astropy-iers-data"))
+    path = store.file_for(folder, "sun-and-moon", *key) if folder else None
     found = store.read(path, shapes) if path else None
     if found is None:
         found = _from_astropy(start, count)

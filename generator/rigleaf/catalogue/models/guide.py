@@ -6,6 +6,7 @@ from pydantic import Field
 
 from rigleaf.catalogue.models.fields import (
     Altitude,
+    Azimuth,
     Elevation,
     Entry,
     Fraction,
@@ -14,7 +15,9 @@ from rigleaf.catalogue.models.fields import (
     Line,
     Longitude,
     Magnitude,
+    Margin,
     Number,
+    Overlap,
     PositionAngle,
     PositiveAngle,
     PositiveFraction,
@@ -24,12 +27,14 @@ from rigleaf.catalogue.models.fields import (
     PositiveTime,
     Reference,
     SkyBrightness,
+    Skyline,
     SmallAngle,
     TemperatureStep,
     Text,
     Time,
     Wavelength,
 )
+from rigleaf.catalogue.models.place_fields import HumidityByMonth, TemperatureByMonth, TimeZone, Year
 from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
 
 
@@ -78,6 +83,7 @@ class Choices(Entry):
         None, description="Trail allowed within one exposure, in widths of a star."
     )
     guide_exposure: PositiveTime | None = Field(None, description="Longest guide exposure that is still usual.")
+    guide_signal_to_noise: PositiveNumber | None = Field(None, description="Signal to noise wanted of a guide star.")
     guide_delay: Time | None = Field(None, description="Time that download and correction take when guiding.")
     sky_brightness: SkyBrightness | None = Field(
         None, description="Sky brightness at the zenith where a place states none."
@@ -104,6 +110,25 @@ class Choices(Entry):
     line_share: Fraction | None = Field(
         None, description="Part of a nebula's light that lies in the lines a narrow filter passes."
     )
+    frame_margin: Margin | None = Field(
+        None, description="Room wanted around a target in the frame, as a part of the frame's short side."
+    )
+    mosaic_overlap: Overlap | None = Field(
+        None, description="Part of its side by which a panel of a mosaic overlaps the next one."
+    )
+    lowest_altitude: Altitude | None = Field(
+        None, examples=["30 deg"], description="Altitude below which a target is not photographed."
+    )
+    season_hours: PositiveTime | None = Field(
+        None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
+    )
+
+
+class SkylinePoint(Entry):
+    """One point of a place's skyline."""
+
+    azimuth: Azimuth = Field(description="Direction, from north (0 deg) through east (90 deg).")
+    altitude: Skyline = Field(description="Altitude of the skyline there.")
 
 
 class Place(Entry):
@@ -114,9 +139,18 @@ class Place(Entry):
     latitude: Latitude | None = Field(None, description="Latitude, north positive.")
     longitude: Longitude | None = Field(None, description="Longitude, east positive.")
     elevation: Elevation | None = Field(None, description="Height above sea level.")
-    timezone: Line | None = Field(None, description="Time zone by its IANA name, such as 'Europe/Berlin'.")
+    timezone: TimeZone | None = Field(None, description="Time zone by its IANA name, such as 'Europe/Berlin'.")
+    horizon: tuple[SkylinePoint, ...] = Field(
+        (), description="Points along the skyline; straight between them, and flat where there are none."
+    )
     seeing: PositiveSmallAngle | None = Field(None, description="Typical seeing (FWHM at the zenith, 500 nm).")
     sky_brightness: SkyBrightness | None = Field(None, description="Sky brightness at the zenith on a moonless night.")
+    night_temperature: TemperatureByMonth | None = Field(
+        None, description="Typical temperature at the end of the night, by month."
+    )
+    night_humidity: HumidityByMonth | None = Field(
+        None, description="Typical relative humidity of the air at night, by month."
+    )
     notes: Text | None = Field(None, description="How to get there, cautions.")
 
 
@@ -130,7 +164,7 @@ class Target(Entry):
     )
     object: Line | None = Field(
         None,
-        description="Its usual designation, such as 'NGC 7000', 'M 31' or 'Sh2-155': place, size and light follow from it.",
+        description="Its usual designation, such as 'NGC 7000', 'M 31' or 'Sh2-155': place, size and light follow.",
     )
     ra: RightAscension | None = Field(None, description="Right ascension (ICRS), where the catalogue has none or errs.")
     dec: Declination | None = Field(None, description="Declination.")
@@ -151,5 +185,10 @@ class Guide(Entry):
     summary: Text | None = Field(None, description="A few sentences for the home page.")
     units: Literal["metric", "imperial"] = Field("metric", description="Unit system shown first.")
     place: Reference | None = Field(None, description="Id of the home place.")
+    year: Year | None = Field(
+        None,
+        examples=[2027],
+        description="Year whose nights are computed; unsaid means the year of SOURCE_DATE_EPOCH, or 2027 without it.",
+    )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
     choices: Choices = Field(default_factory=Choices, description="What the guide assumes or asks for.")

@@ -101,6 +101,13 @@ class Corrector(Part):
     optical_length: OpticalLength | None = Field(
         None, description="Length along the light from front joint to rear joint."
     )
+    made_for: tuple[Reference, ...] = Field(
+        (), description="Ids of the optics that it is made for; left out where it suits any."
+    )
+
+    def beside_the_point(self) -> frozenset[str]:
+        """An extender suits any optic."""
+        return super().beside_the_point() | {"made_for"}
 
 
 class FrontFilter(Part):

@@ -50,13 +50,14 @@ class QuantityField:
         if self.positive and reading.value <= 0:
             refuse("quantity", f"{shown(raw)} must be more than zero", at=at)
         if not self.lowest <= reading.value <= self.highest:
-            unit = DIMENSIONS[self.dimension].unit
-            refuse(
-                "quantity",
-                f"{shown(raw)} is not between {self.lowest:g} {unit} and {self.highest:g} {unit}",
-                at=at,
-            )
+            lowest, highest = (self._limit(limit) for limit in (self.lowest, self.highest))
+            refuse("quantity", f"{shown(raw)} is not between {lowest} and {highest}", at=at)
         return reading
+
+    def _limit(self, value: float) -> str:
+        if self.dimension == "fraction":
+            return f"{value:.0%}".replace("%", " %")
+        return f"{value:g} {DIMENSIONS[self.dimension].unit}".rstrip()
 
     def _both(self, raw: dict[str, object]) -> Reading:
         for key in raw:

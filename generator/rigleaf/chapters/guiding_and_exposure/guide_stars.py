@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import log, pi
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -150,6 +151,21 @@ def stars_per_square_degree(limit_magnitude: N, galactic_latitude_deg: N | float
         return np.asarray(total / SKY_SQUARE_DEGREES * 10 ** (rise * height) / mean)
 
     return elementwise(density, limit_magnitude, galactic_latitude_deg)
+
+
+POLE_RA, POLE_DEC = 192.85948, 27.12825
+"""North galactic pole, ICRS, deg: the pole of 1958 as Hipparcos carried it over (from memory)."""
+
+
+def galactic_latitude(ra_deg: N, dec_deg: N | float) -> N:
+    """Galactic latitude in deg of a place on the sky, ICRS."""
+
+    def latitude(ra: Any, dec: Any) -> Any:
+        pole, lat, turn = np.radians(POLE_DEC), np.radians(dec), np.radians(ra - POLE_RA)
+        sine = np.sin(pole) * np.sin(lat) + np.cos(pole) * np.cos(lat) * np.cos(turn)
+        return np.degrees(np.arcsin(np.clip(sine, -1, 1)))
+
+    return elementwise(latitude, ra_deg, dec_deg)
 
 
 def expected_stars(density: N, width_deg: N | float, height_deg: N | float) -> N:

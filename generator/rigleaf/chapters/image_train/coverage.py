@@ -1,9 +1,6 @@
-"""Does the image circle cover the sensors, what does a filter cost the guide sensor, and how square must all be?"""
-
-from math import isfinite
+"""Does the image circle cover the sensors, is the corrector made for the optic, and how square must all be?"""
 
 from rigleaf.catalogue.models.optics import Corrector, Optic
-from rigleaf.catalogue.models.train import Filter
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import physics
@@ -11,10 +8,7 @@ from rigleaf.chapters.image_train.train import Train
 from rigleaf.chapters.image_train.view import guide_points, main_points
 from rigleaf.chapters.scale_and_field import focus_physics
 
-CIRCLE, TILT, GUIDE = "image-circle", "tilt-allowance", "narrow-band-guiding"
-
-COSTLY = 3.0
-"""From this factor on a filter before the guide sensor is worth planning for."""
+CIRCLE, TILT = "image-circle", "tilt-allowance"
 
 
 def judge_circle(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Finding]]:
@@ -87,6 +81,42 @@ def _guide_circle(assembly: Assembly, owner: Corrector | Optic, circle: float) -
     return [Finding("circle-guide", "tight", title, sentence, behind, CIRCLE, cure)]
 
 
+def judge_match(assembly: Assembly) -> list[Finding]:
+    """Say where a corrector is made for other optics than the one in the train."""
+    optic = assembly.optic
+    if optic is None:
+        return []
+    strangers = [one for one in assembly.correctors if one.made_for and optic.id not in one.made_for]
+    return [
+        _stranger(assembly, optic, one, "match" if number == 1 else f"match-{number}")
+        for number, one in enumerate(strangers, 1)
+    ]
+
+
+def _stranger(assembly: Assembly, optic: Optic, corrector: Corrector, id_: str) -> Finding:
+    parts = assembly.catalogue.parts
+    *most, last = [parts[made].name if made in parts else made for made in corrector.made_for]
+    made_for = f"{', '.join(most)} and {last}" if most else last
+    sentence = (
+        f"{corrector.name} is made for {made_for}, not for {optic.name}: that the threads fit does not mean that stars "
+        "are sharp to the corners."
+    )
+    fit = [
+        part for part in parts.values()
+        if isinstance(part, Corrector) and optic.id in part.made_for and part.owned != 0
+    ]  # fmt: skip
+    if not fit:
+        cure = (
+            f"Nothing on the shelf is made for {optic.name}; look at the corners of a frame before a night is planned."
+        )
+        return Finding(id_, "tight", "Corrector and optic", sentence, (), CIRCLE, cure)
+    # What changes the focal length least changes the rig least.
+    wanted = corrector.factor.value if corrector.factor else 1.0
+    best = min(fit, key=lambda part: (abs((part.factor.value if part.factor else 1.0) - wanted), part.id))
+    cure = f"Take the club's {best.name}, which is made for it."
+    return Finding(id_, "tight", "Corrector and optic", sentence, (), CIRCLE, cure, (best.id,))
+
+
 def judge_tilt(assembly: Assembly, ratio: float | None) -> tuple[list[Figure], list[Finding]]:
     """Turn the depth of focus across the corner into a tilt allowance; say what collimation the optic needs."""
     figures: list[Figure] = []
@@ -112,58 +142,13 @@ def _collimation(assembly: Assembly) -> list[Finding]:
         sentence = f"Whether {optic.name} must be collimated in the field is not given."
         cure = "Look at a defocused star after a drive: if its rings are not centred, it must."
         return [Finding("collimation", "unsaid", title, sentence, (), TILT, cure, (optic.id,))]
-    if optic.needs_collimation:
-        sentence = f"{optic.name} must be collimated on the spot, before the first exposure and after every knock."
-        cure = "Allow a quarter of an hour at dusk, and carry the tools for it."
-        return [Finding("collimation", "tight", title, sentence, (), TILT, cure)]
-    sentence = f"{optic.name} keeps its collimation on the road."
+    if not optic.needs_collimation:
+        sentence = f"{optic.name} keeps its collimation on the road."
+    elif optic.form in ("ritchey-chretien", "cassegrain"):
+        sentence = f"Check the collimation of {optic.name} on a defocused star at set-up; adjust only if it is off."
+    else:
+        sentence = (
+            f"{optic.name} is collimated at set-up: after every drive and every knock, allow a quarter of an hour and "
+            "carry the tools for it."
+        )
     return [Finding("collimation", "sound", title, sentence, (), TILT)]
-
-
-def judge_guide_filter(assembly: Assembly, train: Train) -> tuple[list[Figure], list[Finding]]:
-    """Say how much longer a guide sensor in the same body exposes behind the filters in the light."""
-    camera = assembly.camera
-    if camera is None or camera.guide_sensor is None:
-        return [], []
-    before = [one for piece in train.pieces for one in piece.filters]
-    carried = [item.part for item in assembly.items if isinstance(item.part, Filter)]
-    factors = [(one, factor) for one in dict.fromkeys([*before, *carried]) if (factor := _factor(one)) is not None]
-    figures = [
-        Figure(f"guide-factor-{one.id}", f"Guide exposure behind {one.name}", factor if isfinite(factor) else None,
-               "factor", GUIDE, note="" if isfinite(factor) else "passes nothing of the visible band")
-        for one, factor in factors
-    ]  # fmt: skip
-    costly = [(one, factor) for one, factor in factors if factor >= COSTLY]
-    unknown = [one for one in dict.fromkeys(before) if one.id not in {known.id for known, _ in factors}]
-    findings = [_bands_unsaid(one) for one in unknown]
-    if not costly:
-        return figures, findings
-    listed = "; ".join(
-        f"{_longer(assembly, factor)} behind {one.name}{'' if one in before else ' (carried along)'}"
-        for one, factor in sorted(costly, key=lambda pair: -pair[1])
-    )
-    sentence = f"The guide sensor sits behind the filters. Against no filter it must expose {listed}."
-    remedy = "Guide with longer exposures on brighter stars, or with a camera of its own before the filters."
-    behind = tuple(f"guide-factor-{one.id}" for one, _ in costly)
-    parts = tuple(one.id for one, _ in costly)
-    title = "Guiding through filters"
-    return figures, [Finding("guide-filter", "tight", title, sentence, behind, GUIDE, remedy, parts), *findings]
-
-
-def _longer(assembly: Assembly, factor: float) -> str:
-    return assembly.say(factor, "factor") if isfinite(factor) else "without end, as no visible light passes,"
-
-
-def _bands_unsaid(one: Filter) -> Finding:
-    sentence = f"How much longer the guide sensor must expose behind {one.name} cannot be told: its bands are unsaid."
-    cure = "Take the bands from the curve that its maker shows: centre, width and transmission of each."
-    return Finding(f"guide-filter-{one.id}", "unsaid", "Guiding through filters", sentence, (), GUIDE, cure, (one.id,))
-
-
-def _factor(one: Filter) -> float | None:
-    """Return the factor on the guide exposure, or None where the pass bands are unsaid."""
-    bands = [
-        physics.Band(band.centre.value, band.width.value, band.transmission.value if band.transmission else 1.0)
-        for band in one.bands or () if band.centre is not None and band.width is not None
-    ]  # fmt: skip
-    return physics.guide_exposure_factor(bands) if bands else None

@@ -15,6 +15,11 @@ from rigleaf.chapters.image_train.train import HOLDERS, Piece, Train
 JOINT = "joint"
 
 
+def quoted(name: str) -> str:
+    """Set a name apart in a remedy: many hold commas and lengths of their own."""
+    return f"\u201c{name}\u201d"
+
+
 def rings_on_shelf(assembly: Assembly, in_use: Iterable[str] = ()) -> list[Ring]:
     """Return the club's adapters and spacers with two known sides and a known length, as the search takes them.
 
@@ -48,21 +53,35 @@ def _reach(part: Spacer) -> tuple[float | None, float | None]:
     return (shortest, longest) if shortest <= longest else (None, None)
 
 
-def judge_joints(assembly: Assembly, train: Train) -> Iterator[Finding]:
-    """Yield a finding for each joint that does not mate or is unsaid, or one for all when every joint mates."""
+def judge_joints(
+    assembly: Assembly, train: Train, mended: tuple[int, ...] = (), promised: tuple[str, ...] = ()
+) -> Iterator[Finding]:
+    """Yield a finding for each joint that does not mate or is unsaid, or one for all when every joint mates.
+
+    Args:
+        assembly: the rig.
+        train: its train.
+        mended: numbers of joints that the remedy of the back focus mends as well.
+        promised: ids of the pieces which that remedy takes from the shelf.
+    """
     pairs = list(pairwise(train.pieces))
     if not pairs:
         return
-    in_use = [piece.part.id for piece in train.pieces]
+    in_use = [*(piece.part.id for piece in train.pieces), *promised]
     sound = True
     for number, (before, after) in enumerate(pairs, 1):
         if finding := _joint(assembly, in_use, number, before, after):
             sound = False
+            if number in mended:
+                cure = "See back focus: the same rings mend both."
+                yield replace(finding, remedy=cure, parts=())
+                continue
             in_use += finding.parts
             yield finding
     if sound:
-        count = "The joint mates" if len(pairs) == 1 else f"All {len(pairs)} joints mate"
-        sentence = f"{count}, from {train.pieces[0].part.name} to {train.pieces[-1].part.name}."
+        first, last = train.pieces[0].part.name, train.pieces[-1].part.name
+        one = f"The one joint mates: {first} to {last}."
+        sentence = one if len(pairs) == 1 else f"All {len(pairs)} joints mate, from {first} to {last}."
         yield Finding("joints", "sound", "Joints", sentence, (), JOINT)
 
 
@@ -150,14 +169,15 @@ def _held(assembly: Assembly, piece: Piece, one: Filter) -> Finding | None:
         sentence = f"Whether {one.name} fits {holder.name} cannot be told: the size of {names} is not given."
         ids = tuple(part.id for part in missing)
         return Finding("filter-size", "unsaid", title, sentence, (), method, "Measure it with a caliper.", ids)
-    if _same_size(one.mount_size, holder.filter_size):
+    if same_size(one.mount_size, holder.filter_size):
         return None
     sentence = f"{one.name} ({one.mount_size}) does not fit {holder.name}, which takes {holder.filter_size}."
     remedy, parts = _other_filter(assembly, one, holder.filter_size)
     return Finding("filter-size", "fails", title, sentence, (), method, remedy, parts)
 
 
-def _same_size(one: str | None, other: str | None) -> bool:
+def same_size(one: str | None, other: str | None) -> bool:
+    """Whether two mount sizes are known and the same in words."""
     return one is not None and other is not None and one.casefold().split() == other.casefold().split()
 
 
@@ -166,15 +186,15 @@ def _other_filter(assembly: Assembly, one: Filter, size: str | None) -> tuple[st
     fit = [
         part
         for part in assembly.catalogue.parts.values()
-        if isinstance(part, Filter) and part.owned != 0 and _same_size(part.mount_size, size)
+        if isinstance(part, Filter) and part.owned != 0 and same_size(part.mount_size, size)
     ]
     if not fit:
         return f"No filter on the shelf is a {size}; one is to be bought.", ()
-    best = min(fit, key=lambda part: (_difference(one, part), part.id))
+    best = min(fit, key=lambda part: (difference(one, part), part.id))
     return f"Take the club's {best.name}, which is a {size}.", (best.id,)
 
 
-def _difference(one: Filter, other: Filter) -> float:
+def difference(one: Filter, other: Filter) -> float:
     """How differently two filters pass light: number of bands first, then their centres and widths in nm."""
     mine, theirs = one.bands or (), other.bands or ()
     far = 1000.0 * abs(len(mine) - len(theirs))
@@ -196,7 +216,7 @@ def _places(assembly: Assembly, wheel: FilterWheel) -> Finding:
         return Finding("wheel", "unsaid", title, sentence, (), JOINT, "Count its places and measure one.", (wheel.id,))
     carried = Counter(
         {item.part.id: item.count for item in assembly.items
-         if isinstance(item.part, Filter) and _same_size(item.part.mount_size, wheel.filter_size)}
+         if isinstance(item.part, Filter) and same_size(item.part.mount_size, wheel.filter_size)}
     )  # fmt: skip
     count = sum(carried.values())
     places = _counted(wheel.positions, "place")

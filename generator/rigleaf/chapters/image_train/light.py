@@ -1,15 +1,15 @@
 """Does anything cut the light? Every opening of the train against the cones of centre, corner and guide sensor."""
 
 from collections.abc import Iterable
-from math import ceil
+from math import isinf
 
-from rigleaf.catalogue.models.cameras import Camera
-from rigleaf.catalogue.models.optics import Corrector, Optic
-from rigleaf.catalogue.models.train import Filter, Shim
+from rigleaf.catalogue.models.optics import Optic
+from rigleaf.catalogue.models.train import Shim
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import light_physics as light
 from rigleaf.chapters.image_train import physics
+from rigleaf.chapters.image_train.light_remedy import wider
 from rigleaf.chapters.image_train.train import Train
 from rigleaf.chapters.image_train.view import WALL_MM, Opening, Openings, Seen, Survey, clear_at, needed_at
 from rigleaf.quantities import Basis
@@ -36,7 +36,7 @@ def judge_light(assembly: Assembly, train: Train, seen: Survey | None) -> tuple[
         Figure("light-corner-stops", "Light lost at its corner", _stops(corner.least), "stops", METHOD),
     ]  # fmt: skip
     figures += _narrowest(corner, found)
-    findings = [_judge_main(assembly, corner, seen.openings)]
+    findings = [_judge_main(assembly, train, corner, seen.openings)]
     if seen.guide:
         worst = seen.guide
         figures += [
@@ -45,7 +45,7 @@ def judge_light(assembly: Assembly, train: Train, seen: Survey | None) -> tuple[
             Figure("light-guide-stops", "Light lost there", _stops(worst.least), "stops", METHOD),
         ]  # fmt: skip
         figures += _thread_wanted(worst, found)
-        findings.append(_judge_guide(assembly, worst, seen.openings))
+        findings.append(_judge_guide(assembly, train, worst, seen.openings))
     elif assembly.camera and assembly.camera.guide_sensor:
         sentence = (
             f"What reaches the guide sensor of {assembly.camera.name} cannot be told: its pixels, pixel size or place "
@@ -94,7 +94,7 @@ def _narrowest(corner: Seen, found: list[Opening]) -> list[Figure]:
     basis: Basis = "stated" if closest.stated else "computed"
     whence = "" if closest.stated else "; follows from its thread"
     return [
-        Figure("opening", "Closest opening", closest.diameter, "optical_length", "thread-hole", basis,
+        Figure("opening", "Opening with least to spare", closest.diameter, "optical_length", "thread-hole", basis,
                note=f"{closest.name}{whence}"),
         Figure("opening-needed", "Free diameter that the frame's corner needs there", needed_at(closest, corner),
                "optical_length", "light-cone"),
@@ -119,10 +119,12 @@ def _stops(kept: float) -> float | None:
 def _bounds(assembly: Assembly, seen: Seen) -> str:
     if seen.most - seen.least < 0.005:
         return ""
-    return f"up to {assembly.say(seen.most, 'fraction')} if the exit pupil is as near as thin lenses make it, or as far"
+    thin, straight = "with the exit pupil where thin lenses put it", "if the light is telecentric"
+    darker, brighter = (straight, thin) if isinf(seen.beam.pupil) else (thin, straight)
+    return f"{assembly.say(seen.least, 'fraction')} {darker}; {assembly.say(seen.most, 'fraction')} {brighter}"
 
 
-def _judge_main(assembly: Assembly, corner: Seen, around: Openings) -> Finding:
+def _judge_main(assembly: Assembly, train: Train, corner: Seen, around: Openings) -> Finding:
     say = assembly.say
     asked = assembly.choice("corner_light").value
     behind = ("light-centre", "light-corner")
@@ -139,11 +141,11 @@ def _judge_main(assembly: Assembly, corner: Seen, around: Openings) -> Finding:
     tight = corner.most >= asked or corner.least >= LEAST_CORNER_LIGHT
     verdict: Verdict = "sound" if bright else "tight" if tight else "fails"
     sentence = f"The frame's corner keeps {_kept(assembly, corner)} of its light; {_blame(assembly, corner)}."
-    remedy, parts = ("", ()) if bright else _wider(assembly, corner, around)
+    remedy, parts = ("", ()) if bright else wider(assembly, train, corner, around)
     return Finding("light", verdict, "Light", sentence, behind, METHOD, remedy, parts)
 
 
-def _judge_guide(assembly: Assembly, worst: Seen, around: Openings) -> Finding:
+def _judge_guide(assembly: Assembly, train: Train, worst: Seen, around: Openings) -> Finding:
     bright = worst.least >= assembly.choice("corner_light").value
     if bright and (gap := _unseen(around)):
         return _unsaid("light-guide", GUIDE_TITLE, "the guide sensor", gap)
@@ -153,7 +155,7 @@ def _judge_guide(assembly: Assembly, worst: Seen, around: Openings) -> Finding:
     verdict: Verdict = "sound" if bright else "tight" if worst.least >= LEAST_GUIDE_LIGHT else "fails"
     kept = _kept(assembly, worst)
     sentence = f"The guide sensor's darkest corner keeps {kept} of its light; {_blame(assembly, worst)}."
-    remedy, parts = ("", ()) if bright else _wider(assembly, worst, around)
+    remedy, parts = ("", ()) if bright else wider(assembly, train, worst, around)
     return Finding("light-guide", verdict, GUIDE_TITLE, sentence, ("light-guide",), METHOD, remedy, parts)
 
 
@@ -182,49 +184,9 @@ def _blame(assembly: Assembly, seen: Seen) -> str:
     if culprit is None:
         return "nothing cuts it"
     needed = needed_at(culprit, seen)
-    where = f"{say(culprit.distance, 'optical_length')} before the sensor"
+    where = f"{say(culprit.distance, 'optical_length')} in front of the sensor"
     free, wanted = say(culprit.diameter, "optical_length"), say(needed, "optical_length")
-    return f"{culprit.name} cuts it, {free} free {where}, where {wanted} is needed"
-
-
-def _wider(assembly: Assembly, seen: Seen, around: Openings) -> tuple[str, tuple[str, ...]]:
-    """Say which free diameter, and which thread, would clear the light of a point, and the parts that this names."""
-    cutting = [opening for opening in around.found if opening.diameter < needed_at(opening, seen)]
-    parts = assembly.catalogue.parts
-    own = [opening for opening in cutting if isinstance(parts[opening.part], (Optic, Corrector, Camera))]
-    glass = [opening for opening in cutting if isinstance(parts[opening.part], Filter)]
-    rings = [opening for opening in cutting if opening not in own and opening not in glass]
-    words: list[str] = []
-    named: list[str] = []
-    if glass:
-        words.append(f"Take a larger filter than {' and '.join(one.name for one in glass)}, with {_free(glass, seen)}.")
-        named += [one.part for one in glass]
-    if rings:
-        first = rings[-1]  # openings run from the camera towards the sky
-        thread = physics.smallest_thread(_widest(rings, seen), wall_mm=WALL_MM)
-        path = f"{thread.name} or wider" if thread else "wider than any usual thread"
-        words.append(
-            f"Make the path from {first.name} to the camera {path} ({_free(rings, seen)}), or move the narrow piece "
-            "nearer to the sensor."
-        )
-        named.append(first.part)
-    left = light.light_through(seen.point.x, seen.point.y, [opening.hole for opening in own], seen.beam)
-    if left < assembly.choice("corner_light").value:
-        names = " and ".join(dict.fromkeys(opening.name for opening in own))
-        words.append(
-            f"The opening of {names} itself cuts the light: only another one, or a smaller sensor, mends that."
-        )
-        named += [opening.part for opening in own]
-    return " ".join(words), tuple(dict.fromkeys(named))
-
-
-def _widest(cutting: list[Opening], seen: Seen) -> float:
-    """Return the free diameter in mm that the widest place needs; rounded up, so that what is bought by it will do."""
-    return ceil(max(needed_at(opening, seen) for opening in cutting) * 10 - 1e-6) / 10
-
-
-def _free(cutting: list[Opening], seen: Seen) -> str:
-    return f"{_widest(cutting, seen):.1f}".removesuffix(".0") + "\u00a0mm free"
+    return f"it is cut by {culprit.name}: the opening is {free}, {wanted} would be needed there, {where}"
 
 
 def _unknown_openings(train: Train) -> list[Finding]:

@@ -4,24 +4,38 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rigleaf.catalogue.models.connections import Connection
+from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.image_train.mating import mates
 
 
 @dataclass(frozen=True)
 class Neighbours:
-    """Every side that a shelf has, with the ids of the parts that have it there, in the order of the shelf."""
+    """Every side that a shelf has, with the ids of the parts that have it there, in the order of the shelf.
+
+    ``made_for`` holds the ids of the optics that a corrector is made for, ``optics`` those of all optics: threads that
+    mate do not make a corrector right for another telescope.
+    """
 
     fronts: Mapping[Connection, tuple[str, ...]]
     rears: Mapping[Connection, tuple[str, ...]]
+    made_for: Mapping[str, tuple[str, ...]]
+    optics: frozenset[str]
 
     def behind(self, part: Part) -> tuple[str, ...]:
         """Return the parts that go onto the side of ``part`` that looks towards the sensor."""
-        return self._fitting(getattr(part, "rear", None), part.id, self.fronts, rear_first=True)
+        found = self._fitting(getattr(part, "rear", None), part.id, self.fronts, rear_first=True)
+        return tuple(id_ for id_ in found if self._suits(part.id, id_))
 
     def before(self, part: Part) -> tuple[str, ...]:
         """Return the parts that go onto the side of ``part`` that looks towards the sky."""
-        return self._fitting(getattr(part, "front", None), part.id, self.rears, rear_first=False)
+        found = self._fitting(getattr(part, "front", None), part.id, self.rears, rear_first=False)
+        return tuple(id_ for id_ in found if self._suits(id_, part.id))
+
+    def _suits(self, optic: str, corrector: str) -> bool:
+        """Whether the second part is no corrector for other optics than the first."""
+        made_for = self.made_for.get(corrector, ())
+        return optic not in self.optics or not made_for or optic in made_for
 
     @staticmethod
     def _fitting(
@@ -45,5 +59,8 @@ def neighbours(parts: Mapping[str, Part]) -> Neighbours:
             if isinstance(side, Connection):
                 sides.setdefault(side, []).append(id_)
     return Neighbours(
-        {side: tuple(ids) for side, ids in fronts.items()}, {side: tuple(ids) for side, ids in rears.items()}
+        {side: tuple(ids) for side, ids in fronts.items()},
+        {side: tuple(ids) for side, ids in rears.items()},
+        {id_: part.made_for for id_, part in parts.items() if isinstance(part, Corrector) and part.made_for},
+        frozenset(id_ for id_, part in parts.items() if isinstance(part, Optic)),
     )

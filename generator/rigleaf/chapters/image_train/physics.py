@@ -212,3 +212,8 @@ def guide_exposure_factor(bands: Iterable[Band], white_nm: tuple[float, float] =
         for low, high in pairwise(edges)
     )
     return (most - least) / passed if passed else inf
+
+
+def magnitudes_lost(factor: N) -> N:
+    """How many magnitudes fainter a star is that needs so many times the exposure; 2.5 for ten times."""
+    return 2.5 * elementwise(np.log10, factor)

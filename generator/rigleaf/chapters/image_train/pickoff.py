@@ -1,6 +1,6 @@
 """An off-axis pick-off: is its guide camera in focus, is its prism lit, and does it stay out of the picture?"""
 
-from math import ceil, inf
+from math import ceil, floor, inf
 
 from rigleaf.catalogue.models.cameras import GuideCamera
 from rigleaf.catalogue.models.optics import Corrector, Optic
@@ -39,7 +39,7 @@ def judge_pick_off(assembly: Assembly, train: Train, ratio: float | None) -> tup
     findings = [_guide_focus(assembly, part, distance)]
     if ratio is not None:
         findings.append(_out_of_picture(assembly, part, distance, ratio))
-    findings += _lit(assembly, train, part)
+    findings += _lit(assembly, train, part, _shading(assembly, part, distance, ratio))
     return figures, findings
 
 
@@ -101,6 +101,22 @@ def _guide_focus(assembly: Assembly, part: OffAxisPickOff, distance: float) -> F
     return Finding("pick-off-focus", "tight", title, sentence, behind, LENGTHS, cure)
 
 
+def _light_of_edge(half_height: float, distance: float, ratio: float) -> float:
+    """Return how far in mm from the axis the light of the sensor's long edge reaches at the prism.
+
+    Over the middle of the long edge, where prisms sit; telecentric, the widest cone but for strong reducers.
+    """
+    return light.clear_diameter(distance, ratio, half_height, inf) / 2
+
+
+def _shading(assembly: Assembly, part: OffAxisPickOff, distance: float, ratio: float | None) -> float | None:
+    """Return the offset in mm at which the prism begins to shade the picture, or None where that is unsaid."""
+    points = main_points(assembly)
+    if ratio is None or part.prism is None or not points:
+        return None
+    return _light_of_edge(points[1].y, distance, ratio) + part.prism.value / 2
+
+
 def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, ratio: float) -> Finding:
     """The prism's inner edge must stay outside the cone of the nearest edge of the main sensor."""
     title, say = "Shadow of the prism", assembly.say
@@ -116,9 +132,7 @@ def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, r
         cure = "Look at a flat-field exposure: a soft dark notch at the edge is the prism."
         return Finding("pick-off-shadow", "unsaid", title, sentence, (), CONE, cure, (part.id,))
     inner = part.prism_offset.value - part.prism.value / 2
-    # Over the middle of the long edge, where prisms sit; telecentric, the widest cone but for strong reducers.
-    needed = light.clear_diameter(distance, ratio, points[1].y, inf) / 2
-    spare = round(inner - needed, 3)
+    spare = round(inner - _light_of_edge(points[1].y, distance, ratio), 3)
     room = say(abs(spare), "optical_length")
     if spare >= 0:
         sentence = f"The prism of {part.name} stays {room} outside the light of the sensor's long edge."
@@ -132,8 +146,8 @@ def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, r
     return Finding("pick-off-shadow", "tight", title, sentence, ("prism-to-sensor",), CONE, cure)
 
 
-def _lit(assembly: Assembly, train: Train, part: OffAxisPickOff) -> list[Finding]:
-    """The prism should look at sky inside the image circle."""
+def _lit(assembly: Assembly, train: Train, part: OffAxisPickOff, shading: float | None) -> list[Finding]:
+    """The prism should look at sky inside the image circle; ``shading`` is the least offset that shades nothing."""
     owner = next((piece.part for piece in reversed(train.pieces) if isinstance(piece.part, (Corrector, Optic))), None)
     circle = owner.image_circle if isinstance(owner, (Corrector, Optic)) else None
     if circle is None or part.prism_offset is None:
@@ -145,5 +159,27 @@ def _lit(assembly: Assembly, train: Train, part: OffAxisPickOff) -> list[Finding
         sentence = f"{where}, inside the image circle's radius of {radius}."
         return [Finding("pick-off-circle", "sound", title, sentence, (), "image-circle")]
     sentence = f"{where}, outside the image circle's radius of {radius}: its stars are long and faint."
-    cure = "Move it inwards as far as its shadow allows."
+    cure = _inwards(assembly, part.prism_offset.value, circle.value / 2, shading)
     return [Finding("pick-off-circle", "tight", title, sentence, (), "image-circle", cure)]
+
+
+def _inwards(assembly: Assembly, offset: float, radius: float, shading: float | None) -> str:
+    """Say by how much a prism outside the image circle must and may move towards the axis; lengths in mm."""
+    say = assembly.say
+    wanted = say(radius, "optical_length")
+    if shading is None:
+        return f"Move it inwards, to {wanted} from the axis, as far as its shadow allows."
+    # Rounded to the safe side, so that what is read off a scale of tenths will do.
+    shades = ceil(round(shading * 10, 6)) / 10
+    if shading > radius:
+        return (
+            f"Moving it inwards does not mend it: at {wanted} it would stand inside the circle, but from "
+            f"{say(shades, 'optical_length')} inwards it shades the sensor's long edge. Guiding mostly bears such "
+            "stars."
+        )
+    least, most = ceil(round((offset - radius) * 10, 6)) / 10, floor(round((offset - shades) * 10, 6)) / 10
+    by = f"{least:g} to {say(most, 'optical_length')}" if least < most else say(offset - radius, "optical_length")
+    return (
+        f"Move it inwards by {by}: at {wanted} it stands inside the circle, at {say(shades, 'optical_length')} it "
+        "begins to shade the sensor's long edge."
+    )

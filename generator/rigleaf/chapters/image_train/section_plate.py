@@ -1,7 +1,9 @@
 """Plate: a section through the train, to scale, with the cones of light and the place where light is cut."""
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import copysign
+from types import MappingProxyType
 
 from rigleaf.catalogue.models.train import OffAxisPickOff
 from rigleaf.chapters.assembly import Assembly
@@ -9,7 +11,15 @@ from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.image_train import light_physics as light
 from rigleaf.chapters.image_train.mating import join
 from rigleaf.chapters.image_train.train import Piece, Train
-from rigleaf.chapters.image_train.view import Seen, Survey, clear_at, guide_points, main_points
+from rigleaf.chapters.image_train.view import (
+    Opening,
+    Seen,
+    Survey,
+    clear_at,
+    guide_points,
+    main_points,
+    side_of_guide,
+)
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 
 WALL = 2.5
@@ -19,8 +29,16 @@ UNKNOWN_LENGTH, UNKNOWN_CLEAR = 10.0, 40.0
 SHORTEST = 1.0
 """Length in mm that is drawn where all pieces together have none."""
 
-VISIBLE = 0.995
-"""Light above which a cut is not worth a mark."""
+LEAST_CUT = 0.1
+"""Length in mm by which a ray must run into a wall to be worth a mark."""
+
+WORDS: Mapping[str, str] = MappingProxyType({
+    "filter-drawer": "drawer", "filter-wheel": "wheel", "off-axis-pick-off": "pick-off", "tilt-plate": "tilt plate",
+})  # fmt: skip
+"""Short words for pieces whose kind is too long a word."""
+
+CHARACTER = 9.0
+"""Plate units that a character takes at most, where the plate is shown narrow and its lettering grows."""
 
 LEAST_DIMENSION = 8.0
 """Plate units below which a dimension line is no line any more."""
@@ -70,12 +88,22 @@ def section_plate(assembly: Assembly, train: Train, survey: Survey | None) -> Dr
     _number(plate, frame, drawn, reach)
     _lengths(plate, frame, assembly, drawn, reach)
     _draw_sensors(plate, frame, assembly)
-    for point in seen:
-        _draw_cone(plate, frame, point, length, reach)
-    _draw_cuts(plate, frame, seen)
+    rays = [(point, side_of_guide(assembly) if _is_guide(point) else 1) for point in seen]
+    for point, side in rays:
+        _draw_cone(plate, frame, point, side, length, reach)
+    # Glass that is thicker than its holder is long puts openings where nothing is drawn.
+    found = [one for one in survey.openings.found if 0 <= one.distance <= length] if survey else []
+    cuts = [cut for point, side in rays for cut in _cuts(point, side, found)]
+    _draw_cuts(plate, frame, cuts)
     clashes = _draw_clashes(plate, frame, train, drawn, reach)
     _draw_back_focus(plate, frame, assembly, train, drawn, reach)
-    return Drawing("train", "Section of the image train", words, _caption(drawn, seen, clashes), plate.render())
+    return Drawing(
+        "train",
+        "Section of the image train",
+        words,
+        _caption(assembly, drawn, seen, bool(cuts), clashes),
+        plate.render(),
+    )
 
 
 def _reach(assembly: Assembly, drawn: list[Drawn]) -> float:
@@ -167,12 +195,15 @@ def _number(plate: Plate, frame: _Frame, drawn: list[Drawn], reach: float) -> No
 
 
 def _lengths(plate: Plate, frame: _Frame, assembly: Assembly, drawn: list[Drawn], reach: float) -> None:
-    """Write the length of each piece below the section, where there is room for it."""
+    """Write what each piece is and how long below the section, or the length alone, where there is room for it."""
     for one in drawn:
-        words = "?" if one.piece.length is None else assembly.say(one.piece.length.value, "optical_length")
-        words = words.removesuffix("\u00a0mm")
-        if (one.front - one.rear) * frame.scale >= 8.0 * len(words):
-            middle = frame.x((one.front + one.rear) / 2)
+        length = "?" if one.piece.length is None else assembly.say(one.piece.length.value, "optical_length")
+        length = length.removesuffix("\u00a0mm")
+        word = WORDS.get(one.piece.part.kind, one.piece.part.kind)
+        room, middle = (one.front - one.rear) * frame.scale, frame.x((one.front + one.rear) / 2)
+        both = f"{word} {length}"
+        words = both if room >= CHARACTER * len(both) else length if room >= 8.0 * len(length) else ""
+        if words:
             plate.text(middle, frame.y(-reach) + 15, words, "dim", "middle")
 
 
@@ -183,30 +214,54 @@ def _draw_sensors(plate: Plate, frame: _Frame, assembly: Assembly) -> None:
         half = main[1].height
         plate.rect(frame.x(0), frame.y(half), 4, 2 * half * frame.scale, "ink fill-ink")
     if guide:
+        side = side_of_guide(assembly)
         heights = [point.height for point in guide]
         across = (max(heights) - min(heights)) * frame.scale
-        plate.rect(frame.x(0), frame.y(max(heights)), 4, across, "accent fill-accent")
-        plate.text(frame.x(0) + 8, frame.y(max(heights)) + 4, "g", "label")
+        plate.rect(frame.x(0), frame.y(max(side * height for height in heights)), 4, across, "accent fill-accent")
+        plate.text(frame.x(0) + 8, frame.y(side * max(heights)) + 4, "g", "label")
 
 
-def _draw_cone(plate: Plate, frame: _Frame, one: Seen, length: float, reach: float) -> None:
-    """Draw both edges of a point's cone up to the left end; in the section the point stands above the axis."""
-    height = one.point.height
-    style = "accent" if one.point.name.startswith("the guide") else "ink-2"
-    for side in (1, -1):
-        edge = light.cone_centre(height, length, one.beam.pupil)
-        edge += side * light.cone_radius(length, one.beam.focal_ratio)
+def _is_guide(one: Seen) -> bool:
+    return one.point.name.startswith("the guide")
+
+
+def _draw_cone(plate: Plate, frame: _Frame, one: Seen, side: int, length: float, reach: float) -> None:
+    """Draw both edges of a point's cone up to the left end; the point stands above the axis, or below (side -1)."""
+    height = side * one.point.height
+    style = "accent" if _is_guide(one) else "ink-2"
+    for edge in _edges(one, side, length):
         # A cone that is wider than everything drawn ends at the edge of the drawing.
         part = (copysign(reach, edge) - height) / (edge - height) if abs(edge) > reach else 1.0
         plate.line(frame.x(part * length), frame.y(height + part * (edge - height)), frame.x(0), frame.y(height), style)
 
 
-def _draw_cuts(plate: Plate, frame: _Frame, seen: list[Seen]) -> None:
-    """Mark the edge of the opening that cuts a cone."""
-    for one in seen:
-        if one.culprit is None or one.least > VISIBLE:
-            continue
-        x, y = frame.x(one.culprit.distance), frame.y(one.culprit.diameter / 2)
+def _edges(one: Seen, side: int, distance: float) -> tuple[float, float]:
+    """Return how high above the axis both edges of a point's cone are at a distance before the sensor, in mm."""
+    middle = light.cone_centre(side * one.point.height, distance, one.beam.pupil)
+    radius = light.cone_radius(distance, one.beam.focal_ratio)
+    return middle + radius, middle - radius
+
+
+def _cuts(one: Seen, side: int, found: list[Opening]) -> Iterator[tuple[float, float]]:
+    """Yield the edge of every opening that a ray of the cone's edges runs into: the worst of each piece and side.
+
+    Each is a distance before the sensor and a height above the axis in mm.
+    """
+    worst: dict[tuple[int, str, int], tuple[float, Opening]] = {}
+    for opening in found:
+        top, bottom = _edges(one, side, opening.distance)
+        for wall, over in ((1, top - opening.diameter / 2), (-1, -bottom - opening.diameter / 2)):
+            key = opening.place, opening.part, wall
+            if over > LEAST_CUT and (key not in worst or over > worst[key][0]):
+                worst[key] = over, opening
+    for (_, _, wall), (_, opening) in worst.items():
+        yield opening.distance, wall * opening.diameter / 2
+
+
+def _draw_cuts(plate: Plate, frame: _Frame, cuts: list[tuple[float, float]]) -> None:
+    """Mark the edges of the openings that cut a cone, each once."""
+    for distance, height in dict.fromkeys(cuts):
+        x, y = frame.x(distance), frame.y(height)
         plate.line(x - 6, y - 6, x + 6, y + 6, "accent")
         plate.line(x - 6, y + 6, x + 6, y - 6, "accent")
 
@@ -242,14 +297,15 @@ def _words(assembly: Assembly, drawn: list[Drawn], seen: list[Seen]) -> str:
     return f"From the optic's rear to the sensor: {names}." + (f" {kept[:1].upper()}{kept[1:]}." if kept else "")
 
 
-def _caption(drawn: list[Drawn], seen: list[Seen], clashes: bool) -> str:
+def _caption(assembly: Assembly, drawn: list[Drawn], seen: list[Seen], cut: bool, clashes: bool) -> str:
     text = "Section of the train to scale, sky at the left; the numbers are those of the list below, lengths are in mm."
+    if assembly.optic is not None:
+        text += " Number 1, the optic, ends where the section begins."
     if seen:
         text += " Thin lines are the cones of centre and corner"
-        guide = any(one.point.name.startswith("the guide") for one in seen)
-        text += ", heavy ones that of the guide sensor (g)." if guide else "."
-    if any(one.culprit and one.least <= VISIBLE for one in seen):
-        text += " Crosses mark where light is cut."
+        text += ", heavy ones that of the guide sensor (g)." if any(map(_is_guide, seen)) else "."
+    if cut:
+        text += " Crosses mark every wall that cuts light."
     if clashes:
         text += " Dashed strokes across mark joints that do not mate."
     if any(one.guessed for one in drawn):

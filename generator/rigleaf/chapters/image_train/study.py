@@ -2,12 +2,13 @@
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Drawing, Figure, Finding, Study, Table
-from rigleaf.chapters.image_train.coverage import judge_circle, judge_guide_filter, judge_tilt
+from rigleaf.chapters.image_train.coverage import judge_circle, judge_match, judge_tilt
+from rigleaf.chapters.image_train.guide_filter import judge_guide_filter
 from rigleaf.chapters.image_train.joints import JOINT, judge_filters, judge_joints
 from rigleaf.chapters.image_train.light import judge_light
 from rigleaf.chapters.image_train.pickoff import judge_pick_off
 from rigleaf.chapters.image_train.section_plate import section_plate
-from rigleaf.chapters.image_train.stack import METHOD, judge_stack
+from rigleaf.chapters.image_train.stack import METHOD, judge_stack, mending
 from rigleaf.chapters.image_train.train import Train, walk
 from rigleaf.chapters.image_train.view import survey
 from rigleaf.chapters.scale_and_field import physics as scale
@@ -22,10 +23,13 @@ def study(assembly: Assembly) -> Study:
         return Study("image-train", (), (Finding("train", "unsaid", "Train", sentence, (), JOINT, cure),))
     ratio = focal_ratio(assembly)
     seen = survey(assembly, train, ratio)
-    findings = [*judge_joints(assembly, train), *judge_filters(assembly, train)]
+    mend = mending(assembly, train)
+    mended, promised = (mend.joints, mend.used) if mend else ((), ())
+    findings = [*judge_joints(assembly, train, mended, promised), *judge_filters(assembly, train)]
+    findings += judge_match(assembly)
     figures: list[Figure] = []
     for more_figures, more_findings in (
-        judge_stack(assembly, train),
+        judge_stack(assembly, train, mend),
         judge_light(assembly, train, seen),
         judge_pick_off(assembly, train, ratio),
         judge_circle(assembly, train),

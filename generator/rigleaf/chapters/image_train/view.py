@@ -17,13 +17,17 @@ WALL_MM = 1.0
 
 @dataclass(frozen=True)
 class Opening:
-    """One round opening: whose it is, what it is called, its distance to the sensor and its diameter in mm."""
+    """One round opening: whose it is, what it is called, its distance to the sensor and its diameter in mm.
+
+    ``place`` is the index in the train of the piece that it belongs to, or that holds it.
+    """
 
     part: str
     name: str
     distance: float
     diameter: float
     stated: bool
+    place: int
 
     @property
     def hole(self) -> light.Hole:
@@ -77,20 +81,20 @@ def openings(train: Train) -> Openings:
             distance += shim.thickness.value
         rear = clear_at(piece, piece.rear)
         if rear is not None and piece.rear is not None:
-            found.append(Opening(piece.part.id, piece.part.name, distance, *rear))
+            found.append(Opening(piece.part.id, piece.part.name, distance, *rear, index))
         length = 0.0 if index == first else piece.length.value if piece.length else None
         if length is None:
             return Openings(found, piece.part)
         for one in piece.filters:
             if one.clear_aperture is not None:
                 middle = distance + length / 2
-                found.append(Opening(one.id, one.name, middle, one.clear_aperture.value, stated=True))
+                found.append(Opening(one.id, one.name, middle, one.clear_aperture.value, True, index))
         if index == first:
             break
         distance += length - sum(shift_of(one) or 0.0 for one in piece.filters)
         front = clear_at(piece, piece.front)
         if front is not None:
-            found.append(Opening(piece.part.id, piece.part.name, distance, *front))
+            found.append(Opening(piece.part.id, piece.part.name, distance, *front, index))
     return Openings(found)
 
 
@@ -180,6 +184,16 @@ def survey(assembly: Assembly, train: Train, ratio: float | None) -> Survey | No
 def needed_at(opening: Opening, seen: Seen) -> float:
     """Return the free diameter in mm that the whole cone of a point needs at an opening."""
     return light.clear_diameter(opening.distance, seen.beam.focal_ratio, seen.point.height, seen.beam.pupil)
+
+
+def side_of_guide(assembly: Assembly) -> int:
+    """Return on which side of the axis a section shows the second sensor: 1 above, -1 below.
+
+    It follows the offset along the short side, and the one along the long side where that is nothing.
+    """
+    second = assembly.camera.guide_sensor if assembly.camera else None
+    offset = second.offset if second else None
+    return -1 if offset is not None and (offset.y or offset.x) < 0 else 1
 
 
 def main_points(assembly: Assembly) -> list[Point]:

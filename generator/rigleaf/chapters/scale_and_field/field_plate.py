@@ -1,7 +1,7 @@
 """Plate: the sensors in the focal plane, with the field they see and the Moon for scale."""
 
 from collections.abc import Mapping
-from math import pi, tan
+from math import hypot, pi, tan
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Figure
@@ -13,6 +13,7 @@ MOON_ARCMIN = 31.1
 
 MARGIN_LEFT, MARGIN_RIGHT = 16.0, 48.0
 MARGIN_DIMENSION, MARGIN_FREE = 42.0, 16.0
+EDGE = 2.0  # the image circle ends this far inside the plate
 
 
 def field_plate(assembly: Assembly, known: Known, figures: Mapping[str, Figure]) -> Drawing:
@@ -37,8 +38,7 @@ def field_plate(assembly: Assembly, known: Known, figures: Mapping[str, Figure])
     plate = Plate(f"{assembly.rig.id}-field", PLATE_WIDTH, height_in_all, "Sensor and field of view", words)
     w2, h2 = width / 2 * scale, height / 2 * scale
     plate.rect(x0 - w2, y0 - h2, 2 * w2, 2 * h2, "ink fill-tint")
-    if circle:
-        _cut_circle(plate, x0, y0, circle / 2 * scale)
+    circle_drawn = bool(circle) and _cut_circle(plate, x0, y0, (circle or 0) / 2 * scale)
     moon = 2 * focal_length * tan(MOON_ARCMIN / 60 / 2 * pi / 180)
     _moon(plate, x0, y0, 2 * w2, 2 * h2, moon * scale)
     if second:
@@ -55,7 +55,8 @@ def field_plate(assembly: Assembly, known: Known, figures: Mapping[str, Figure])
         f"The sensor at a focal length of {say(focal_length, 'optical_length')}, with the Moon's mean disc for scale."
     )
     if circle:
-        caption += f" Dashed: the image circle of {circle_of}, {say(circle, 'optical_length')} across."
+        where = "Dashed: the" if circle_drawn else "Beyond the drawing's edge: the"
+        caption += f" {where} image circle of {circle_of}, {say(circle, 'optical_length')} across."
     return Drawing("field", "Sensor and field of view", words, caption, plate.render())
 
 
@@ -80,16 +81,21 @@ def _image_circle(assembly: Assembly) -> tuple[float | None, str]:
     return (optic.image_circle.value if optic and optic.image_circle else None), "the optic"
 
 
-def _cut_circle(plate: Plate, x: float, y: float, radius: float) -> None:
-    """Draw the image circle as far as it lies inside the plate."""
+def _cut_circle(plate: Plate, x: float, y: float, radius: float) -> bool:
+    """Draw the image circle as far as it lies inside the plate; return whether any of it does."""
+    farthest = hypot(max(x, plate.width - x) - EDGE, max(y, plate.height - y) - EDGE)
+    if radius >= farthest:
+        return False
     clip = f"{plate.id}-clip"
     plate.marks.append(
-        f'<clipPath id="{clip}"><rect x="2" y="2" width="{plate.width - 4:g}" height="{plate.height - 4:.2f}"/>'
+        f'<clipPath id="{clip}"><rect x="{EDGE:g}" y="{EDGE:g}" width="{plate.width - 2 * EDGE:g}"'
+        f' height="{plate.height - 2 * EDGE:.2f}"/>'
         "</clipPath>"
         f'<g clip-path="url(#{clip})">'
     )
     plate.circle(x, y, radius, "ink-2", "5 4")
     plate.marks.append("</g>")
+    return True
 
 
 def _moon(plate: Plate, x: float, y: float, width: float, height: float, diameter: float) -> None:

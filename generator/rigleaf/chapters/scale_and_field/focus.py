@@ -1,5 +1,7 @@
-"""How exactly must it be focused, is the motor fine enough, and how soon does the cold undo it?"""
+"""How exactly must it be focused, is the motor fine enough, and how soon does a change of temperature undo it?"""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from math import ceil, isfinite
 
 from rigleaf.catalogue.models.optics import Optic
@@ -8,10 +10,18 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.scale_and_field import focus_physics, physics
 from rigleaf.chapters.scale_and_field.inputs import Known, unsaid
+from rigleaf.chapters.scale_and_field.purposes import short_exposures
 from rigleaf.chapters.scale_and_field.sampling import Part
 
 TWO_MIRRORS = ("ritchey-chretien", "cassegrain")
 MOTOR, TEMPERATURE = "Focus motor", "Focus and temperature"
+FEWEST_STEPS = 2.0
+"""Steps of a motor inside the depth of focus without which it cannot find the focus at all."""
+
+NBSP = "\u00a0"  # between a number and its unit
+
+NIGHT_HOURS = 8.0
+"""Hours over which the guide's cooling of a night is spread, to tell the change in one hour."""
 
 
 def focus(assembly: Assembly, known: Known) -> Part:
@@ -55,7 +65,7 @@ def _motor(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
         Figure("motor-step", "Motor, one step at the sensor", seen, "small_length", "focus-steps"),
         Figure("motor-steps", "Motor, steps inside the depth of focus", steps, "number", "focus-steps"),
     ]
-    verdict: Verdict = "sound" if steps >= wanted else "tight" if steps >= 2 else "fails"
+    verdict: Verdict = "sound" if steps >= wanted else "tight" if steps >= FEWEST_STEPS else "fails"
     say = assembly.say
     sentence = (
         f"The depth of focus of ±{say(depth, 'small_length')} holds {say(steps, 'number')} steps of the motor; "
@@ -68,25 +78,33 @@ def _motor(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
 
 def _finer_motor(assembly: Assembly, known: Known, depth: float, wanted: float) -> tuple[str, tuple[str, ...]]:
     """Return the shelf's coarsest motor that is fine enough, or the step to look for."""
+    limit, motor = _fine_motor(assembly, known, depth, wanted)
+    if motor is None or motor.step is None:
+        step = assembly.say(limit, "small_length")
+        return f"Gear it down to {step} a step or less; no motor on the shelf is that fine.", ()
+    step = assembly.say(motor.step.value, "small_length")
+    return f"Fit the club's {motor.name}, with a step of {step}.", (motor.id,)
+
+
+def _fine_motor(assembly: Assembly, known: Known, depth: float, wanted: float) -> tuple[float, FocuserMotor | None]:
+    """Return the widest step in um that is fine enough, and the shelf's coarsest motor that keeps to it."""
     limit = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, known.factor)
     fit = [
-        (part.step.value, part.id, part.name) for part in assembly.catalogue.parts.values()
+        (part.step.value, part.id, part) for part in assembly.catalogue.parts.values()
         if isinstance(part, FocuserMotor) and part.step is not None and part.step.value <= limit
     ]  # fmt: skip
-    say = assembly.say
-    if not fit:
-        step = say(limit, "small_length")
-        return f"Gear it down to {step} a step or less; no motor on the shelf is that fine.", ()
-    step_um, id_, name = max(fit)
-    return f"Fit the club's {name}, with a step of {say(step_um, 'small_length')}.", (id_,)
+    return limit, max(fit)[2] if fit else None
 
 
 def _expansion(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
-    """Judge how the tube's expansion moves the focus over a night."""
+    """Judge how the tube's expansion moves the focus, over a night or over an hour."""
     optic = known.optic
+    if optic.form == "lens":
+        part.findings.append(_of_a_lens(short_exposures(assembly.rig)))
+        return
     missing = _missing_for_expansion(optic)
     if missing:
-        what = "How the cold moves the focus"
+        what = "How temperature moves the focus"
         part.findings.append(unsaid("temperature", TEMPERATURE, what, missing, "focus-shift"))
         return
     material = optic.tube_material or ""
@@ -114,7 +132,8 @@ def _expansion(assembly: Assembly, known: Known, depth: float, part: Part) -> No
                degrees if isfinite(degrees) else None, "temperature_step", "focus-shift"),
     ]  # fmt: skip
     degrees_worst = focus_physics.degrees_until_refocus(depth, seen_worst)
-    part.findings.append(_judge_expansion(assembly, degrees, degrees_worst))
+    changes = _Changes(degrees, degrees_worst, assembly.say)
+    part.findings.append(_judge_expansion(assembly, known, depth, changes))
 
 
 def _missing_for_expansion(optic: Optic) -> tuple[str, ...]:
@@ -130,39 +149,78 @@ def _missing_for_expansion(optic: Optic) -> tuple[str, ...]:
     return tuple(name for name, value in wanted.items() if value is None)
 
 
-def _unknown_material(material: str) -> Finding:
-    """Return the finding for a material whose sorts expand too differently for a number, as plastics do."""
-    sentence = (
-        f"How the cold moves the focus cannot be told: one sort of {material} expands several times as much as another."
-    )
-    remedy = "Focus at dusk and again three hours later: the change of position over that of temperature is the shift."
+def _of_a_lens(bright: bool) -> Finding:
+    """Return the finding for a camera lens, whose groups of glasses move the focus by themselves."""
+    sentence = "How temperature moves the focus cannot be told: a lens's focus does not follow its barrel."
+    remedy = f"Focus {'' if bright else 'on a star '}again when the air has changed."
     return Finding("temperature", "unsaid", TEMPERATURE, sentence, (), "focus-shift", remedy)
 
 
-def _judge_expansion(assembly: Assembly, degrees: float, degrees_worst: float) -> Finding:
-    """Judge a night's cooling by the typical coefficient, and allow for the spread of the sources."""
-    cooling = assembly.choice("night_cooling").value
-    night = f"a night that cools by {assembly.say(cooling, 'temperature_step')}"
-    least = assembly.say(min(degrees, degrees_worst), "temperature_step")
+def _unknown_material(material: str) -> Finding:
+    """Return the finding for a material whose sorts expand too differently for a number, as plastics do."""
+    sentence = (
+        "How temperature moves the focus cannot be told: "
+        f"one sort of {material} expands several times as much as another."
+    )
+    remedy = "Focus twice, some hours apart: the change of position over that of temperature is the shift."
+    return Finding("temperature", "unsaid", TEMPERATURE, sentence, (), "focus-shift", remedy)
+
+
+@dataclass(frozen=True)
+class _Changes:
+    """Changes of temperature, in K, that use up the depth of focus: by the typical and by the worst coefficient."""
+
+    typical: float
+    worst: float
+    say: Callable[[float, str], str]
+
+    def __str__(self) -> str:
+        """Both in words, or one where they read the same."""
+        worst, typical = (self.say(one, "temperature_step") for one in (self.worst, self.typical))
+        return typical if worst == typical else f"{worst.partition(NBSP)[0]} to {typical}"
+
+
+def _judge_expansion(assembly: Assembly, known: Known, depth: float, changes: _Changes) -> Finding:
+    """Judge a night's (or an hour's) change by the typical coefficient, and allow for the spread of the sources."""
+    change, span = _change(assembly)
     behind = ("depth", "focus-shift", "refocus-after")
-    if degrees_worst >= cooling:
-        sentence = f"The tube keeps its focus within the depth of focus over {night}."
+    if changes.worst >= change:
+        sentence = f"The tube keeps its focus within the depth of focus over {span}."
         return Finding("temperature", "sound", TEMPERATURE, sentence, behind, "focus-shift")
-    times = ceil(cooling / degrees) - 1 if degrees < cooling else 0
+    times = ceil(change / changes.typical) - 1 if changes.typical < change else 0
     if times:
         often = {1: "once", 2: "twice"}.get(times, f"{times} times")
         sentence = (
-            f"A change of {assembly.say(degrees, 'temperature_step')} uses up the depth of focus: over {night} "
-            "the tube alone "
-            f"asks for a new focus {often}."
+            f"A change of {changes} uses up the depth of focus: over {span} "
+            f"the tube alone asks for a new focus {often}."
         )
     else:
         sentence = (
-            f"The tube should keep its focus over {night}, but sources for its material differ so much that "
-            f"{least} may "
-            "already be too much."
+            f"The tube should keep its focus over {span}, but sources for its material differ so much that "
+            f"{assembly.say(changes.worst, 'temperature_step')} may already be too much."
         )
-    if assembly.focuser_motor is not None:
+    if _motor_follows(assembly, known, depth):
         return Finding("temperature", "sound", TEMPERATURE, f"{sentence} The motor can do that.", behind, "focus-shift")
-    remedy = f"Refocus by hand each time the air has cooled by {least}, or fit a focus motor."
-    return Finding("temperature", "tight", TEMPERATURE, sentence, behind, "focus-shift", remedy)
+    limit, motor = _fine_motor(assembly, known, depth, assembly.choice("focus_steps").value)
+    fit = f"the club's {motor.name}" if motor else f"a motor with {assembly.say(limit, 'small_length')} a step or less"
+    remedy = f"Refocus by hand each time the air has changed by that much, or fit {fit}."
+    parts = (motor.id,) if motor else ()
+    return Finding("temperature", "tight", TEMPERATURE, sentence, behind, "focus-shift", remedy, parts)
+
+
+def _change(assembly: Assembly) -> tuple[float, str]:
+    """Return the change of temperature to be borne, in K, and over what: a night, or an hour for short exposures."""
+    cooling = assembly.choice("night_cooling").value
+    if short_exposures(assembly.rig):
+        hourly = cooling / NIGHT_HOURS
+        return hourly, f"an hour in which the air changes by {assembly.say(hourly, 'temperature_step')}"
+    return cooling, f"a night that cools by {assembly.say(cooling, 'temperature_step')}"
+
+
+def _motor_follows(assembly: Assembly, known: Known, depth: float) -> bool:
+    """Whether a motor is there that can follow the focus; one of unknown step is judged as unsaid elsewhere."""
+    motor = assembly.focuser_motor
+    if motor is None or motor.step is None:
+        return motor is not None
+    seen = focus_physics.defocus_at_sensor(motor.step.value, known.factor)
+    return focus_physics.steps_in_depth(depth, seen) >= FEWEST_STEPS

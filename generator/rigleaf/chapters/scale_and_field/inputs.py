@@ -8,7 +8,7 @@ from rigleaf.catalogue.models.optics import Optic
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.scale_and_field import physics
-from rigleaf.quantities import Reading
+from rigleaf.quantities import Basis, Reading
 
 HOW_TO_MEASURE: dict[str, str] = {
     "an optic in the train": "name the tube or lens first in 'train'",
@@ -56,6 +56,7 @@ class Known:
     focal_length: float
     ratio: float
     pixel: float
+    pixel_basis: Basis
     width: float
     height: float
     scale: float
@@ -126,6 +127,7 @@ def _known(optic: Optic | None, sensor: Sensor | None, factors: tuple[float | No
         focal_length=focal_length,
         ratio=physics.focal_ratio(focal_length, optic.aperture.value),
         pixel=pixel,
+        pixel_basis=sensor.pixel.basis,
         width=physics.sensor_extent(float(sensor.pixels.across), pixel),
         height=physics.sensor_extent(float(sensor.pixels.down), pixel),
         scale=physics.image_scale(pixel, focal_length),

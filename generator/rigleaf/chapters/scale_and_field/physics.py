@@ -21,7 +21,6 @@ SEEING_REFERENCE_NM = 500.0  # wavelength at which seeing is quoted by conventio
 
 FIRST_DARK_RING = 1.2196698912665045  # first zero of J1(x), divided by pi: radius in lambda/D
 AIRY_FWHM = 1.0289939699619919  # full width at which (2 J1(x)/x)^2 is one half, in lambda/D
-DAWES_ARCSEC_MM = 116.0
 FWHM_PER_SIGMA = 2 * sqrt(2 * log(2))  # of a Gaussian
 KOLMOGOROV_FWHM = 0.9759  # width of the long-exposure seeing image in lambda/r0 ...
 KOLMOGOROV_EXPONENT = 3.4419  # ... whose transfer function is exp(-3.4419 (lambda f/r0)^(5/3))
@@ -165,11 +164,6 @@ def airy_ring_diameter(focal_ratio: N, wavelength_nm: N | float = GREEN_NM) -> N
 def rayleigh(aperture_mm: N, wavelength_nm: N | float = GREEN_NM) -> N:
     """Separation in arcsec at which one star of an equal pair stands on the first dark ring of the other."""
     return FIRST_DARK_RING * _wavelengths_per_aperture(aperture_mm, wavelength_nm)
-
-
-def dawes(aperture_mm: N) -> N:
-    """Separation in arcsec at which visual observers still split equal pairs: an empirical rule."""
-    return DAWES_ARCSEC_MM / aperture_mm
 
 
 def cutoff_frequency(focal_ratio: N, wavelength_nm: N | float = GREEN_NM) -> N:

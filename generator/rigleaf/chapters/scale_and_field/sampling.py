@@ -1,25 +1,31 @@
 """Does the sensor hold what the sky gives? The star that results, in pixels, and what that loses."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import floor
 
-from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.scale_and_field import physics
+from rigleaf.chapters.scale_and_field.finer_camera import finer_camera
 from rigleaf.chapters.scale_and_field.inputs import Known, unsaid
+from rigleaf.chapters.scale_and_field.purposes import BRIGHT, FINE_DETAIL, short_exposures, wide
 from rigleaf.chapters.scale_and_field.star_plate import star_plate
-
-FINE_DETAIL = frozenset({"galaxies", "planets", "Moon", "Sun"})
-"""Purposes for which pixels wider than the star are a fault; for the others they are the price of a wide field."""
-
-WIDE = frozenset({"wide field", "Milky Way", "comets"})
+from rigleaf.chapters.scale_and_field.steady_air import judge_in_steady_air
 
 BEHIND = ("star", "star-pixels", "contrast-left", "image-scale")
 """Figures behind the judgement of sampling."""
 
 LEFT_AT_BINNED = 0.01
 """Contrast that may be left at the limit of binned pixels before binning is called harmless."""
+
+SEEING_SLACK = 0.10
+"""How far the seeing of a night is known at best: image scales this near to what is wanted are not told apart."""
+
+OF_LONG_EXPOSURES = frozenset({
+    "airmass", "seeing", "smear", "star", "star-pixels", "star-in-frame", "contrast-left", "contrast-left-bell",
+    "contrast-left-red-blue", "scale-wanted",
+})  # fmt: skip
+"""Figures that say nothing of short exposures."""
 
 
 @dataclass
@@ -54,21 +60,35 @@ class Star:
 
 
 def sampling(assembly: Assembly, known: Known) -> Part:
-    """Judge the sampling: the contrast left at the limit of the pixels that see one colour."""
+    """Judge the sampling: by the contrast left at the limit of the pixels, or for short exposures by diffraction."""
     scale, mosaic = known.scale, known.sensor.mosaic
     cutoff = physics.cutoff_frequency(known.ratio, assembly.choice("wavelength").value)  # cycles on a mm of sensor
     star, figures = _star(assembly, known.aperture, cutoff / physics.plate_scale(known.focal_length))
     interval = scale * (physics.green_interval(1.0) if mosaic == "colour" else 1.0)
     judged = _Sampled(star, scale, interval, physics.pixels_across(star.total, scale), mosaic == "colour")
-    figures += _sampling_figures(assembly, judged, known.ratio)
-    part = Part(figures, [_judge(assembly, judged)])
+    figures += _sampling_figures(assembly, judged, known)
+    short = short_exposures(assembly.rig)
+    if short:
+        part = Part([_labelled(figure) for figure in figures], [judge_in_steady_air(assembly, known)])
+    else:
+        part = Part(figures, [_judge(assembly, judged, known)])
     if mosaic is None:
         missing = ("whether it sees colour",)
         part.findings.append(
             unsaid("mosaic", "Colour of the sensor", "How each colour is sampled", missing, "colour-mosaic")
         )
-    part.drawings.append(star_plate(assembly, star.total, star.seeing, scale, judged.colour))
+    if short:
+        cause = "in a moment of steady air diffraction alone makes it"
+        part.drawings.append(star_plate(assembly, star.airy, cause, scale, judged.colour))
+    else:
+        cause = f"seeing alone makes {assembly.say(star.seeing, 'small_angle')} of it"
+        part.drawings.append(star_plate(assembly, star.total, cause, scale, judged.colour))
     return part
+
+
+def _labelled(figure: Figure) -> Figure:
+    """Return the figure of a rig for short exposures, saying so where it holds for long ones."""
+    return replace(figure, label=f"{figure.label}, long exposures") if figure.id in OF_LONG_EXPOSURES else figure
 
 
 @dataclass(frozen=True)
@@ -96,6 +116,7 @@ def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, lis
     wavelength, altitude = assembly.choice("wavelength"), assembly.choice("target_altitude")
     zenith, whence = assembly.seeing()
     error, whence_error = assembly.tracking_error()
+    chosen = "assumed" if altitude.basis == "assumed" else "chosen in guide.yml"
     airmass = physics.airmass(altitude.value)
     seeing = physics.seeing_at(zenith.value, airmass, wavelength.value)
     airy = physics.airy_fwhm(aperture, wavelength.value)
@@ -105,12 +126,11 @@ def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, lis
         Figure("rayleigh", "Resolution of the aperture (Rayleigh)", physics.rayleigh(aperture, wavelength.value),
                "small_angle",
                "rayleigh"),
-        Figure("dawes", "Resolution of the aperture (Dawes)", physics.dawes(aperture), "small_angle", "dawes"),
         Figure("airy", "Star's width from diffraction", airy, "small_angle", "airy-fwhm"),
         Figure("zenith-seeing", "Seeing at the zenith", zenith.value, "small_angle", "seeing-at-airmass", zenith.basis,
                zenith.uncertainty, whence),
         Figure("airmass", "Air mass at the altitude of judgement", airmass, "number", "airmass",
-               note=f"target at {assembly.say(altitude.value, 'angle')} ({altitude.basis})"),
+               note=f"judged with the target at {altitude.value:g}° ({chosen})"),
         Figure("seeing", "Star's width from seeing there", seeing, "small_angle", "seeing-at-airmass"),
         Figure("tracking-error", "Tracking error (root mean square)", error.value, "small_angle", "tracking-smear",
                error.basis,
@@ -121,12 +141,13 @@ def _star(assembly: Assembly, aperture: float, cutoff: float) -> tuple[Star, lis
     return star, figures
 
 
-def _sampling_figures(assembly: Assembly, judged: _Sampled, ratio: float) -> list[Figure]:
-    star, scale = judged.star, judged.scale
+def _sampling_figures(assembly: Assembly, judged: _Sampled, known: Known) -> list[Figure]:
+    star, scale, ratio = judged.star, judged.scale, known.ratio
     wavelength = assembly.choice("wavelength").value
     aperture_alone = physics.diffraction_contrast(1 / (2 * judged.interval), star.cutoff)
     wanted = star.interval(assembly.choice("lost_contrast").value) / judged.in_intervals
     figures = [
+        Figure("pixel", "Side of a pixel", known.pixel, "small_length", "image-scale", known.pixel_basis),
         Figure("airy-ring", "First dark ring, across", physics.airy_ring_diameter(ratio, wavelength),
                "small_length", "airy-ring"),
         Figure("critical-pixel", "Pixel that holds all that diffraction passes", physics.critical_pixel(ratio,
@@ -161,7 +182,7 @@ def _sampling_figures(assembly: Assembly, judged: _Sampled, ratio: float) -> lis
     return figures
 
 
-def _judge(assembly: Assembly, judged: _Sampled) -> Finding:
+def _judge(assembly: Assembly, judged: _Sampled, known: Known) -> Finding:
     say = assembly.say
     held = "its green photosites hold" if judged.colour else "the pixels hold"
     start = (
@@ -172,15 +193,26 @@ def _judge(assembly: Assembly, judged: _Sampled) -> Finding:
     if judged.left <= allowed:
         return _fine_enough(assembly, judged, start, held)
     wanted = judged.star.interval(allowed) / judged.in_intervals
+    left = f"{start}; {say(judged.left, 'fraction')} of the contrast is left at the finest detail that {held}"
+    if judged.scale <= wanted * (1 + SEEING_SLACK):
+        sentence = (
+            f"{left}: they just hold what the sky gives, for {say(wanted, 'image_scale')} would hold all of it and "
+            "seeing is not known more closely than that."
+        )
+        return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "image-contrast")
+    if wide(assembly.rig):
+        sentence = (
+            f"{left}: the pixels set the limit; that is the price of the wide field chosen here. "
+            "Dithering wins part of it back."
+        )
+        return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "image-contrast")
     fails = judged.across < 1 and bool(FINE_DETAIL & set(assembly.rig.purpose))
     verdict: Verdict = "fails" if fails else "tight"
-    price = ", which is the price of a wide field" if WIDE & set(assembly.rig.purpose) else ""
     sentence = (
-        f"{start}; {say(judged.left, 'fraction')} of the contrast is left at the finest detail that {held}: the "
-        "pixels set the "
-        f"limit, not the sky{price}. {say(wanted, 'image_scale')} or finer would hold what the sky gives."
+        f"{left}: the pixels set the limit, not the sky. {say(wanted, 'image_scale')} or finer would hold what the sky "
+        "gives."
     )
-    finer, parts = _finer_camera(assembly, judged.scale, wanted)
+    finer, parts = finer_camera(assembly, known, wanted)
     remedy = f"Dither between frames and combine many of them on a finer grid{finer}."
     return Finding("sampling", verdict, "Sampling", sentence, BEHIND, "image-contrast", remedy, parts)
 
@@ -199,33 +231,12 @@ def _fine_enough(assembly: Assembly, judged: _Sampled, start: str, held: str) ->
         f"{binned} times as wide would get, which would lose no detail either."
     )
     extends = any(corrector.factor and corrector.factor.value > 1 for corrector in assembly.correctors)
-    extender = ", or leave the extender out" if extends else ""
-    remedy = f"Bin {binned} × {binned} when the frames are processed{extender}; on a night with better seeing leave it."
+    # Whoever photographs planets with the same rig wants every millimetre of focal length for them.
+    extender = ", or leave the extender out" if extends and BRIGHT.isdisjoint(assembly.rig.purpose) else ""
+    remedy = f"In seeing like this, bin {binned} × {binned} when the frames are processed{extender}."
     return Finding("sampling", "sound", "Sampling", sentence, BEHIND, "signal-per-pixel", remedy)
 
 
 def _harmless_binning(judged: _Sampled) -> int:
     """Return how many pixels across may be joined before detail is lost; 1 for none."""
     return max(1, floor(judged.star.interval(LEFT_AT_BINNED) / judged.interval))
-
-
-def _finer_camera(assembly: Assembly, scale: float, wanted: float) -> tuple[str, tuple[str, ...]]:
-    """Return the shelf's camera whose pixels come nearest to what is wanted, if one is finer than ours."""
-    here = assembly.camera
-    pixel = here.sensor.pixel if here and here.sensor else None
-    if here is None or pixel is None:
-        return "", ()
-    finer = [
-        (camera.sensor.pixel.value, camera)
-        for camera in assembly.catalogue.parts.values()
-        if isinstance(camera, Camera)
-        and camera.sensor
-        and camera.sensor.pixel
-        and camera.sensor.pixel.value < 0.8 * pixel.value
-    ]
-    if not finer:
-        return "", ()
-    goal = pixel.value * wanted / scale
-    size, best = min(finer, key=lambda pair: (abs(pair[0] - goal), pair[1].id))
-    reached = scale * size / pixel.value
-    return f"; or take the club's {best.name}, which gives {assembly.say(reached, 'image_scale')}", (best.id,)

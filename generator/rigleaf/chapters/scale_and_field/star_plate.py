@@ -13,12 +13,12 @@ FEWEST, MOST = 5, 15
 SIDE = 300.0
 
 
-def star_plate(assembly: Assembly, star: float, seeing: float, scale: float, colour: bool) -> Drawing:
+def star_plate(assembly: Assembly, star: float, cause: str, scale: float, colour: bool) -> Drawing:
     """Draw the pixels around a star, each shaded by the light that falls on it.
 
     Args:
         star: full width at half maximum of the whole image, arcsec.
-        seeing: the seeing's share of it, arcsec.
+        cause: what makes it so wide, for the caption.
         scale: arcsec on a pixel.
         colour: whether a colour mosaic lies on the sensor.
     """
@@ -29,8 +29,7 @@ def star_plate(assembly: Assembly, star: float, seeing: float, scale: float, col
     say = assembly.say
     words = (
         f"A star {say(star, 'small_angle')} wide on pixels of {say(scale, 'image_scale')}: its width at half "
-        "height spans "
-        f"{say(across, 'pixels')}. The darker a pixel, the more of the star's light falls on it."
+        f"height spans {say(across, 'pixels')}. The darker a pixel, the more of the star's light falls on it."
     )
     plate = Plate(f"{assembly.rig.id}-star", PLATE_WIDTH, SIDE + 52, "A star on the pixels", words)
     share = _shares(across, count)
@@ -49,10 +48,7 @@ def star_plate(assembly: Assembly, star: float, seeing: float, scale: float, col
         _mosaic(plate, left, top, cell, count)
     plate.dimension(left, top + SIDE + 12, left + cell, top + SIDE + 12, "")
     plate.text(left + cell + 10, top + SIDE + 17, f"one pixel, {say(scale, 'image_scale')}", "dim")
-    caption = (
-        f"A star on the pixels. The ring is its width at half height, {say(star, 'small_angle')}; seeing alone makes "
-        f"{say(seeing, 'small_angle')} of it."
-    )
+    caption = f"A star on the pixels. The ring is its width at half height, {say(star, 'small_angle')}; {cause}."
     if colour:
         caption += " Letters name the colour that each photosite sees."
     return Drawing("star", "A star on the pixels", words, caption, plate.render())

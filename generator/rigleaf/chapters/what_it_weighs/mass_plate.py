@@ -8,14 +8,17 @@ from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 from rigleaf.chapters.what_it_weighs.physics import MassSum
 
-ROW, BAR, LEFT, RIGHT, TOP = 30.0, 15.0, 172.0, 130.0, 12.0
+ROW, BAR, TOP = 30.0, 15.0, 12.0
+LEFT = 184.0  # brackets and headings, lettered for a narrow screen
+RIGHT, RIGHT_WITH_UNSAID = 84.0, 150.0  # a mass, and a mass with the number of pieces that lack one
 
 
 def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: MassSum, on_tripod: MassSum) -> Drawing:
     """Draw a bar for each role that has parts: filled where weighed, hatched where stated."""
     rows = [(role, found) for role, found in by_role.items() if found.pieces]
     most = max(found.total for _, found in rows)
-    scale = (PLATE_WIDTH - LEFT - RIGHT) / most
+    right = RIGHT_WITH_UNSAID if any(found.unsaid for _, found in rows) else RIGHT
+    scale = (PLATE_WIDTH - LEFT - right) / most
     say = assembly.say
     words = "; ".join(f"{ROLES[role].lower()} {say(found.total, 'mass')}" for role, found in rows)
     plate = Plate(
@@ -41,9 +44,8 @@ def mass_plate(assembly: Assembly, by_role: Mapping[Role, MassSum], on_mount: Ma
     _brackets(plate, rows)
     caption = (
         "Where the mass is. Filled bars were weighed by the club, hatched ones are the makers' figures. The "
-        "inner bracket holds what "
-        f"rides on the mount, {_sum(assembly, on_mount)}, the outer one what stands on the tripod, "
-        f"{_sum(assembly, on_tripod)}."
+        f"inner bracket holds what rides on the mount, {_sum(assembly, on_mount)}, the outer one what stands on the "
+        f"tripod, {_sum(assembly, on_tripod)}."
     )
     return Drawing("mass", "Where the mass is", plate.description, caption, plate.render())
 

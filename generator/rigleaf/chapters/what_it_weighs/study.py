@@ -1,16 +1,13 @@
-"""Judgement of the masses: sums by place, how they are known, and where maker and scale disagree."""
+"""Judgement of the masses: sums by place, how they are known, and by how much maker and scale disagree."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from rigleaf.catalogue.catalogue import ON_THE_MOUNT, ON_THE_TRIPOD, ROLES, Item, Role
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table, Verdict
+from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.what_it_weighs.mass_plate import mass_plate
 from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
-
-DISAGREEMENT = 0.05
-DISAGREEMENT_KG = 0.1
-"""Excess of the scale over the maker, as a part of the maker's figure and in kg, from which on the page says so."""
 
 
 def study(assembly: Assembly) -> Study:
@@ -19,10 +16,11 @@ def study(assembly: Assembly) -> Study:
     total = _sum(items)
     on_mount = _sum(item for item in items if item.role in ON_THE_MOUNT)
     on_tripod = _sum(item for item in items if item.role in ON_THE_TRIPOD)
+    excess = _excess(items)
     figures = [
         _figure("on-mount", "On the mount", on_mount, "mass-on-mount"),
         _figure("on-tripod", "On the tripod", on_tripod, "mass-on-tripod"),
-        _figure("total", "Mass in all", total, "mass-total"),
+        _with_excess(assembly, _figure("total", "Mass in all", total, "mass-total"), excess),
         Figure("pieces", "Pieces in all", float(total.pieces), "number", "mass-total"),
     ]
     if total.measured_share is not None:
@@ -35,10 +33,18 @@ def study(assembly: Assembly) -> Study:
                 "mass-total",
             )
         )
-    findings = [_known(assembly, items, total), *_disagreements(assembly, items)]
+    if excess is not None:
+        label = "Heavier than the makers say, over all weighed parts"
+        figures.append(Figure("heavier", label, excess, "mass", "mass-total"))
     by_role = {role: _sum(item for item in items if item.role == role) for role in ROLES}
     drawings = (mass_plate(assembly, by_role, on_mount, on_tripod),) if total.total else ()
-    return Study("what-it-weighs", tuple(figures), tuple(findings), drawings, (_table(items, total),) if items else ())
+    return Study(
+        "what-it-weighs",
+        tuple(figures),
+        (_known(assembly, items, total),),
+        drawings,
+        (_table(items, total),) if items else (),
+    )
 
 
 def _sum(items: Iterable[Item]) -> MassSum:
@@ -89,38 +95,23 @@ def _known(assembly: Assembly, items: tuple[Item, ...], total: MassSum) -> Findi
     return Finding("known", "sound", title, sentence, behind, "mass-total")
 
 
-def _disagreements(assembly: Assembly, items: tuple[Item, ...]) -> list[Finding]:
-    """Report parts whose measured mass is well above what the maker states."""
-    heavier: list[tuple[float, Item]] = []
-    for item in items:
-        mass = item.part.mass
-        if mass is None or mass.stated is None or not mass.stated.value:
-            continue
-        excess = mass.value / mass.stated.value - 1
-        notable = excess > DISAGREEMENT and mass.value - mass.stated.value >= DISAGREEMENT_KG
-        if notable and item.part.id not in {other.part.id for _, other in heavier}:
-            heavier.append((excess, item))
-    if not heavier:
-        return []
-    heavier.sort(key=lambda pair: (-pair[0], pair[1].part.id))
-    named = "; ".join(_disagreement(assembly, item, excess) for excess, item in heavier[:3])
-    more = f"; and {len(heavier) - 3} more" if len(heavier) > 3 else ""
-    verdict: Verdict = "tight"
-    return [
-        Finding(
-            "heavier", verdict, "Heavier than stated", f"The scale says more than the maker: {named}{more}.",
-            ("total",), "mass-total",
-            "The page counts what was weighed; allow the same excess for parts that nobody has weighed yet.",
-            tuple(item.part.id for _, item in heavier[:3]),
-        )
-    ]  # fmt: skip
+def _excess(items: tuple[Item, ...]) -> float | None:
+    """Return by how many kg the club's scale goes beyond the makers; None where no part has both figures."""
+    differences = [
+        item.count * (item.part.mass.value - item.part.mass.stated.value)
+        for item in items
+        if item.part.mass is not None and item.part.mass.stated is not None
+    ]
+    return sum(differences, 0.0) if differences else None
 
 
-def _disagreement(assembly: Assembly, item: Item, excess: float) -> str:
-    weighed = item.part.mass.value if item.part.mass else 0.0
-    say = assembly.say
-    stated = weighed / (1 + excess)
-    return f"{item.part.name} weighs {say(weighed, 'mass')}, not {say(stated, 'mass')} ({say(excess, 'fraction')} more)"
+def _with_excess(assembly: Assembly, total: Figure, excess: float | None) -> Figure:
+    """Return the total with a note on how far it stands from what the makers say."""
+    if not excess:
+        return total
+    more = "more" if excess > 0 else "less"
+    note = f"{assembly.say(abs(excess), 'mass')} {more} than the makers say, by the club's scale"
+    return replace(total, note=f"{total.note}; {note}" if total.note else note)
 
 
 def _table(items: tuple[Item, ...], total: MassSum) -> Table:
