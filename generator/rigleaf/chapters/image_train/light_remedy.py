@@ -81,7 +81,7 @@ def _larger_filter(assembly: Assembly, train: Train, opening: Opening, seen: See
         and same_size(part.mount_size, size) and part.bands and mine.bands and difference(mine, part) <= ALIKE
     ]  # fmt: skip
     if not fit or not isinstance(mine, Filter):
-        return f"Take a larger filter than {opening.name}, with {_free(needed)}.", ()
+        return f"Take a larger filter than {quoted(opening.name)}, with {_free(needed)}.", ()
     best = min(fit, key=lambda part: (difference(mine, part), part.id))
     return f"Take the club's {quoted(best.name)} in place of {quoted(opening.name)}.", (best.id,)
 

@@ -12,6 +12,7 @@ from rigleaf.chapters.image_train.joints import quoted, rings_on_shelf
 from rigleaf.chapters.image_train.mating import join
 from rigleaf.chapters.image_train.train import Piece, Train
 from rigleaf.chapters.image_train.view import guide_points, main_points
+from rigleaf.chapters.image_train.walks import SearchLimitError
 
 SAME = 0.005
 """Lengths in mm that differ by less are the same: the search counts in micrometres, and no caliper shows so little."""
@@ -64,13 +65,19 @@ def refill(assembly: Assembly, train: Train, length: float, tolerance: float) ->
     shims = _shims(assembly, Counter(shim.id for shim in thin))
     if target + tolerance < -SAME:
         return Refill(_too_long(stay, -target))
-    found = solver.fill(gaps, target, tolerance, rings, shims)
+    try:
+        found = solver.fill(gaps, target, tolerance, rings, shims)
+        purchase = None if found else solver.missing_length(gaps, target, tolerance, rings, shims)
+    except SearchLimitError:
+        return Refill(
+            "The shelf holds so many rings that not every combination was tried; none of those tried fits. "
+            "Take out a piece that stays, or lay out the rings by hand."
+        )
     instead = any(_movable(piece) or piece.shims for piece in train.pieces[train.origin or 0 :])
     joints = _clashing(train)
     if found is not None:
         words, used = _spelled(assembly, stay, found, tolerance, instead)
         return Refill(_also(joints, words), used, found.error, joints)
-    purchase = solver.missing_length(gaps, target, tolerance, rings, shims)
     if purchase is None:
         return Refill("Nothing on the shelf, and no single ring to buy, makes it fit: change one of the pieces.")
     words, used = _to_buy(assembly, stay, purchase, tolerance, instead)

@@ -91,8 +91,11 @@ def section_plate(assembly: Assembly, train: Train, survey: Survey | None) -> Dr
     rays = [(point, side_of_guide(assembly) if _is_guide(point) else 1) for point in seen]
     for point, side in rays:
         _draw_cone(plate, frame, point, side, length, reach)
-    # Glass that is thicker than its holder is long puts openings where nothing is drawn.
-    found = [one for one in survey.openings.found if 0 <= one.distance <= length] if survey else []
+    # The optic's own rear, or glass that is thicker than its holder is long, may lie where nothing is drawn.
+    found = [
+        one for one in (survey.openings.found if survey else ())
+        if 0 <= one.distance <= length and one.diameter / 2 <= reach
+    ]  # fmt: skip
     cuts = [cut for point, side in rays for cut in _cuts(point, side, found)]
     _draw_cuts(plate, frame, cuts)
     clashes = _draw_clashes(plate, frame, train, drawn, reach)

@@ -75,6 +75,9 @@ def fill(
 
     Fewest pieces first, then the best fit, then the ids that come first in the alphabet. Returns None where
     nothing on the shelf does, with up to `most_pieces` pieces. Lengths count to a micrometre.
+
+    Raises:
+        SearchLimitError: on a shelf with too many ways to try them all.
     """
     return Search(gaps, target, tolerance, rings, shims).run(most_pieces)
 

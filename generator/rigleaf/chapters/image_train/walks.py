@@ -22,6 +22,13 @@ from rigleaf.chapters.image_train.pieces import Filling, Gap, GapFilling, Ring, 
 
 _UM = 1000  # micrometres in a millimetre
 
+MOST_STEPS = 200_000
+"""Steps after which a search gives up; a club's shelf needs a few thousand, and this many take a second or so."""
+
+
+class SearchLimitError(Exception):
+    """The shelf has so many ways through the gaps that they were not all tried; nothing is known about the rest."""
+
 
 def _um(length: float) -> int:
     return round(length * _UM)
@@ -80,6 +87,7 @@ class Search:
         fronts = [piece.what.front for piece in self._pieces if isinstance(piece.what, Ring)]
         fronts += [gap.front_of_next for gap in gaps if gap.front_of_next is not None]
         self._bits = {front: 1 << bit for bit, front in enumerate(dict.fromkeys(fronts))}
+        self.steps = 0
         # Everything below depends on these alone, so answers are kept for the life of the search.
         self._state = cache(self._find_state)
         self._moves = cache(self._find_moves)
@@ -108,6 +116,11 @@ class Search:
     def _find_state(self, rear: Connection) -> _State:
         takes = sum(bit for front, bit in self._bits.items() if mates(rear, front))
         return _State(takes, rear.diameter if rear.form == "thread" else None)
+
+    def _step(self) -> None:
+        self.steps += 1
+        if self.steps > MOST_STEPS:
+            raise SearchLimitError
 
     def _fits(self, ring: Ring, state: _State, gap: int) -> bool:
         wide_enough = ring.clear_aperture is None or ring.clear_aperture >= self._gaps[gap].clear
@@ -156,6 +169,7 @@ class Search:
             rest = self._walks(first + 1, moves - here)
             for one in self._walks_of(first, here) if rest else ():
                 for other in rest:
+                    self._step()
                     used = tuple(sorted(one.used + other.used))
                     shortest = one.shortest + other.shortest
                     key = used, one.fillers | other.fillers
@@ -175,6 +189,7 @@ class Search:
         seen: set[tuple[tuple[int, ...], int]] = set()
         paths: list[tuple[_State, tuple[int, ...], int, int, int]] = [(self._state(rear), (), 0, 0, 0)]
         while paths:
+            self._step()
             state, path, fillers, shortest, longest = paths.pop()
             fillers |= self._beside(gap, state)
             left = moves - len(path)
@@ -215,6 +230,7 @@ class Search:
 
     def _complete(self, walk: _Walk, pieces: int, best: _Choice | None) -> _Choice | None:
         """Return the best way to complete a walk with so many fillers, where it is better than the best so far."""
+        self._step()
         beside = tuple(
             (index, left)
             for index, piece in enumerate(self._pieces)
