@@ -1,7 +1,6 @@
 """The `rigleaf` command: check, figures, schema, export, new. Thin: each command calls one function."""
 
 import argparse
-import json
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -102,10 +101,10 @@ def _folder(parser: argparse.ArgumentParser) -> None:
 
 
 def _report_faults(error: CatalogueError, *, as_json: bool) -> int:
-    from rigleaf.site.reports import faults_json
+    from rigleaf.site.reports import faults
 
     if as_json:
-        print(json.dumps(faults_json(error.faults), indent=2, ensure_ascii=False))
+        print(faults(error.faults), end="")
     else:
         print(error, file=sys.stderr)
         count = len(error.faults)
@@ -114,47 +113,25 @@ def _report_faults(error: CatalogueError, *, as_json: bool) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from rigleaf.catalogue.reading import read_catalogue
-    from rigleaf.chapters.study import study_rig
-    from rigleaf.site.reports import check_json, check_text
+    from rigleaf.site.reports import check
 
-    catalogue = read_catalogue(options.directory)
-    studies = [study_rig(catalogue, rig) for rig in catalogue.rigs.values()]
-    if options.json:
-        print(json.dumps(check_json(catalogue, studies), indent=2, ensure_ascii=False))
-    else:
-        print(check_text(catalogue, studies, everything=options.all), end="")
+    print(check(options.directory, everything=options.all, as_json=options.json), end="")
     return 0
 
 
 def _figures(options: argparse.Namespace) -> int:
-    from rigleaf.catalogue.reading import read_catalogue
-    from rigleaf.chapters.study import study_rig
-    from rigleaf.nearest import nearest
-    from rigleaf.site.reports import figures_json, figures_text
+    from rigleaf.site.reports import figures
 
-    catalogue = read_catalogue(options.dir)
-    if options.rig and options.rig not in catalogue.rigs:
-        near = nearest(options.rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{options.rig}'" + (f"; did you mean '{near}'?" if near else ""))
-    chosen = [catalogue.rigs[options.rig]] if options.rig else list(catalogue.rigs.values())
-    studies = [study_rig(catalogue, rig) for rig in chosen]
-    if options.json:
-        print(json.dumps(figures_json(studies), indent=2, ensure_ascii=False))
-    else:
-        print(figures_text(catalogue, studies), end="")
+    print(figures(options.dir, options.rig, as_json=options.json), end="")
     return 0
 
 
 def _schema(options: argparse.Namespace) -> int:
     from rigleaf.catalogue.files import SCHEMA, find_root
-    from rigleaf.catalogue.schema import schemas
+    from rigleaf.site.writing import write_schemas
 
     target = options.directory or find_root(Path()) / SCHEMA
-    target.mkdir(parents=True, exist_ok=True)
-    for name, schema in schemas().items():
-        (target / name).write_text(json.dumps(schema, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    print(f"{len(schemas())} schemas written to {target}")
+    print(f"{write_schemas(target)} schemas written to {target}")
     return 0
 
 

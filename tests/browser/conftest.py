@@ -14,9 +14,11 @@ from urllib.parse import unquote
 import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
 
-from tests.conftest import skip_or_fail
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.site.export import export
+from tests.browser.looking import NAMES
+from tests.conftest import Once, skip_or_fail
 
-NAMES = ("chromium", "chromium-browser", "chrome", "google-chrome")
 ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
 UNDER = "/some/where/guide/"
 
@@ -31,6 +33,16 @@ def browser() -> Iterator[Browser]:
         running = playwright.chromium.launch(executable_path=path, args=list(ARGUMENTS))
         yield running
         running.close()
+
+
+@pytest.fixture(scope="session")
+def exported(once: Once, project: Path) -> Path:
+    """The demo guide as `rigleaf export` writes it."""
+
+    def fill(folder: Path) -> None:
+        export(read_catalogue(project), folder)
+
+    return once("export for the browser", fill)
 
 
 class _UnderAPath(SimpleHTTPRequestHandler):

@@ -1,6 +1,12 @@
 """What the browser tests look at: one page of each kind, and the three palettes."""
 
+from typing import Any
+
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
+
+NAMES = ("chromium", "chromium-browser", "chrome", "google-chrome")
+"""Browsers on the search path that will do, in this order."""
 
 KINDS: dict[str, str] = {
     "home": "index.html",
@@ -22,6 +28,34 @@ ARTICLE = "article.md-content__inner"
 
 PALETTES = ("paper", "dusk", "night")
 
+ALL: dict[str, Any] = {
+    "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]},
+    "resultTypes": ["violations"],
+    "preload": False,
+}
+"""Rules of WCAG 2.2, level A and AA, as the program names them."""
+
+OF_COLOUR: dict[str, Any] = {**ALL, "runOnly": ["color-contrast", "link-in-text-block"]}
+"""The rules among them whose outcome a palette can change."""
+
+
+def axe_problems(page: Page, rules: dict[str, Any]) -> list[str]:
+    """What a page breaks of some rules, in words."""
+    return [
+        f"{found['id']} ({found['impact']}), {len(found['nodes'])} times, such as "
+        f"{[node['target'] for node in found['nodes'][:3]]}"
+        for found in Axe().run(page, options=rules).response["violations"]
+    ]
+
+
+LIST_IS_FILLED = """() => {
+    const said = document.querySelector('.md-search-result__meta').textContent.trim();
+    const count = said.startsWith('No ') ? 0 : parseInt(said, 10);
+    const shown = document.querySelectorAll('.md-search-result__item').length;
+    return count <= 10 ? shown === count : shown >= 10;
+}"""
+"""The count is announced before the list is filled; of a long list the theme shows ten, and more as one scrolls."""
+
 
 def open_search(page: Page) -> None:
     """Begin to search, as one does on a wide or on a narrow screen."""
@@ -37,9 +71,10 @@ def results(page: Page, words: str) -> list[str]:
     box.fill("")
     box.press("Backspace")  # the theme listens to keys
     meta.get_by_text("Type to start searching").wait_for()
-    box.press_sequentially(words)
-    meta.get_by_text("matching document").or_(meta.get_by_text("1 matching")).first.wait_for()
-    page.wait_for_timeout(200)  # the list is filled after its count
+    box.fill(words[:-1])
+    box.press_sequentially(words[-1])  # one key, one question: no list of an earlier one comes in between
+    meta.get_by_text("matching document").first.wait_for()
+    page.wait_for_function(LIST_IS_FILLED)
     found: list[str] = page.eval_on_selector_all(
         ".md-search-result__item > .md-search-result__link", "links => links.map(link => new URL(link.href).pathname)"
     )

@@ -1,28 +1,17 @@
 """No page breaks a rule of WCAG 2.2, level A or AA, that a program can check, in any palette."""
 
-from typing import Any
-
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
 from tests.browser.conftest import NewVisit
-from tests.browser.looking import KINDS, PALETTES, choose
+from tests.browser.looking import ALL, KINDS, OF_COLOUR, PALETTES, axe_problems, choose
 
-ALL: dict[str, Any] = {
-    "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]},
-    "resultTypes": ["violations"],
-    "preload": False,
-}
-OF_COLOUR: dict[str, Any] = {**ALL, "runOnly": ["color-contrast", "link-in-text-block"]}
-"""The rules among them whose outcome a palette can change."""
-
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 
 @pytest.mark.parametrize("palette", PALETTES)
 def test_no_page_breaks_a_rule(visit: NewVisit, palette: str) -> None:
     trip = visit()
-    axe = Axe()
     rules = ALL if palette == PALETTES[0] else OF_COLOUR
     broken: list[str] = []
     for number, (kind, path) in enumerate(KINDS.items()):
@@ -31,11 +20,7 @@ def test_no_page_breaks_a_rule(visit: NewVisit, palette: str) -> None:
         if not number:
             choose(page, palette)
         assert page.locator("body").get_attribute("data-md-color-scheme") == palette, kind
-        for violation in axe.run(page, options=rules).response["violations"]:
-            where = [node["target"] for node in violation["nodes"][:3]]
-            broken.append(
-                f"{kind}: {violation['id']} ({violation['impact']}), {len(violation['nodes'])} times, such as {where}"
-            )
+        broken += [f"{kind}: {problem}" for problem in axe_problems(page, rules)]
     assert broken == []
 
 

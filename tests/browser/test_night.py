@@ -1,15 +1,16 @@
 """Night: every pixel is red on black, so that eyes which are used to the dark stay so."""
 
 import io
+from pathlib import Path
 
 import pytest
 from PIL import Image
 from playwright.sync_api import Page
 
 from tests.browser.conftest import NewVisit
-from tests.browser.looking import KINDS, choose, open_search, results
+from tests.browser.looking import ALL, KINDS, OF_COLOUR, axe_problems, choose, open_search, results
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 
 TALLEST = 8000
@@ -49,6 +50,36 @@ def test_no_kind_of_page_shows_anything_but_red(visit: NewVisit) -> None:
             choose(page, "night")
         page.mouse.move(0, 0)
         assert green_and_blue(page) == (0, 0), kind
+
+
+def test_an_exported_page_can_be_red_too_and_stays_so(visit: NewVisit, exported: Path) -> None:
+    trip = visit(width=1000, height=800)
+    trip.home = exported.as_uri() + "/"
+    page = trip.open("parts/curlew-80.html")
+    assert max(green_and_blue(page)) > 100
+    assert page.locator("input[name=rl-scheme]:checked").get_attribute("value") == "paper"
+    page.locator("input[name=rl-scheme][value=night]").check(force=True)
+    page.mouse.move(0, 0)
+    photo = Image.open(io.BytesIO(page.locator("main img").screenshot())).convert("RGB").split()[0].getextrema()
+    assert photo[1] < 128, "a photo on a white ground dazzles nobody"  # type: ignore[operator]
+    assert green_and_blue(page) == (0, 0)
+    assert axe_problems(page, OF_COLOUR) == []
+    page = trip.open(KINDS["a rig"])
+    assert page.locator("html").get_attribute("data-rl-scheme") == "night"
+    assert page.locator("input[name=rl-scheme]:checked").get_attribute("value") == "night"
+    assert green_and_blue(page) == (0, 0)
+    assert trip.complaints == []
+
+
+@pytest.mark.parametrize(("preference", "palette"), [("light", "paper"), ("dark", "dusk")])
+def test_an_exported_page_breaks_no_rule_and_follows_the_systems_preference(
+    visit: NewVisit, exported: Path, preference: str, palette: str
+) -> None:
+    trip = visit(color_scheme=preference)
+    trip.home = exported.as_uri() + "/"
+    page = trip.open(KINDS["a rig"])
+    assert page.locator("html").get_attribute("data-rl-scheme") == palette
+    assert axe_problems(page, ALL) == []
 
 
 def test_what_opens_and_what_is_pointed_at_is_red_too(visit: NewVisit) -> None:
@@ -93,6 +124,7 @@ def test_a_page_opened_at_night_is_black_from_its_first_frame(visit: NewVisit) -
            })()"""
     )
     page = trip.open(KINDS["a rig"])
+    page.wait_for_function("window.frames_seen.length > 8")
     seen: list[str] = page.evaluate("window.frames_seen.slice(2)")
     assert len(seen) > 2
     assert set(seen) <= {"rgb(0, 0, 0)", "rgba(0, 0, 0, 0)"}

@@ -5,7 +5,7 @@ import pytest
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import ARTICLE, KINDS
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 
 @pytest.mark.parametrize("width", [360, 1440])
@@ -54,8 +54,10 @@ def test_the_content_is_there_without_a_script(visit: NewVisit, kind: str) -> No
         assert "At a glance" in text
         assert page.locator("figure.rl-plate svg").first.is_visible()
         assert page.locator("figure.rl-plate svg").count() >= 3
-        page.locator("summary").first.click()
-        assert page.locator("details[open] table").first.is_visible()
+        fold = page.locator("details.rl-long").first
+        assert not fold.locator("table").is_visible()
+        fold.locator("summary").click()
+        assert fold.locator("table").is_visible()
     if kind == "a part":
         assert "480\u00a0mm" in text
     if kind == "a method":

@@ -2,12 +2,12 @@
 
 from rigleaf.catalogue.models import cameras, optics, part, power, rig, train
 from rigleaf.catalogue.models.fields import Entry
-from rigleaf.catalogue.models.guide import Choices, Guide, Place, Target
+from rigleaf.catalogue.models.guide import Choices, Guide, Place, SkylinePoint, Target
 from rigleaf.catalogue.models.kinds import KINDS
 
 
 def every_model() -> set[type[Entry]]:
     """Return the models of everything that YAML may say."""
     inner = (cameras.Sensor, cameras.SecondSensor, optics.BackFocus, part.Draw, part.Private, power.Outlet)
-    outer = (Guide, Choices, Place, Target, rig.Rig, rig.Guiding, rig.Use, train.PassBand)
+    outer = (Guide, Choices, Place, SkylinePoint, Target, rig.Rig, rig.Guiding, rig.Use, train.PassBand)
     return {*inner, *outer, *(kind.model for kind in KINDS.values())}

@@ -8,11 +8,13 @@ import pytest
 from lxml import html
 from mkdocs.commands.build import build
 from mkdocs.exceptions import Abort, PluginError
+from PIL import Image
 
 from rigleaf.chapters.register import chapters
 from rigleaf.site.book import SECTIONS
 from rigleaf.site.links import check_site
 from tests.engine.building import FEW, FEW_RIG, built, configured, contents, pages, project, records
+from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import write_guide
 
 OURS = {
@@ -126,6 +128,94 @@ def test_the_yaml_is_never_published_wherever_it_lies(rigs: str, tmp_path: Path)
     assert [name for name in files if name.endswith((".yml", ".yaml"))] == []
     assert [name for name, content in files.items() if serial.encode() in content] == []
     assert {"by-hand.html", "parts/head.html"} <= set(files)
+
+
+SERIAL = "SERIAL-0815"
+BESIDE = (
+    "parts/shelf.yml~", "parts/shelf.yml.bak", "parts/shelf.yaml.orig", "parts/SHELF.YML.OLD", "guide.yml.md",
+    "parts/shelf.yml.png", "guide.yml.svg", "#guide.yml#", "guide.yml.swp", "loans.txt", "loans.csv", "loans.xlsx",
+    "loans", "notes.org", "backup.zip", "data.json", "schema/rig.json", "letter.html", "letter.pdf", "~notes.md~",
+    "list.md~", ".hidden.md", ".notes/list.md", "old~/list.md", "old~/list.css", "script.py", "shelf.sqlite",
+)  # fmt: skip
+WANTED = ("hello.md", "about-us/index.md", "own.css", "own.js", "own.woff2", "drawing.svg", "dance.gif", "own.ico")
+
+
+def with_serials(root: Path) -> None:
+    """Put files of every sort, with a serial in each of those that must stay private, where the YAML lies."""
+    shelf = {**FEW, "head": {**FEW["head"], "private": {"serial": SERIAL}}}
+    write_guide(root, shelf=shelf, rigs=[FEW_RIG])
+    for name in (*BESIDE, *WANTED):
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
+        text = SERIAL if name in BESIDE else "<svg xmlns='http://www.w3.org/2000/svg'/>" if "svg" in name else "x"
+        (root / name).write_text(text)
+
+
+def build_in(folder: Path, rigs: str, docs: str) -> dict[str, bytes]:
+    project(folder, plugins=["search", {"rigleaf": {"rigs": rigs}}], docs_dir=docs, use_directory_urls=False)
+    with_serials(folder / rigs)
+    build(configured(folder))
+    return contents(folder / "site")
+
+
+def test_a_folder_that_is_the_guides_and_the_docs_lets_through_only_what_is_for_the_public(tmp_path: Path) -> None:
+    files = build_in(tmp_path, "rigs", "rigs")
+    assert [name for name, content in files.items() if SERIAL.encode() in content] == []
+    assert {"hello.html", "about-us/index.html", *WANTED[2:], "parts/head.html"} <= set(files)
+    stems = {Path(name).name for name in BESIDE} - {"list.md"}
+    assert [name for name in files if Path(name).name in stems] == []
+
+
+def test_a_guide_within_the_docs_stays_out_whole_and_docs_within_a_guide_show_no_backup(tmp_path: Path) -> None:
+    files = build_in(tmp_path / "one", "docs/rigs", "docs")
+    assert [name for name, content in files.items() if SERIAL.encode() in content] == []
+    assert "hello.html" not in files
+    two = tmp_path / "two"
+    (two / "rigs" / "pages").mkdir(parents=True)
+    for name in ("form.pdf", "own.md", "shelf.yml~", "shelf.yml.bak", ".hidden.md", "list.md~"):
+        (two / "rigs" / "pages" / name).write_text(SERIAL if name not in {"form.pdf", "own.md"} else "x")
+    files = build_in(two, "rigs", "rigs/pages")
+    assert [name for name, content in files.items() if SERIAL.encode() in content] == []
+    assert {"form.pdf", "own.html"} <= set(files)
+
+
+def test_a_photo_is_published_once_and_clean_and_so_is_a_loose_picture(tmp_path: Path) -> None:
+    root = tmp_path / "rigs"
+    picture(root / "photos" / "tube.jpg")
+    picture(root / "hut.png", lying=True)
+    tube = {**FEW["tube"], "photo": "./photos/tube.jpg"}
+    docs = {"rigs/hello.md": "# Hello\n\n![The hut](hut.png)\n"}
+    site = built(tmp_path, docs_dir="rigs", docs=docs, guide={"shelf": {**FEW, "tube": tube}}, use_directory_urls=False)
+    files = contents(site)
+    assert [name for name, content in files.items() if TRACE.encode() in content] == []
+    assert [name for name in files if name.endswith(".jpg")] == ["assets/photos/photos/tube.jpg"]
+    with Image.open(site / "hut.png") as shown:
+        assert shown.size == (40, 60)
+    assert check_site(site) == []
+
+
+def test_a_photo_that_cannot_be_shown_stops_the_build_and_leaves_the_last_site(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    (tmp_path / "rigs").mkdir()
+    (tmp_path / "rigs" / "tube.jpg").write_text("no picture")
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site" / "index.html").write_text("the last site")
+    shelf = {**FEW, "tube": {**FEW["tube"], "photo": "tube.jpg"}}
+    with pytest.raises((PluginError, Abort)):
+        built(tmp_path, guide={"shelf": shelf})
+    assert "rigs/parts/shelf.yml:1:1: the photo 'tube.jpg' of 'tube' is no JPEG" in caplog.text
+    assert contents(tmp_path / "site") == {"index.html": b"the last site"}
+
+
+def test_a_loose_picture_that_cannot_be_cleaned_is_left_out_with_a_warning(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    (tmp_path / "rigs").mkdir()
+    (tmp_path / "rigs" / "odd.png").write_text(SERIAL)
+    with pytest.raises(Abort):  # the build is strict
+        built(tmp_path, docs_dir="rigs")
+    assert "'odd.png' is left out: it is no JPEG, PNG or WebP picture" in caplog.text
+    assert [name for name, content in contents(tmp_path / "site").items() if SERIAL.encode() in content] == []
 
 
 @pytest.mark.parametrize("folders", [True, False])

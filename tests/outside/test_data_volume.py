@@ -73,8 +73,3 @@ def test_common_practice_of_frames_in_an_hour() -> None:
     """Common practice, no source: an hour holds 11 frames of five minutes with 15 s between them."""
     assert files.frames_in(3600, 300, 15) == 11
     assert files.frames_in(3600, 300) == 12
-
-
-def test_common_practice_of_cards() -> None:
-    """Common practice, no source: a 64 GB card takes 13 nights of 4.8 GB and not 14."""
-    assert files.nights_on(64.0, files.gigabytes(92, 52_191_360)) == 13

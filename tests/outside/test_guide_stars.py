@@ -8,6 +8,7 @@ from math import log10, pi
 
 import numpy as np
 import pytest
+from astropy.coordinates import SkyCoord
 from astropy.modeling.functional_models import Gaussian2D
 from astropy.stats import signal_to_noise_oir_ccd
 from scipy import integrate, optimize, stats
@@ -109,6 +110,14 @@ def test_common_practice_of_guiding_behind_a_dual_band_filter() -> None:
 
 
 # --- How many stars ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("ra", "dec"), [(10.68, 41.27), (83.82, -5.39), (266.4, -29.0), (192.9, 27.1), (0.0, -90.0)])
+def test_galactic_latitude_is_that_of_astropy(ra: float, dec: float) -> None:
+    """COMPUTED with astropy.coordinates, ICRS to galactic."""
+    known = SkyCoord(ra, dec, unit="deg").galactic.b.deg
+    assert guide_stars.galactic_latitude(ra, dec) == pytest.approx(float(known), abs=1e-3)
+
 
 LATITUDES = (0, 5, 10, 15, 20, 25, 30, 40, 50, 60, 75, 90)
 COUNTED = {

@@ -11,6 +11,7 @@ from packaging.utils import canonicalize_name
 from packaging.version import Version
 
 import rigleaf
+from tests.browser.looking import NAMES
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +57,27 @@ def test_mkdocs_and_its_theme_stay_below_their_next_generation(asked_for: list[R
     assert "2.0" not in bounds["mkdocs"]
     assert "1.6.1" in bounds["mkdocs"]
     assert "10.0" not in bounds["mkdocs-material"]
+
+
+def test_what_the_package_imports_is_what_it_asks_for(settings: dict[str, dict[str, object]]) -> None:
+    asked = settings["project"]["dependencies"]
+    assert isinstance(asked, list)
+    assert "pillow" in {canonicalize_name(Requirement(one).name) for one in asked}
+
+
+def test_the_demos_data_say_under_which_licence_they_are(project: Path) -> None:
+    text = (project / "rigs" / "LICENSE.md").read_text("utf-8")
+    assert "MIT licence" in text
+    assert "generator/rigleaf/sky/data/LICENSES.md" in text
+    assert (project / "generator" / "rigleaf" / "sky" / "data" / "LICENSES.md").is_file()
+    assert "rigs/LICENSE.md" in (project / "README.md").read_text("utf-8")
+
+
+def test_continuous_integration_looks_for_the_browsers_that_the_tests_look_for(project: Path) -> None:
+    script = (project / ".ci" / "run").read_text("utf-8")
+    (listed,) = re.findall(r"^for name in (.*); do$", script, re.MULTILINE)
+    assert tuple(listed.split()) == NAMES
+    assert "RIGLEAF_BROWSER" in script
 
 
 @pytest.mark.parametrize(("group", "name"), [("console_scripts", "rigleaf"), ("mkdocs.plugins", "rigleaf")])

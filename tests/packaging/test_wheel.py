@@ -10,16 +10,9 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+import yaml
 
 from tests.conftest import Once, quiet_environment, run, skip_or_fail
-
-MKDOCS_YML = """\
-site_name: Harbour guide
-theme: {name: material, font: false}
-plugins:
-  - search
-  - rigleaf
-"""
 
 GUIDE = {
     "guide.yml": "name: Harbour guide\n",
@@ -40,7 +33,9 @@ GUIDE = {
   kind: mount
   name: Small mount
   mass: 4 kg
+  private: {serial: SERIAL-0815}
 """,
+    "parts/all.yml.bak": "serial: SERIAL-0815\n",
     "evening-rig.yml": """\
 id: evening-rig
 name: Evening rig
@@ -61,6 +56,9 @@ if log := os.environ.get("OPENED_FILES"):
 
     sys.addaudithook(note)
 """
+
+# One worker makes the wheel and its environment, and no other waits for them.
+pytestmark = pytest.mark.xdist_group("wheel")
 
 NO_NETWORK = re.compile(r"NewConnectionError|NameResolutionError|name resolution|ConnectTimeout|Network is unreach")
 
@@ -85,13 +83,19 @@ def wheel_names(wheel: Path) -> list[str]:
 @pytest.fixture(scope="module")
 def elsewhere(once: Once, wheel: Path, project: Path) -> Path:
     """A folder with an environment that holds the wheel and nothing of this one, and a small guide, built."""
-    return once("some where else", lambda folder: build_elsewhere(folder, wheel, project / "constraints.txt"))
+    return once("some where else", lambda folder: build_elsewhere(folder, wheel, project))
 
 
-def build_elsewhere(folder: Path, wheel: Path, constraints: Path) -> None:
+def five_lines(project: Path) -> str:
+    """The mkdocs.yml that README.md shows, as it stands there."""
+    (block,) = re.findall(r"```yaml\n(site_name:.*?)```", (project / "README.md").read_text("utf-8"), re.DOTALL)
+    return str(block)
+
+
+def build_elsewhere(folder: Path, wheel: Path, project: Path) -> None:
     subprocess.run([sys.executable, "-m", "venv", folder / "venv"], check=True)
     install = ["-m", "pip", "--disable-pip-version-check", "install", "-qq", "--no-compile", "--constraint"]
-    command = [str(folder / "venv" / "bin" / "python"), *install, str(constraints), str(wheel)]
+    command = [str(folder / "venv" / "bin" / "python"), *install, str(project / "constraints.txt"), str(wheel)]
     done = subprocess.run(command, env=outside(), capture_output=True, text=True, check=False)
     if done.returncode and NO_NETWORK.search(done.stderr):
         skip_or_fail("the package registry cannot be reached")
@@ -99,8 +103,7 @@ def build_elsewhere(folder: Path, wheel: Path, constraints: Path) -> None:
     packages = next((folder / "venv").glob("lib/python*/site-packages"))
     (packages / "note_opened_files.py").write_text(NOTE_OPENED_FILES)
     (packages / "note_opened_files.pth").write_text("import note_opened_files\n")
-    (folder / "docs").mkdir()
-    (folder / "mkdocs.yml").write_text(MKDOCS_YML)
+    (folder / "mkdocs.yml").write_text(five_lines(project), encoding="utf-8")
     for name, text in GUIDE.items():
         path = folder / "rigs" / name
         path.parent.mkdir(exist_ok=True, parents=True)
@@ -132,6 +135,24 @@ def test_templates_styles_and_data_are_among_them(wheel_names: list[str]) -> Non
 
 def test_licences_travel_along(wheel_names: list[str]) -> None:
     assert any(name.endswith(".dist-info/licenses/LICENSE") for name in wheel_names)
+
+
+def test_the_readme_shows_a_whole_mkdocs_yml_of_five_lines(project: Path) -> None:
+    lines = five_lines(project).splitlines()
+    assert len(lines) == 5
+    assert yaml.safe_load("\n".join(lines))["docs_dir"] == "rigs"
+
+
+def test_the_readme_names_the_wheel_that_is_built(wheel: Path, project: Path) -> None:
+    text = (project / "README.md").read_text("utf-8")
+    assert "pip install .\n" in re.sub(r" +#.*", "", text)
+    assert f"pip install dist/{wheel.name}" in text
+
+
+@pytest.mark.registry
+def test_a_guide_elsewhere_publishes_no_yaml_though_it_lies_in_its_docs(elsewhere: Path) -> None:
+    files = [path for path in (elsewhere / "site").rglob("*") if path.is_file()]
+    assert [path for path in files if ".yml" in path.name or b"SERIAL-0815" in path.read_bytes()] == []
 
 
 @pytest.mark.registry

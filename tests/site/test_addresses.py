@@ -1,5 +1,6 @@
 """Relative links lead where a browser would take them, in both styles of address and below any path."""
 
+from pathlib import Path
 from urllib.parse import unquote, urljoin, urlsplit
 
 import pytest
@@ -7,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
-from rigleaf.site.shelf_pages import photo_path
+from rigleaf.site.photos import photo_path
 
 word = st.from_regex(r"[a-z0-9]+(-[a-z0-9]+)*", fullmatch=True).filter(lambda text: text != "index")
 address = st.one_of(
@@ -95,5 +96,5 @@ def test_no_rig_part_or_kind_takes_the_address_of_a_section() -> None:
         ("//tube.jpg", "assets/photos/tube.jpg"),
     ],
 )
-def test_a_photo_stays_below_its_folder_of_the_site(photo: str, path: str) -> None:
-    assert photo_path(photo) == path
+def test_a_photo_stays_below_its_folder_of_the_site(photo: str, path: str, tmp_path: Path) -> None:
+    assert photo_path(tmp_path / "guide", photo) == path

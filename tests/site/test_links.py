@@ -12,7 +12,7 @@ SOUND = """<!doctype html><html><head><link rel="stylesheet" href="../style.css"
 <a href="two.html#%C3%BCber">over</a> <a href="../">home</a> <a href="..">home</a>
 <a href="../index.html?q=1#named">named</a> <a href="./two.html">two</a>
 <a href="https://other.example/page#x">out</a> <a href="http://other.example">out</a>
-<a href="mailto:club@club.example">write</a> <a href="#__tabbed_1">tab</a>
+<a href="mailto:club@club.example">write</a> <a href="#__code_1">code</a>
 <img src="../photo.png" alt=""> <img src="data:image/png;base64,AA==" alt=""></body></html>"""
 TWO = '<!doctype html><html><body><p id="there">x</p><p id="über">x</p><a href="one.html">one</a></body></html>'
 HOME = '<!doctype html><html><body><a name="named">x</a><a href="rigs/one.html">one</a></body></html>'
@@ -60,6 +60,14 @@ ROOT = "counts from the server's root, which breaks under a sub-path"
         ('<script src="gone.js"></script>', "gone.js", NOWHERE),
         ('<link rel="stylesheet" href="gone.css">', "gone.css", NOWHERE),
         ('<a href="#nobody">x</a>', "#nobody", ANCHOR),
+        ('<a href="#__nobody">x</a>', "#__nobody", ANCHOR),
+        ('<a href="#__tabbed_1_1">x</a>', "#__tabbed_1_1", ANCHOR),
+        ('<a href="#__code_x">x</a>', "#__code_x", ANCHOR),
+        ('<form action="gone.html"></form>', "gone.html", NOWHERE),
+        ('<form><button formaction="gone.html">x</button></form>', "gone.html", NOWHERE),
+        ('<meta http-equiv="Refresh" content="0; URL=\'gone.html\'">', "gone.html", NOWHERE),
+        ('<meta http-equiv="refresh" content="5;gone.html">', "gone.html", NOWHERE),
+        ('<svg><path fill="url(#nobody)"></path></svg>', "#nobody", ANCHOR),
         ('<a href="one.html#nobody">x</a>', "one.html#nobody", ANCHOR),
         ('<a href="../../outside.html">x</a>', "../../outside.html", OUT),
         ('<a href="/rigs/one.html">x</a>', "/rigs/one.html", ROOT),
@@ -91,11 +99,62 @@ def test_each_sort_of_trouble_is_found_and_nothing_else(site: Path, html: str, l
         '<p style="background: url(https://other.example/x.png)">x</p>',
         '<svg><use href="https://other.example/x.svg#a"></use></svg>',
         '<svg><image href="https://other.example/x.png"></image></svg>',
+        '<svg><filter><feImage href="https://other.example/x.png"></feImage></filter></svg>',
+        '<svg><path fill="url(https://other.example/x.svg#a)"></path></svg>',
+        '<meta http-equiv="refresh" content="0; url=https://other.example/">',
+        "<style>p { background: URL( 'https://other.example/a b.png' ) }</style>",
     ],
 )
 def test_every_way_to_ask_another_host_is_found(site: Path, html: str) -> None:
     before = set(check_site(site))
     assert {found.problem for found in set(with_body(site, html)) - before} == {HOST}
+
+
+STYLE = """/* url(https://other.example/no.png) */
+@import "more.css"; @import url("gone.css");
+@font-face { src: url(fonts/there.woff2) format("woff2"), url('fonts/gone.woff2'); }
+p { background: url(data:image/png;base64,AA==); filter: url(#in-the-page); mask: url(../drawing.svg#shape) }
+q { background: url("data:image/svg+xml,<svg xmlns='http://www.w3.org/2000/svg'><path fill='url(#x)'/></svg>") }
+b { background: url(//other.example/x.png); mask: url(../drawing.svg?#nobody) }
+"""
+
+
+def test_style_sheets_are_looked_into(site: Path) -> None:
+    for name, text in {
+        "styles/main.css": STYLE,
+        "styles/more.css": "@import url(https://other.example/more.css);",
+        "styles/fonts/there.woff2": "",
+        "drawing.svg": '<svg xmlns="http://www.w3.org/2000/svg"><path id="shape"/></svg>',
+    }.items():
+        (site / name).parent.mkdir(parents=True, exist_ok=True)
+        (site / name).write_text(text)
+    assert check_site(site) == [
+        LinkProblem("styles/main.css", "//other.example/x.png", SCHEME),
+        LinkProblem("styles/main.css", "fonts/gone.woff2", NOWHERE),
+        LinkProblem("styles/main.css", "gone.css", NOWHERE),
+        LinkProblem("styles/more.css", "https://other.example/more.css", HOST),
+    ]
+
+
+DRAWING = """<?xml version="1.0"?><?xml-stylesheet href="https://other.example/a.css"?>
+<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink">
+<style>p { fill: url(https://other.example/b.svg#x) }</style>
+<filter id="f"><feImage xlink:href="https://other.example/c.png"/></filter>
+<image href="https://other.example/d.png"/><use xlink:href="#f"/><use href="#nobody"/>
+<a xlink:href="gone.html"><path style="mask: url(#f)" fill="url(https://other.example/e.svg#x)"/></a>
+<a href="https://other.example/page"><path id="f"/></a></svg>"""
+
+
+def test_drawings_are_looked_into(site: Path) -> None:
+    (site / "drawing.svg").write_text(DRAWING)
+    (site / "broken.svg").write_text("<svg><path")
+    assert check_site(site) == [
+        LinkProblem("drawing.svg", "#f", "has an id that the page gives twice"),
+        LinkProblem("drawing.svg", "#nobody", ANCHOR),
+        LinkProblem("drawing.svg", "gone.html", NOWHERE),
+        *(LinkProblem("drawing.svg", f"https://other.example/{name}", HOST)
+          for name in ("a.css", "b.svg#x", "c.png", "d.png", "e.svg#x")),
+    ]  # fmt: skip
 
 
 def test_the_page_for_a_missing_address_may_count_from_the_root(site: Path) -> None:

@@ -81,8 +81,8 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         "longer ones leave wind and gears alone for too long; common practice, no source",
     ),
     "guide_signal_to_noise": (
-        Reading(25.0, "number", "assumed", text="25"),
-        "a star is then found to a fiftieth of its width, and a thin cloud does not lose it; common practice, no source",
+        Reading(20.0, "number", "assumed", text="20"),
+        "a star is then found to a fortieth of its width, and no thin cloud loses it; common practice, no source",
     ),
     "guide_delay": (
         Reading(0.5, "time", "assumed", text="0.5 s"),

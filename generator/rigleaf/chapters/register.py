@@ -8,7 +8,14 @@ from importlib import import_module
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 
-ORDER: tuple[str, ...] = ("image_train", "scale_and_field", "what_it_weighs")
+ORDER: tuple[str, ...] = (
+    "image_train",
+    "scale_and_field",
+    "in_the_frame",
+    "under_the_sky",
+    "guiding_and_exposure",
+    "what_it_weighs",
+)
 """Folder names under rigleaf/chapters."""
 
 

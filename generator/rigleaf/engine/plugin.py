@@ -15,15 +15,17 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from rigleaf.catalogue.faults import CatalogueError
-from rigleaf.catalogue.files import YAML_ENDINGS, find_root
+from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
+from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, Book, make_book
 from rigleaf.site.links import check_site
+from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.static_files import STATIC, static_files
 
 log = get_plugin_logger(__name__)
@@ -41,7 +43,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def __init__(self) -> None:
         self.root = Path()
-        self.book = Book((), (), ())
+        self.book = Book(())
+        self.darkroom = Darkroom()
+        self.pictures: dict[str, Path] = {}
+        self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
         self.curated = False
 
@@ -65,12 +70,14 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
         try:
             catalogue = read_catalogue(self.root)
+            self.pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             listing = "\n".join(
                 f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults
             )
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
+        self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.book = make_book(catalogue, Addresses(folders=config.use_directory_urls))
 
     def _shown(self, file: str) -> str:
@@ -79,8 +86,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         return path.relative_to(Path.cwd()).as_posix() if path.is_relative_to(Path.cwd()) else path.as_posix()
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
-        """Add the finished pages; keep the YAML itself out of the site, it may hold private values."""
-        self._keep_out_yaml(files, config)
+        """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
+        keep_out(files, config, self.root, self.originals, self.darkroom)
         self.curated = record_list(config) is not None
         in_nav = {section.address for section in SECTIONS}
         self.pages = []
@@ -105,20 +112,14 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
                     inclusion=InclusionLevel.INCLUDED,
                 )
             )
-        for asset in self.book.assets:
-            files.append(File.generated(config, asset.path, content=asset.content, inclusion=InclusionLevel.INCLUDED))
+        for path, content in self.book.files.items():
+            files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.INCLUDED))
+        for path, picture in self.pictures.items():
+            included = InclusionLevel.INCLUDED
+            files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
         if config.nav is None:
             config.nav = section_nav(files)
         return files
-
-    def _keep_out_yaml(self, files: Files, config: MkDocsConfig) -> None:
-        root, docs = self.root.resolve(), Path(config.docs_dir).resolve()
-        # Where the docs folder holds the guide's, all of the latter stays out; where it lies in it, only the YAML.
-        whole = root != docs and root.is_relative_to(docs)
-        for file in list(files):
-            path = Path(file.abs_src_path).resolve() if file.abs_src_path else None
-            if path and path.is_relative_to(root) and (whole or path.suffix.lower() in YAML_ENDINGS):
-                files.remove(file)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""

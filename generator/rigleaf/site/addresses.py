@@ -61,3 +61,8 @@ def kind_address(word: str) -> str:
 def method_address(chapter: str) -> str:
     """Return the address of a chapter's methods."""
     return f"method/{chapter}"
+
+
+def place_address(id_: str) -> str:
+    """Return the address of a place's page; a place called "index" gets one of its own, as a rig does."""
+    return "places/index_" if id_ == "index" else f"places/{id_}"

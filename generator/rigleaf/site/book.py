@@ -1,16 +1,20 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.site.mosaic_files import mosaic_files
+from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
 from rigleaf.site.shelf_pages import shelf_pages
+from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
 
 
@@ -25,6 +29,8 @@ class Section:
 SECTIONS: tuple[Section, ...] = (
     Section("Guide", "index"),
     Section("Rigs", "rigs/index"),
+    Section("Targets", "targets/index"),
+    Section("Places", "places/index"),
     Section("Shelf", "shelf/index"),
     Section("Method", "method/index"),
     Section("Safety", "safety/index"),
@@ -36,9 +42,10 @@ SECTIONS: tuple[Section, ...] = (
 
 @dataclass(frozen=True)
 class Book:
-    """All pages of a guide."""
+    """All pages of a guide, and the files that they offer, by their path in the site."""
 
     pages: tuple[PageRecord, ...]
+    files: Mapping[str, bytes] = field(default_factory=dict)
 
 
 def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
@@ -55,10 +62,12 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
         _rigs(catalogue, [*entries.values()], addresses),
         *_rig_pages(catalogue, studies, addresses),
+        *target_pages(catalogue, studies, addresses, best_months(catalogue)),
+        *place_pages(catalogue, addresses),
         *shelf_pages(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages)
+    return Book(pages, dict(mosaic_files(catalogue)))
 
 
 def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> PageRecord:

@@ -35,6 +35,8 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
     for page in book.pages:
         ending, text = _markdown(page) if form == "markdown" else _html(catalogue, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
+    for path, content in book.files.items():
+        write(target / path, content)
     for path, picture in pictures.items():
         write(target / path, picture.read_bytes())
     for name in static_files():

@@ -105,7 +105,8 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
 
 def _basis(value: Any) -> Basis:
     """Return who says so: whatever the YAML gives is stated, unless it says that somebody measured all of it."""
-    bases = {one.basis if isinstance(one, Reading) else "stated" for one in (value if type(value) is tuple else (value,))}
+    several = value if type(value) is tuple else (value,)  # a named tuple such as a size is one value
+    bases: set[Basis] = {one.basis if isinstance(one, Reading) else "stated" for one in several}
     return bases.pop() if len(bases) == 1 else "stated"
 
 

@@ -1,27 +1,47 @@
-"""Checks every link and anchor of a built site: MkDocs does not look into HTML."""
+"""Checks every link and anchor of a built site, its style sheets and drawings too: MkDocs does not look into HTML."""
 
 import posixpath
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote, urlsplit
 
 from lxml import etree, html
 
 ALLOWED_SCHEMES = frozenset({"http", "https", "mailto"})
-_FOLLOWED: dict[str, tuple[str, ...]] = {"a": ("href",), "area": ("href",)}
+_XLINK = "{http://www.w3.org/1999/xlink}href"
+_HREFS = ("href", "xlink:href", _XLINK)
+_FOLLOWED: dict[str, tuple[str, ...]] = {
+    "a": _HREFS, "area": ("href",), "form": ("action",), "button": ("formaction",),
+}  # fmt: skip
 _FETCHED: dict[str, tuple[str, ...]] = {
-    "link": ("href",), "use": ("href", "xlink:href"), "image": ("href", "xlink:href"), "object": ("data",),
-    "video": ("src", "poster"),
-    **dict.fromkeys(("img", "script", "iframe", "source", "audio", "track", "embed", "input"), ("src",)),
+    "link": ("href",), "object": ("data",), "video": ("src", "poster"), "input": ("src", "formaction"),
+    "script": ("src", *_HREFS),
+    **dict.fromkeys(("use", "image", "feimage", "feImage"), _HREFS),  # a parser of HTML writes names in small letters
+    **dict.fromkeys(("img", "iframe", "source", "audio", "track", "embed"), ("src",)),
 }  # fmt: skip
 _LINKS = _FOLLOWED | _FETCHED
 """Elements that hold addresses, and in which attributes; those of _FETCHED a browser asks for by itself."""
 
-_PICTURES = frozenset({"img", "source", "image"})
-_IN_STYLE = re.compile(r"""(?:url\(\s*|@import\s+)["']?\s*([^"')\s]+)""")
+_PICTURES = frozenset({"img", "source", "image", "feimage", "feImage", "style"})
+"""Where an address may hold the data itself. In a style nothing but pictures and fonts can be asked for."""
+
+_IN_STYLE = re.compile(
+    r"""\burl\(\s*(?:"([^"]*)"|'([^']*)'|([^"')\s]+))|@import\s+(?:"([^"]*)"|'([^']*)')""", re.IGNORECASE
+)
+_STYLED = " | ".join(
+    f"//@{name}[contains(., '(')]"
+    for name in ("style", "fill", "stroke", "filter", "mask", "clip-path", "marker-start", "marker-mid", "marker-end")
+)
+"""Attributes that hold a style, in pages and in drawings."""
+_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_REFRESH = re.compile(r"""^\s*[\d.]*\s*[;,]?\s*(?:url\s*=\s*)?["']?(?P<address>[^"']*)["']?\s*$""", re.IGNORECASE)
+
+_MADE_BY_SCRIPT = re.compile(r"__code_\d+|__codelineno-\d+-\d+")
+"""Anchors that the theme's script gives to code blocks once the page is open; all others stand in the page."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -38,45 +58,74 @@ class LinkProblem:
 
 @dataclass(frozen=True, slots=True)
 class _Page:
-    """What matters of one page: its anchors and its links with the element that holds each."""
+    """What matters of one file: its anchors, and its links with the element that holds each."""
 
-    anchors: frozenset[str]
     links: tuple[tuple[str, str], ...]
-    doubled: tuple[str, ...]
+    anchors: frozenset[str] = frozenset()
+    doubled: tuple[str, ...] = ()
 
 
 def check_site(site: Path) -> list[LinkProblem]:
     """Return every broken link or anchor, doubled id, refused scheme and request to another host in ``site``."""
-    pages = {path.relative_to(site).as_posix(): _read(path) for path in sorted(site.rglob("*.html"))}
-    known = {path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()}
+    known = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
+    read = {".html": _html, ".svg": _svg, ".css": _css}
+    pages = {name: read[path.suffix](path.read_bytes()) for name, path in known.items() if path.suffix in read}
     problems = {problem for name, page in pages.items() for problem in _problems(name, page, pages, known)}
     return sorted(problems)
 
 
-def _read(path: Path) -> _Page:
+def _html(content: bytes) -> _Page:
     try:
-        root = html.document_fromstring(path.read_bytes(), parser=html.HTMLParser(encoding="utf-8"))
+        root = html.document_fromstring(content, parser=html.HTMLParser(encoding="utf-8"))
     except etree.ParserError:  # an empty file
-        return _Page(frozenset(), (), ())
+        return _Page(())
+    return _page(root)
+
+
+def _svg(content: bytes) -> _Page:
+    try:
+        root = etree.fromstring(content, parser=etree.XMLParser(resolve_entities=False, no_network=True))
+    except etree.XMLSyntaxError:  # a browser shows nothing of it either
+        return _Page(())
+    sheets = root.xpath("//processing-instruction('xml-stylesheet')")
+    return _page(root, (("link", sheet.attrib["href"]) for sheet in sheets if "href" in sheet.attrib))
+
+
+def _css(content: bytes) -> _Page:
+    return _Page(tuple(dict.fromkeys(("style", one) for one in _in_style(content.decode("utf-8", "replace")))))
+
+
+def _page(root: Any, more: Iterable[tuple[str, str]] = ()) -> _Page:
     ids: list[str] = root.xpath("//@id")
     names: list[str] = root.xpath("//a/@name")
     doubled = tuple(sorted(one for one, times in Counter(ids).items() if times > 1))
-    return _Page(frozenset(ids) | frozenset(names), tuple(dict.fromkeys(_links(root))), doubled)
+    return _Page(tuple(dict.fromkeys((*_links(root), *more))), frozenset(ids) | frozenset(names), doubled)
 
 
-def _links(root: html.HtmlElement) -> Iterator[tuple[str, str]]:
+def _links(root: Any) -> Iterator[tuple[str, str]]:
     """Yield every address on a page with the kind of element that holds it."""
-    for element in root.iter(*_LINKS):
-        tag = str(element.tag)
-        if element.get("rel") != "canonical":
+    for element in root.iter():
+        tag = element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
+        if tag in _LINKS and element.get("rel") != "canonical":
             yield from ((tag, address) for name in _LINKS[tag] if (address := element.get(name)) is not None)
+        elif tag == "style":
+            yield from (("style", address) for address in _in_style(element.text or ""))
+        elif tag == "meta" and element.get("http-equiv", "").lower() == "refresh":
+            found = _REFRESH.match(element.get("content", ""))
+            yield "meta", found["address"].strip() if found else element.get("content", "")
     for choices in root.xpath("//@srcset"):
         yield from (("img", choice.split()[0]) for choice in choices.split(",") if choice.strip())
-    for style in (*root.xpath("//style/text()"), *root.xpath("//@style")):
-        yield from (("link", address) for address in _IN_STYLE.findall(style))
+    for style in root.xpath(_STYLED):
+        yield from (("style", address) for address in _in_style(style))
 
 
-def _problems(name: str, page: _Page, pages: dict[str, _Page], known: set[str]) -> Iterator[LinkProblem]:
+def _in_style(text: str) -> Iterator[str]:
+    """Yield the addresses in a style sheet or in one value of it."""
+    for found in _IN_STYLE.findall(_COMMENT.sub(" ", text)):
+        yield "".join(found).strip()  # one of the groups holds it, the others are empty
+
+
+def _problems(name: str, page: _Page, pages: Mapping[str, _Page], known: Mapping[str, Path]) -> Iterator[LinkProblem]:
     for doubled in page.doubled:
         yield LinkProblem(name, f"#{doubled}", "has an id that the page gives twice")
     for element, address in page.links:
@@ -85,21 +134,24 @@ def _problems(name: str, page: _Page, pages: dict[str, _Page], known: set[str]) 
             yield LinkProblem(name, address, problem)
 
 
-def _problem(name: str, element: str, address: str, pages: dict[str, _Page], known: set[str]) -> str | None:
+def _problem(
+    name: str, element: str, address: str, pages: Mapping[str, _Page], known: Mapping[str, Path]
+) -> str | None:
     try:
         parts = urlsplit(address)
     except ValueError:
         return "is not an address"
+    if name == "404.html" and address.startswith("/") and element in _FOLLOWED:
+        return None  # it may be shown anywhere, so it alone counts from the server's root
     if parts.scheme or parts.netloc:
         if parts.scheme == "data" and element in _PICTURES:
             return None
         if parts.scheme not in ALLOWED_SCHEMES:
             return "has a scheme that is not http(s) or mailto"
-        return "asks another host" if element in _FETCHED else None
+        return None if element in _FOLLOWED else "asks another host"
     target = name
     if parts.path:
         if parts.path.startswith("/"):
-            # Only the page for a missing address counts from the server's root: it may be shown anywhere.
             return None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
         target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(parts.path)))
         if target.startswith(".."):
@@ -108,10 +160,17 @@ def _problem(name: str, element: str, address: str, pages: dict[str, _Page], kno
             target = posixpath.normpath(posixpath.join(target, "index.html"))
         if target not in known:
             return "leads nowhere"
-    if parts.fragment and target in pages and not _anchored(parts.fragment, pages[target]):
+    # What a style sheet names by a mere fragment stands in the page that uses it, and old fonts answer to any.
+    if (
+        parts.fragment
+        and target in pages
+        and not name.endswith(".css")
+        and not _anchored(parts.fragment, pages[target])
+    ):
         return "names an anchor that is not there"
     return None
 
 
 def _anchored(fragment: str, page: _Page) -> bool:
-    return fragment in page.anchors or unquote(fragment) in page.anchors or fragment.startswith("__")
+    made = _MADE_BY_SCRIPT.fullmatch(fragment) is not None
+    return made or fragment in page.anchors or unquote(fragment) in page.anchors

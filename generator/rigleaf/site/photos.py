@@ -1,4 +1,4 @@
-"""Photos of parts as the site shows them: upright, no larger than a page needs, and without what a camera wrote into them.
+"""Photos of parts as the site shows them: upright, no larger than needed, without what a camera wrote into them.
 
 A telephone notes in every picture where it was taken. None of that may reach a public site, so no photo is
 ever copied: each is decoded and only its pixels are saved anew.
@@ -33,8 +33,8 @@ _SAVED_AS: dict[str, tuple[str, dict[str, Any]]] = {
     ".png": ("PNG", {"optimize": True}),
     ".webp": ("WEBP", {"quality": 82, "method": 4}),
 }
-_OPENED = ("JPEG", "MPO", "PNG", "WEBP")
-"""What is read, whatever the ending says; MPO is a JPEG with a second picture behind it, as some telephones write."""
+_OPENED = ("JPEG", "PNG", "WEBP")
+"""What is read, whatever the ending says."""
 
 
 class PhotoError(ValueError):
@@ -203,4 +203,3 @@ def _in_srgb(image: "Image", profile: bytes) -> "Image":
     except (OSError, ImageCms.PyCMSError):  # a profile that nobody can read colours nothing
         return image
     return turned or image
-

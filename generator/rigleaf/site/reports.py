@@ -1,14 +1,57 @@
 """What the command line prints: faults, findings and figures, for people and for machines."""
 
+import json
 from collections.abc import Iterable, Sequence
+from pathlib import Path
 from typing import Any
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import Fault
+from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding
 from rigleaf.chapters.formatting import show, unit_of
 from rigleaf.chapters.register import Chapter
-from rigleaf.chapters.study import RigStudy
+from rigleaf.chapters.study import RigStudy, study_guide, study_rig
+from rigleaf.nearest import nearest
+from rigleaf.site.photos import check_photos
+
+
+def check(folder: Path, *, everything: bool = False, as_json: bool = False) -> str:
+    """Return what reading and judging the guide in ``folder`` gives, as text or as JSON.
+
+    Raises:
+        CatalogueError: with every fault of the guide.
+        FileNotFoundError: when there is no such folder.
+    """
+    catalogue = read_catalogue(folder)
+    check_photos(catalogue)
+    studies = study_guide(catalogue)
+    return _json(check_json(catalogue, studies)) if as_json else check_text(catalogue, studies, everything=everything)
+
+
+def figures(folder: Path, rig: str | None = None, *, as_json: bool = False) -> str:
+    """Return the figures and findings of one rig or of all in ``folder``, as text or as JSON.
+
+    Raises:
+        CatalogueError: with every fault of the guide.
+        FileNotFoundError: when there is no such folder.
+        KeyError: when there is no such rig; the message offers the nearest name.
+    """
+    catalogue = read_catalogue(folder)
+    if rig and rig not in catalogue.rigs:
+        near = nearest(rig, catalogue.rigs)
+        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    studies = (study_rig(catalogue, catalogue.rigs[rig]),) if rig else study_guide(catalogue)
+    return _json(figures_json(studies)) if as_json else figures_text(catalogue, studies)
+
+
+def faults(found: Iterable[Fault]) -> str:
+    """Return faults as JSON."""
+    return _json(faults_json(found))
+
+
+def _json(data: dict[str, Any]) -> str:
+    return json.dumps(data, indent=2, ensure_ascii=False) + "\n"
 
 
 def faults_json(faults: Iterable[Fault]) -> dict[str, Any]:

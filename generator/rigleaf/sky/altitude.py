@@ -1,4 +1,4 @@
-"""From directions about the Earth to the sky over a place: altitude, azimuth, air and the turn of the field.
+"""From directions about the Earth to the sky over a place: altitude, azimuth, and what the air lifts.
 
 Angles are in degrees and lengths in km. Altitudes are geometric (without air) unless a name says otherwise, and
 azimuths count from north through east. Vectors are those of `ephemeris`: three numbers for each instant.
@@ -42,14 +42,6 @@ def azimuth_of_star(site: Site, angle: Array, star: Array) -> Array:
     south = (star[0] * np.cos(angle) + star[1] * np.sin(angle)) * pole - star[2] * up
     east = star[1] * np.cos(angle) - star[0] * np.sin(angle)
     return np.asarray(np.mod(np.degrees(np.arctan2(east, -south)), 360.0))
-
-
-def parallactic_angle(hour_angle: ArrayLike, declination: ArrayLike, latitude: ArrayLike) -> Array:
-    """Angle at a star from the direction of the pole to that of the zenith, positive in the west."""
-    turn, dec, lat = np.radians(hour_angle), np.radians(declination), np.radians(latitude)
-    across = np.cos(lat) * np.sin(turn)
-    along = np.sin(lat) * np.cos(dec) - np.cos(lat) * np.sin(dec) * np.cos(turn)
-    return np.asarray(np.degrees(np.arctan2(across, along)))
 
 
 def apparent_altitude(altitude: ArrayLike) -> Array:

@@ -119,11 +119,11 @@ class Nights:
         """Return every stretch of time in ``when``: number of the night, first and last instant."""
         start, end = when
         holds = end > start
-        # A stretch begins where the five minutes before were not held up to their end, or this one not from its start.
-        opens = holds & ~np.pad(end[:, :-1] >= 1, ((0, 0), (1, 0)), constant_values=False)
-        opens |= holds & (start > 0)
-        closes = holds & ~np.pad(start[:, 1:] <= 0, ((0, 0), (0, 1)), constant_values=False)
-        closes |= holds & (end < 1)
+        # A stretch goes on where these five minutes are held up to their end and the next ones from their start.
+        goes_on = (holds & (end >= 1))[:, :-1] & (holds & (start <= 0))[:, 1:]
+        opens, closes = holds.copy(), holds.copy()
+        opens[:, 1:] &= ~goes_on
+        closes[:, :-1] &= ~goes_on
         nights, first = np.nonzero(opens)
         _, last = np.nonzero(closes)
         step = self.hours[nights] * 3600 / STEPS

@@ -22,7 +22,7 @@ def file_for(folder: Path, name: str, *key: object) -> Path:
 def read(path: Path, shapes: Mapping[str, tuple[int, ...]]) -> Arrays | None:
     """Return the arrays in a file, or None when it is missing, damaged or holds anything else than was asked for."""
     try:
-        with np.load(path, allow_pickle=False) as stored:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as stored:
             found = {name: np.asarray(stored[name], dtype=np.float64) for name in shapes}
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None

@@ -100,7 +100,7 @@ Azimuth = Annotated[Reading, *_quantity("angle", lowest=0.0, highest=360.0)]
 Skyline = Annotated[Reading, *_quantity("angle", lowest=-10.0, highest=90.0)]
 """The altitude at which the sky begins; from a mountain it may lie below the horizontal."""
 Margin = Annotated[Reading, *_quantity("fraction", lowest=0.0, highest=0.4)]
-Overlap = Annotated[Reading, *_quantity("fraction", lowest=0.0, highest=0.5)]
+Overlap = Annotated[Reading, *_quantity("fraction", lowest=0.05, highest=0.5)]
 Altitude = Annotated[Reading, *_quantity("angle", positive=True, lowest=0.0, highest=90.0)]
 
 _SIDE = r"(\d+(?:\.\d*)?|\.\d+)"

@@ -1,5 +1,6 @@
 """Field types for places: time zones, years, and values that change from month to month."""
 
+import re
 import zoneinfo
 from functools import lru_cache
 from typing import Annotated
@@ -30,14 +31,20 @@ def _zones() -> frozenset[str]:
 
 def _read_zone(raw: object) -> str:
     name = raw.strip() if isinstance(raw, str) else ""
-    if name in _zones():
-        return name
+    if name not in _zones():
+        near = _near_zone(name)
+        cure = f"did you mean '{near}'?" if near else "write it like 'Europe/Berlin'"
+        refuse("timezone", f"{shown(raw)} is not a time zone; {cure}")
+    return name
+
+
+def _near_zone(name: str) -> str | None:
+    # The zones of 'Etc' count their hours the other way round than people do: they are never proposed.
+    zones = sorted(zone for zone in _zones() if not zone.startswith("Etc/"))
     # A city without its continent is the likeliest slip.
-    cities = {zone.rpartition("/")[2]: zone for zone in sorted(_zones(), reverse=True)}
+    cities = {zone.rpartition("/")[2]: zone for zone in reversed(zones)}
     city = nearest(name, sorted(cities)) if name and "/" not in name else None
-    near = cities[city] if city else nearest(name, sorted(_zones()))
-    cure = f"did you mean '{near}'?" if near else "write it like 'Europe/Berlin'"
-    refuse("timezone", f"{shown(raw)} is not a time zone; {cure}")
+    return cities[city] if city else nearest(name, zones)
 
 
 def _read_year(raw: object) -> int:
@@ -69,16 +76,27 @@ def _by_month(dimension: str, **limits: float) -> tuple[PlainValidator, WithJson
     several = {
         "anyOf": [
             {"type": "array", "minItems": 12, "maxItems": 12, "items": one},
-            {"type": "object", "additionalProperties": one},
+            {
+                "type": "object",
+                "properties": {month: {"description": f"Value in {month}.", **one} for month in MONTHS},
+                "patternProperties": {_spellings(month): one for month in MONTHS},
+                "additionalProperties": False,
+            },
         ],
         "examples": [f"{{January: {example}}}, or a list of twelve"],
     }
     return PlainValidator(read), WithJsonSchema(several)
 
 
+def _spellings(month: str) -> str:
+    """Return the pattern of a month's name: in full or its first three letters, with or without a capital."""
+    rest = f"(?:{month[3:]})?" if month[3:] else ""
+    return f"^[{month[0]}{month[0].lower()}]{month[1:3]}{rest}$"
+
+
 def _month(name: object) -> str:
-    word = name.strip().casefold() if isinstance(name, str) else ""
-    found = next((month for month in MONTHS if word in (month.casefold(), month[:3].casefold())), None)
+    word = name if isinstance(name, str) else ""
+    found = next((month for month in MONTHS if re.fullmatch(_spellings(month), word)), None)
     if found is None:
         near = nearest(word, MONTHS)
         cure = f"did you mean '{near}'?" if near else f"months are {', '.join(MONTHS)}"

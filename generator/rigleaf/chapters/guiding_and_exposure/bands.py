@@ -88,7 +88,7 @@ def passed(filters: Sequence[Filter], window: tuple[float, float]) -> tuple[Slic
 
 
 def light_on(filters: Sequence[Filter], mosaic: str) -> Light:
-    """Return the light on the photosites that count: the green ones of a mosaic, or the brightest where these are dark."""
+    """Return the light on the photosites that count: the green ones, or the brightest where these are dark."""
     if mosaic == "mono":
         return Light(passed(filters, WHITE_NM))
     seen = [Light(passed(filters, window), name) for name, window in PHOTOSITES.items()]

@@ -150,8 +150,8 @@ class Chain:
         if not line_share:
             return even
         visual = exposure.BANDS["V"]
-        wide = even * visual.wavelength_nm * visual.relative_width / self.light.width
-        return exposure.narrowed_object(wide, line_share, visual.wavelength_nm * visual.relative_width, self.light.width)
+        width = visual.wavelength_nm * visual.relative_width
+        return exposure.narrowed_object(even * width / self.light.width, line_share, width, self.light.width)
 
 
 def chain(assembly: Assembly, stars: Stars) -> Chain | tuple[str, ...]:

@@ -12,14 +12,11 @@ from typing import Any
 
 import numpy as np
 
-from rigleaf.chapters.scale_and_field.physics import ARCSEC_PER_RADIAN, FWHM_PER_SIGMA, N, elementwise
+from rigleaf.chapters.scale_and_field.physics import FWHM_PER_SIGMA, N, elementwise
 
 PLANCK_J_S = 6.62607015e-34  # exact, SI
-LIGHT_NM_S = 2.99792458e17  # exact, SI
 AB_ZERO_JY = 3630.780547701  # 10^(-48.60/2.5) erg/s/cm2/Hz
-SQUARE_ARCSEC_SR = ARCSEC_PER_RADIAN**-2
 LOG_PER_MAGNITUDE = 0.4 * log(10)  # natural logarithm of the brightness of one magnitude
-DARK_DOUBLING_K = 6.5  # step that doubles the dark current: common practice, no source; 6 to 7 K are quoted
 READ_NOISE_SHARE = 0.05  # noise that reading may add to a sub-exposure: a choice of this guide
 
 
@@ -43,26 +40,12 @@ BANDS = MappingProxyType(
 )
 """Bands and zero points of 1979, from the course notes AY145 (read)."""
 
-ZERO_FLUX_PER_ANGSTROM = MappingProxyType(
-    {"U": (366.0, 417.5e-11), "B": (438.0, 632.0e-11), "V": (545.0, 363.1e-11), "R": (641.0, 217.7e-11),
-     "I": (798.0, 112.6e-11)}
-)  # fmt: skip
-"""Middle in nm and erg/s/cm2/A of magnitude 0: A&A 333, 231 (1998), Table A2 (read in five codes that cite it).
-Against BANDS they differ by 1 % in V and by up to 8 % elsewhere: no zero point is better than that."""
-
 EXTINCTION_LA_SILLA = MappingProxyType(
     {360.0: 0.46, 400.0: 0.30, 440.0: 0.20, 500.0: 0.13, 540.0: 0.11, 560.0: 0.11, 600.0: 0.09, 660.0: 0.05,
      700.0: 0.04, 800.0: 0.02, 900.0: 0.01}
 )  # fmt: skip
 """Magnitudes per air mass by wavelength in nm: La Silla, ESO users manual 1993 (read). A mountain in clear air;
 a lowland site is worse."""
-
-LUMINANCE_CONVENTIONAL = 10.8e4
-LUMINANCE_AB = 10.96e4
-LUMINANCE_RANGE = (11.8e4, 14.3e4)
-"""cd/m2 of 0 mag/arcsec2 in Johnson V (Vega) for spectra of real skies: MNRAS 493, 2429 (2020), read. The conventional
-constant lies below the whole range, so a luminance deserves one digit."""
-
 
 # --- Photons ------------------------------------------------------------------------------------------------
 
@@ -91,34 +74,9 @@ def photons_in_band(magnitude: N, centre_nm: N | float, width_nm: N | float, zer
     return photons(jansky(magnitude, zero_jy), width_nm / centre_nm)
 
 
-def photons_per_angstrom(flux_cgs: N, wavelength_nm: N | float) -> N:
-    """Photons/s/cm2/A of a flux in erg/s/cm2/A."""
-    return flux_cgs * 1e-7 * wavelength_nm / (PLANCK_J_S * LIGHT_NM_S)
-
-
-def line_photons(rayleighs: N) -> N:
-    """Photons per second, square metre and square arcsec of an emission line's surface brightness in rayleighs."""
-    return rayleighs * (1e10 / (4 * pi) * SQUARE_ARCSEC_SR)
-
-
-def narrowed_continuum(rate: N, wide_nm: N | float, narrow_nm: N | float) -> N:
-    """What a narrow band leaves of a rate known for a wide one: even light, such as sky glow, goes by width."""
-    return rate * narrow_nm / wide_nm
-
-
 def narrowed_object(rate: N, line_share: N | float, wide_nm: N | float, narrow_nm: N | float) -> N:
     """The same for an object of whose light a share (0 to 1) is lines inside the narrow band: they pass whole."""
     return rate * (line_share + (1 - line_share) * narrow_nm / wide_nm)
-
-
-def mean_surface_brightness(magnitude: N, major_arcmin: N | float, minor_arcmin: N | float) -> N:
-    """Mean magnitude per square arcsec of an ellipse with these full axes; cores are brighter, rims fainter."""
-    return elementwise(
-        lambda total, major, minor: total + 2.5 * np.log10(pi / 4 * 3600 * major * minor),
-        magnitude,
-        major_arcmin,
-        minor_arcmin,
-    )
 
 
 def extinction(coefficient: N, airmass: N | float) -> N:
@@ -135,16 +93,6 @@ def mountain_extinction(wavelength_nm: N) -> N:
     """Magnitudes per air mass in clear mountain air, 360 to 900 nm, between the rows of EXTINCTION_LA_SILLA."""
     known = list(EXTINCTION_LA_SILLA), list(EXTINCTION_LA_SILLA.values())
     return elementwise(lambda wavelength: np.interp(wavelength, *known), wavelength_nm)
-
-
-def luminance(magnitude: N, zero_point: float = LUMINANCE_CONVENTIONAL) -> N:
-    """cd/m2 of a sky in mag/arcsec2. Good to one digit: see LUMINANCE_RANGE."""
-    return zero_point * _pogson(magnitude)
-
-
-def sky_magnitude(luminance_cd_m2: N, zero_point: float = LUMINANCE_CONVENTIONAL) -> N:
-    """mag/arcsec2 of a luminance; `luminance` turned round."""
-    return -2.5 * elementwise(np.log10, luminance_cd_m2 / zero_point)
 
 
 # --- Electrons ----------------------------------------------------------------------------------------------
@@ -166,11 +114,6 @@ def electron_rate(photons_m2: N, area_m2: N | float, *parts_kept: float) -> N:
 def per_pixel(rate_per_square_arcsec: N, image_scale_arcsec: N | float) -> N:
     """Rate on one pixel from the rate per square arcsec."""
     return rate_per_square_arcsec * (image_scale_arcsec * image_scale_arcsec)
-
-
-def dark_rate(rate: N, stated_at_degc: N | float, degc: N | float, doubling_k: float = DARK_DOUBLING_K) -> N:
-    """Dark current at a temperature, from that at another one."""
-    return elementwise(lambda known, at, now: known * np.exp2((now - at) / doubling_k), rate, stated_at_degc, degc)
 
 
 # --- One sub-exposure ---------------------------------------------------------------------------------------
@@ -222,19 +165,6 @@ def brightest_unsaturated(
 
 
 # --- Signal to noise ----------------------------------------------------------------------------------------
-
-
-def ccd_signal_to_noise(
-    signal: N, background: N | float, dark: N | float, read_noise: N | float, pixels: N | float,
-    background_pixels: float = float("inf"), gain: float = 0.0, digitisation: float = 0.289,
-) -> N:  # fmt: skip
-    """Signal to noise of one exposure, everything in electrons (per pixel, but for the signal in all).
-
-    `background_pixels` is the area that the background was measured on; `gain` in e-/ADU with `digitisation`
-    adds the noise of rounding to whole ADU.
-    """
-    per_px = background + dark + read_noise * read_noise + (gain * digitisation) ** 2
-    return signal / elementwise(np.sqrt, signal + pixels * (1 + pixels / background_pixels) * per_px)
 
 
 def _per_second(object_rate: Any, background_rate: Any, read_noise: Any, sub_s: Any) -> Any:

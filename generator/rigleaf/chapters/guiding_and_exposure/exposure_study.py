@@ -15,6 +15,9 @@ SUB, WELL, FILES = "sub-exposure", "full-well", "night-volume"
 STEPS = (0.5, 1, 2, 5, 10, 15, 20, 30, 45, 60, 120, 180, 240, 300, 420, 600, 900, 1200, 1800, 3600)
 """Exposures that people set, in seconds."""
 
+NEARLY = 1.05
+"""A usual exposure that falls short by less than this factor is long enough."""
+
 MUCH_READ_NOISE = 0.25
 """Part of the noise that reading may add before the exposure is too short rather than short: it costs half as many
 hours again."""
@@ -28,8 +31,9 @@ FULL_OF_SKY = 0.5
 
 @dataclass(frozen=True)
 class Sub:
-    """One sub-exposure in s: what the noise asks for, the longest that may be, and what is set."""
+    """One sub-exposure in s: what the read noise (e-) asks for, the longest that may be, and what is set."""
 
+    read_noise: float
     needed: float
     longest: float
     tracked: bool
@@ -43,7 +47,7 @@ class Sub:
 
 def sub_to_set(needed: float, longest: float) -> float:
     """Return the first usual exposure that is long enough, or the longest usual one that may be."""
-    enough = next((step for step in STEPS if step >= needed), ceil(needed / 3600) * 3600.0)
+    enough = next((step for step in STEPS if step * NEARLY >= needed), ceil(needed / 3600) * 3600.0)
     if enough <= longest:
         return float(enough)
     return max((float(step) for step in STEPS if step <= longest), default=longest)
@@ -62,16 +66,15 @@ def longest_sub(assembly: Assembly, chain: Chain, tracked: float | None) -> Sub 
     share, most = assembly.choice("read_share").value, assembly.choice("longest_sub").value
     needed = exposure.sub_exposure(chain.read_noise.value, chain.background, share)
     limit = min(most, tracked if tracked is not None else most)
-    return Sub(needed, limit, tracked is not None and tracked < most)
+    return Sub(chain.read_noise.value, needed, limit, tracked is not None and tracked < most)
 
 
 def added_by_reading(chain: Chain, sub: Sub) -> float:
     """Part of the noise that reading adds in the exposure that is set."""
-    noise = chain.read_noise.value if chain.read_noise else 0.0
-    return exposure.read_noise_share(noise, chain.background, sub.set)
+    return exposure.read_noise_share(sub.read_noise, chain.background, sub.set)
 
 
-def rates(assembly: Assembly, chain: Chain, stars: Stars) -> list[Figure]:
+def rates(chain: Chain, stars: Stars) -> list[Figure]:
     """Return the figures of the chain of light."""
     glow, light = chain.glow, chain.light
     basis = chain.optics.transmission.basis
@@ -101,8 +104,7 @@ def sub_exposure(assembly: Assembly, chain: Chain, stars: Stars, sub: Sub | None
     if sub is None:
         part.findings.append(unsaid("sub", "Sub-exposure", "How long to expose", ("the read noise",), SUB))
         return part
-    assert chain.read_noise is not None
-    noise, share = chain.read_noise.value, assembly.choice("read_share").value
+    noise, share = sub.read_noise, assembly.choice("read_share").value
     added = added_by_reading(chain, sub)
     hours = assembly.choice("night_hours").value
     kept = exposure.stack_efficiency(chain.background * hours, noise * noise, max(1.0, hours / sub.set))
@@ -116,13 +118,13 @@ def sub_exposure(assembly: Assembly, chain: Chain, stars: Stars, sub: Sub | None
                note="of one exposure as long, read once"),
     ]  # fmt: skip
     if not (sub.tracked and sub.needed > sub.longest):  # else the judgement of the mount says all of it
-        part.findings.append(_judge_sub(assembly, chain, sub, added))
+        part.findings.append(_judge_sub(assembly, sub, added))
     _full_well(assembly, chain, stars, sub, part)
     _night(assembly, stars, sub, part)
     return part
 
 
-def _judge_sub(assembly: Assembly, chain: Chain, sub: Sub, added: float) -> Finding:
+def _judge_sub(assembly: Assembly, sub: Sub, added: float) -> Finding:
     say, share = assembly.say, assembly.choice("read_share").value
     behind = ("sub-needed", "sub", "read-share", "sky-rate", "read-noise")
     extra, needed, set_ = say(added, "fraction"), say(sub.needed, "time"), say(sub.set, "time")
@@ -138,14 +140,13 @@ def _judge_sub(assembly: Assembly, chain: Chain, sub: Sub, added: float) -> Find
         f"{needed} would keep the noise of reading to {say(share, 'fraction')}, and few people expose for more than "
         f"{say(sub.longest, 'time')}: at {set_} reading adds {extra}, which costs {hours} the hours."
     )
-    remedy, parts = _quieter(assembly, chain, sub)
+    remedy, parts = _quieter(assembly, sub)
     return Finding("sub", verdict, "Sub-exposure", sentence, behind, SUB, remedy, parts)
 
 
-def _quieter(assembly: Assembly, chain: Chain, sub: Sub) -> tuple[str, tuple[str, ...]]:
+def _quieter(assembly: Assembly, sub: Sub) -> tuple[str, tuple[str, ...]]:
     """Return what shortens the exposure that is needed: a quieter camera of the same sort, or more light on a pixel."""
-    assert chain.read_noise is not None
-    allowed = chain.read_noise.value * (sub.longest / sub.needed) ** 0.5
+    allowed = sub.read_noise * (sub.longest / sub.needed) ** 0.5
     say, camera = assembly.say, assembly.camera
     words = f"A read noise of {say(allowed, 'electrons')} would do"
     quiet: list[tuple[float, Camera]] = []
@@ -188,7 +189,7 @@ def _full_well(assembly: Assembly, chain: Chain, stars: Stars, sub: Sub, part: P
         part.findings.append(Finding("full-well", "fails", "Bright stars", sentence, behind, WELL, cure))
         return
     sentence = f"Stars brighter than magnitude {say(magnitude, 'magnitude')} burn out in {set_}."
-    if magnitude <= kept:
+    if round(magnitude, 1) <= kept:
         part.findings.append(Finding("full-well", "sound", "Bright stars", sentence, behind, WELL))
         return
     rate = chain.at_zero * exp(-exposure.LOG_PER_MAGNITUDE * kept)
@@ -201,7 +202,8 @@ def _full_well(assembly: Assembly, chain: Chain, stars: Stars, sub: Sub, part: P
 def _night(assembly: Assembly, stars: Stars, sub: Sub, part: Part) -> None:
     """Frames and gigabytes of a night."""
     pixels = stars.known.sensor.pixels
-    assert pixels is not None
+    if pixels is None:
+        return
     hours, overhead = assembly.choice("night_hours"), assembly.choice("frame_overhead")
     size = files.fits_bytes(pixels.across, pixels.down)
     frames = files.frames_in(hours.value, sub.set, overhead.value)

@@ -3,7 +3,7 @@
 Whole numbers in, whole numbers out wherever something is counted. Compression stands outside of this.
 """
 
-from math import floor, inf
+from math import floor
 
 BLOCK_BYTES = 2880
 RECORDS_PER_BLOCK = 36  # of 80 characters each
@@ -39,8 +39,3 @@ def frames_in(time_s: float, sub_s: float, overhead_s: float = 0.0) -> int:
 def gigabytes(frames: int, frame_bytes: int) -> float:
     """Gigabytes (10^9 bytes, as drives are sold) of so many frames."""
     return frames * frame_bytes / 1e9
-
-
-def nights_on(storage_gb: float, night_gb: float) -> float:
-    """Whole nights that a store holds; infinite where a night writes nothing."""
-    return inf if night_gb == 0 else float(floor(storage_gb / night_gb + 1e-9))

@@ -47,15 +47,17 @@ class Seen:
 
 def look(assembly: Assembly, guide: Guide, limit: float) -> list[Seen]:
     """Return what the guide sensor sees down to a magnitude at each of the rig's targets."""
-    area = guide.width * guide.height
     if not assembly.targets:
-        return [Seen(None, 90.0, guide_stars.stars_per_square_degree(limit, 90.0) * area, None, None, 0.0)]
+        density = guide_stars.stars_per_square_degree(limit, 90.0)
+        return [Seen(None, 90.0, guide_stars.expected_stars(density, guide.width, guide.height), None, None, 0.0)]
     found = []
     for target in assembly.targets:
-        assert target.ra is not None and target.dec is not None
-        latitude = guide_stars.galactic_latitude(target.ra, target.dec)
-        expected = guide_stars.stars_per_square_degree(limit, latitude) * area
-        angle, brightest, share = _scan(target.ra, target.dec, guide, min(limit, FAINTEST))
+        if target.place is None:
+            continue
+        latitude = guide_stars.galactic_latitude(*target.place)
+        density = guide_stars.stars_per_square_degree(limit, latitude)
+        expected = guide_stars.expected_stars(density, guide.width, guide.height)
+        angle, brightest, share = _scan(*target.place, guide, min(limit, FAINTEST))
         found.append(Seen(target, latitude, expected, angle, brightest, share))
     return found
 

@@ -11,8 +11,13 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.guiding_and_exposure import exposure
 from rigleaf.chapters.guiding_and_exposure.bands import COLOUR_SHARE, Light, bands_known, passed
 from rigleaf.chapters.guiding_and_exposure.chain import (
-    Optics, air_on, electrons, filters_before, main_optics, sky_over,
-)  # fmt: skip
+    Optics,
+    air_on,
+    electrons,
+    filters_before,
+    main_optics,
+    sky_over,
+)
 from rigleaf.chapters.guiding_and_exposure.guide_stars import GuideView
 from rigleaf.chapters.guiding_and_exposure.inputs import Stars
 from rigleaf.chapters.image_train.physics import WHITE_NM
@@ -57,11 +62,11 @@ class Guide:
         degrees = scale.ARCSEC_PER_RADIAN / 3600 / self.focal_length
         return self.way.offset[0] * degrees, self.way.offset[1] * degrees
 
-    def reach(self, assembly: Assembly, known_width: float, known_height: float, focal_length: float) -> float:
-        """Distance in arcsec from a guide star in the middle of its field to the frame's farthest corner."""
+    def reach(self, width_mm: float, height_mm: float, focal_length: float) -> float:
+        """Distance in arcsec from a guide star in the middle of its field to the farthest corner of a frame."""
         across, up = abs(self.offset[0]), abs(self.offset[1])
         degrees = scale.ARCSEC_PER_RADIAN / 3600 / focal_length
-        corner = hypot(known_width / 2 * degrees + across, known_height / 2 * degrees + up)
+        corner = hypot(width_mm / 2 * degrees + across, height_mm / 2 * degrees + up)
         own = hypot(self.width, self.height) / 2 if self.way.offset is None else 0.0
         return (corner + own) * 3600
 
@@ -97,21 +102,25 @@ def way_of(assembly: Assembly) -> Way | tuple[str, ...] | None:
 def guide(assembly: Assembly, stars: Stars, way: Way) -> Guide | tuple[str, ...]:
     """Return the guide sensor at work, or what is missing."""
     sensor, optics = way.sensor, _optics(assembly, stars, way)
-    missing = [name for name, value in (
-        ("the guide sensor's pixels", sensor.pixels), ("the guide sensor's pixel size", sensor.pixel),
-        ("the guide sensor's quantum efficiency", sensor.quantum_efficiency and sensor.quantum_efficiency.value),
-        ("the guide sensor's read noise", sensor.read_noise),
-    ) if not value]  # fmt: skip
+    pixels, pixel, read_noise = sensor.pixels, sensor.pixel, sensor.read_noise
+    # An efficiency of nothing is a slip of the pen.
+    peak = sensor.quantum_efficiency.value if sensor.quantum_efficiency else 0.0
+    wanted = (
+        ("the guide sensor's pixels", pixels),
+        ("the guide sensor's pixel size", pixel),
+        ("the guide sensor's quantum efficiency", peak or None),
+        ("the guide sensor's read noise", read_noise),
+    )
+    missing = [name for name, value in wanted if value is None]
     if not bands_known(way.filters):
         missing.append("the filter's pass bands")
     if not isinstance(optics, Optics):
         missing += optics
-    if missing or not isinstance(optics, Optics):
+    if missing or not isinstance(optics, Optics) or pixels is None or pixel is None or read_noise is None:
         return tuple(missing)
-    assert sensor.pixels and sensor.pixel and sensor.quantum_efficiency and sensor.read_noise
     light = Light(passed(way.filters, WHITE_NM))
-    fine = scale.image_scale(sensor.pixel.value, optics.focal_length)
-    efficiency = sensor.quantum_efficiency.value * (COLOUR_SHARE if sensor.mosaic == "colour" else 1.0)
+    fine = scale.image_scale(pixel.value, optics.focal_length)
+    efficiency = peak * (COLOUR_SHARE if sensor.mosaic == "colour" else 1.0)
     sky = electrons(sky_over(assembly).reading.value, light, optics, efficiency)
     dark = sensor.dark_current.value if sensor.dark_current else GUIDE_DARK
     width = scale.quadrature(
@@ -119,11 +128,10 @@ def guide(assembly: Assembly, stars: Stars, way: Way) -> Guide | tuple[str, ...]
     )
     view = GuideView(
         electrons(0.0, light, optics, efficiency, air_on(assembly, light, stars.airmass)),
-        exposure.per_pixel(sky, fine) + dark, sensor.read_noise.value, width / fine,
+        exposure.per_pixel(sky, fine) + dark, read_noise.value, width / fine,
     )  # fmt: skip
     across, up = (
-        scale.field_of_view(scale.sensor_extent(float(count), sensor.pixel.value), optics.focal_length)
-        for count in sensor.pixels
+        scale.field_of_view(scale.sensor_extent(float(count), pixel.value), optics.focal_length) for count in pixels
     )
     return Guide(way, fine, across, up, view, optics.focal_length)
 
@@ -144,12 +152,11 @@ def on_the_shelf(assembly: Assembly, stars: Stars) -> list[tuple[Guide, GuideSco
     """Return every pair of guide scope and guide camera of the club that is fully known."""
     parts = assembly.catalogue.parts.values()
     scopes = [part for part in parts if isinstance(part, GuideScope)]
-    cameras = [part for part in parts if isinstance(part, GuideCamera) and part.sensor is not None]
+    cameras = [(part, part.sensor) for part in parts if isinstance(part, GuideCamera) and part.sensor is not None]
     found = []
     for scope in scopes:
-        for camera in cameras:
-            assert camera.sensor is not None
-            made = guide(assembly, stars, Way(f"{camera.name} in {scope.name}", camera.sensor, (), scope))
+        for camera, sensor in cameras:
+            made = guide(assembly, stars, Way(f"{camera.name} in {scope.name}", sensor, (), scope))
             if isinstance(made, Guide):
                 found.append((made, scope, camera))
     return found

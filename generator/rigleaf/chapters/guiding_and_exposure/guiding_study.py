@@ -10,7 +10,7 @@ from rigleaf.chapters.guiding_and_exposure import guide_stars, tracking
 from rigleaf.chapters.guiding_and_exposure.guide_field import Seen, look, magnitude_for, poorest
 from rigleaf.chapters.guiding_and_exposure.guide_view import Guide, on_the_shelf
 from rigleaf.chapters.guiding_and_exposure.inputs import Stars
-from rigleaf.chapters.guiding_and_exposure.tracking_study import SHORTEST, calmer, interval_of
+from rigleaf.chapters.guiding_and_exposure.tracking_study import SHORTEST, Drive, calmer, drive_of
 from rigleaf.chapters.scale_and_field.sampling import Part
 from rigleaf.sky.stars import FAINTEST
 
@@ -26,7 +26,8 @@ def guiding(assembly: Assembly, stars: Stars, guide: Guide, mount: Mount | None)
     """Judge guide scale, guide stars and the conflict between star and drive."""
     part = Part()
     _scale(assembly, stars, guide, part)
-    interval = interval_of(mount, stars.between) if mount is not None else None
+    drive = drive_of(mount)
+    interval = drive.interval(stars.between) if drive else None
     wanted = assembly.choice("guide_signal_to_noise").value
     usual, delay = assembly.choice("guide_exposure").value, assembly.choice("guide_delay").value
     room = usual if interval is None else min(usual, max(interval - delay, SHORTEST))
@@ -41,10 +42,13 @@ def guiding(assembly: Assembly, stars: Stars, guide: Guide, mount: Mount | None)
         Figure("guide-width", "Guide field, long side", guide.width, "angle", "second-sensor-field"),
         Figure("guide-height", "Guide field, short side", guide.height, "angle", "second-sensor-field"),
         Figure("guide-exposure", "Guide exposure that drive and air leave", room, "time", CONFLICT,
-               note="" if interval is None or not isfinite(interval) else f"of {say(interval, 'time')} between corrections"),
+               note=_of(assembly, interval)),
         Figure("guide-limit", "Faintest guide star in that time", limit, "magnitude", STARS),
-        *(Figure(f"guide-limit-{seconds:g}", f"Faintest guide star in {say(seconds, 'time')}",
-                 guide_stars.reachable_magnitude(guide.view, seconds, wanted), "magnitude", STARS) for seconds in (2.0, 4.0)),
+        *(
+            Figure(f"guide-limit-{seconds:g}", f"Faintest guide star in {say(seconds, 'time')}",
+                   guide_stars.reachable_magnitude(guide.view, seconds, wanted), "magnitude", STARS)
+            for seconds in (2.0, 4.0)
+        ),
         Figure("guide-stars", "Guide stars expected at the poorest target", poor.expected, "number", "star-density",
                note=f"{_named(poor)}; half or twice as many in a single field"),
         Figure("guide-chance", "Chance of at least one there, were it a poor field", poor.chance, "chance", CHANCE),
@@ -54,10 +58,15 @@ def guiding(assembly: Assembly, stars: Stars, guide: Guide, mount: Mount | None)
                tracking.centroid_limit(guide.view.fwhm_px * guide.scale, wanted),
                "small_angle", RATIO),
     ]  # fmt: skip
-    part.findings.append(_judge_stars(assembly, stars, guide, seen, limit, room, needed))
-    if mount is not None and interval is not None and isfinite(interval):
-        part.findings.append(_judge_conflict(assembly, stars, guide, mount, interval, needed, seen))
+    part.findings.append(_judge_stars(assembly, seen, limit, room, needed))
+    if mount is not None and drive is not None and interval is not None and isfinite(interval):
+        part.findings.append(_judge_conflict(assembly, stars, guide, mount, drive, needed, seen))
     return part, _table(assembly, seen, limit)
+
+
+def _of(assembly: Assembly, interval: float | None) -> str:
+    finite = interval is not None and isfinite(interval)
+    return f"of {assembly.say(interval, 'time')} between corrections" if finite and interval else ""
 
 
 def _named(seen: Seen) -> str:
@@ -78,7 +87,8 @@ def _scale(assembly: Assembly, stars: Stars, guide: Guide, part: Part) -> None:
     verdict: Verdict = "sound" if ratio <= limit else "tight" if ratio <= 2 * limit else "fails"
     sentence = (
         f"It guides with {guide.way.words}, whose pixels of {say(guide.scale, 'image_scale')} are "
-        f"{say(ratio, 'factor')} those of the picture: that alone leaves about {significant(error, 1)}\u00a0px of error."
+        f"{say(ratio, 'factor')} those of the picture: that alone leaves about "
+        f"{significant(error, 1)}\u00a0px of error."
     )
     behind = ("guide-scale", "guide-ratio", "guide-accuracy")
     cure, parts = ("", ()) if verdict == "sound" else _finer(assembly, stars, guide, limit)
@@ -99,7 +109,7 @@ def _finer(assembly: Assembly, stars: Stars, guide: Guide, limit: float) -> tupl
 
 
 def _judge_stars(
-    assembly: Assembly, stars: Stars, guide: Guide, seen: list[Seen], limit: float, room: float, needed: float
+    assembly: Assembly, seen: list[Seen], limit: float, room: float, needed: float
 ) -> Finding:  # fmt: skip
     say, title, poor = assembly.say, "Guide stars", poorest(seen)
     behind = ("guide-exposure", "guide-limit", "guide-stars", "guide-chance")
@@ -109,16 +119,18 @@ def _judge_stars(
     if shallow:
         worst = min(seen, key=lambda one: one.angles_with)
         verdict: Verdict = "sound" if worst.angles_with == 1 else "tight" if angled else "fails"
-        share = "at every angle" if verdict == "sound" else f"at {say(worst.angles_with, 'fraction')} of all angles"
-        sentence = f"{start}; at {_named(worst)} the star catalogue has one on the guide sensor {share}."
-        if worst.angles_with == 0:
-            sentence = f"{start}; at {_named(worst)} the star catalogue has none on the guide sensor, however it is turned."
+        share = f"one on the guide sensor at {say(worst.angles_with, 'fraction')} of all angles"
+        if verdict == "sound":
+            share = "one on the guide sensor at every angle"
+        elif worst.angles_with == 0:
+            share = "none on the guide sensor, however it is turned"
+        sentence = f"{start}; at {_named(worst)} the star catalogue puts {share}."
     else:
         verdict = "sound" if poor.chance >= SURE else "tight" if poor.chance >= EVEN or angled else "fails"
         count = significant(poor.expected, 2)
         sentence = (
-            f"{start}, and about {count} of them are expected on the guide sensor at the poorest target, {_named(poor)}; "
-            f"even in a poor field the chance of one is {say(poor.chance, 'chance')}."
+            f"{start}, and about {count} of them are expected on the guide sensor at the poorest target, "
+            f"{_named(poor)}; even in a poor field the chance of one is {say(poor.chance, 'chance')}."
         )
     if verdict == "sound":
         return Finding("guide-stars", verdict, title, sentence, behind, CHANCE)
@@ -135,46 +147,57 @@ def _angles(seen: list[Seen]) -> str:
 
 
 def _judge_conflict(
-    assembly: Assembly, stars: Stars, guide: Guide, mount: Mount, interval: float, needed: float, seen: list[Seen]
+    assembly: Assembly, stars: Stars, guide: Guide, mount: Mount, drive: Drive, needed: float, seen: list[Seen]
 ) -> Finding:  # fmt: skip
+    interval = drive.interval(stars.between)
     say, delay, title = assembly.say, assembly.choice("guide_delay").value, "Drive against star"
     slack = tracking.guide_slack(interval, needed, delay)
     behind = ("guide-needed", "guide-interval")
     before = [one.name for one in guide.way.filters]
     through = f" behind {' and '.join(before)}" if before else ""
     start = (
-        f"A star that is as good as certain{through} takes {say(needed, 'time')}, and the drive wants a correction every "
-        f"{say(interval, 'time')}"
+        f"A star that is as good as certain{through} takes {say(needed, 'time')}, and the drive wants a correction "
+        f"every {say(interval, 'time')}"
     )
     if slack >= 0:
         spare = say(slack, "time") if slack >= 0.05 else "nothing"
         sentence = f"{start}: {spare} is to spare after download and correction."
         return Finding("guide-conflict", "sound", title, sentence, behind, CONFLICT)
-    assert mount.periodic_error and mount.period
-    motion = tracking.periodic_motion(mount.periodic_error.value, mount.period.value, needed + delay)
-    verdict: Verdict = "tight" if motion <= 2 * stars.between else "fails"
+    motion = drive.motion(needed + delay)
+    turned = _turned(assembly, guide, interval, seen)
+    verdict: Verdict = "tight" if turned or motion <= 2 * stars.between else "fails"
     sentence = (
-        f"{start}: the two are at odds. Waiting for the star lets the drive move by up to {say(motion, 'small_angle')}, "
-        f"where {say(stars.between, 'small_angle')} are allowed."
+        f"{start}, {say(delay, 'time')} of which go into download and correction: the two are at odds. Waiting for the "
+        f"star lets the drive move by up to {say(motion, 'small_angle')}, where "
+        f"{say(stars.between, 'small_angle')} are allowed."
     )
-    cures, parts = _reconciled(assembly, stars, guide, mount, interval, needed, seen)
+    cures, parts = _reconciled(assembly, stars, guide, mount, interval, needed, seen, turned)
     return Finding("guide-conflict", verdict, title, sentence, behind, CONFLICT, cures, parts)
 
 
+def _turned(assembly: Assembly, guide: Guide, interval: float, seen: list[Seen]) -> str:
+    """Say that the best angles bring star and drive together; "" where they do not."""
+    say, delay = assembly.say, assembly.choice("guide_delay").value
+    bright = [one.brightest for one in seen if one.brightest is not None]
+    if not bright or len(bright) < len(seen):
+        return ""
+    time = guide_stars.needed_exposure(guide.view, max(bright), assembly.choice("guide_signal_to_noise").value)
+    if time + delay > interval:
+        return ""
+    return (
+        f"Turned to the best angle each target has a star of magnitude {say(max(bright), 'magnitude')} or brighter, "
+        f"for which {say(max(time, SHORTEST), 'time')} suffice: {_angles(seen)}."
+    )
+
+
 def _reconciled(
-    assembly: Assembly, stars: Stars, guide: Guide, mount: Mount, interval: float, needed: float, seen: list[Seen]
+    assembly: Assembly, stars: Stars, guide: Guide, mount: Mount, interval: float, needed: float, seen: list[Seen],
+    turned: str,
 ) -> tuple[str, tuple[str, ...]]:  # fmt: skip
     """Return what brings star and drive together: an angle with a bright star, a scope of its own, another mount."""
     say, delay = assembly.say, assembly.choice("guide_delay").value
-    wanted, cures = assembly.choice("guide_signal_to_noise").value, list[str]()
-    bright = [one.brightest for one in seen if one.brightest is not None]
-    if bright and len(bright) == len(seen):
-        time = guide_stars.needed_exposure(guide.view, max(bright), wanted)
-        if time + delay <= interval:
-            cures.append(
-                f"Turned to the best angle each target has a star of magnitude {say(max(bright), 'magnitude')} or "
-                f"brighter, for which {say(max(time, SHORTEST), 'time')} suffice: {_angles(seen)}."
-            )
+    wanted = assembly.choice("guide_signal_to_noise").value
+    cures = [turned] if turned else []
     parts: tuple[str, ...] = ()
     if guide.way.filters:
         pairs = [

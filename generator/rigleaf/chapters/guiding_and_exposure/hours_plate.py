@@ -33,9 +33,9 @@ def hours_plate(assembly: Assembly, found: list[Taken]) -> Drawing:
     title = "Signal to noise against hours"
     description = f"Time until signal to noise {say(wanted, 'number')} on each pixel: {words}."
     plate = Plate(f"{assembly.rig.id}-hours", PLATE_WIDTH, TOP + HEIGHT + 48, title, description)
-    plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT)
     night = min(max(assembly.choice("night_hours").value / 3600, HOURS[0]), HOURS[1])
     plate.rect(LEFT, TOP, _x(night) - LEFT, HEIGHT, "fill-tint")
+    plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT)
     for mark in MARKS_X:
         plate.line(_x(mark), TOP + HEIGHT, _x(mark), TOP + HEIGHT + 4)
         plate.text(_x(mark), TOP + HEIGHT + 20, f"{mark:g}", "dim", "middle")
@@ -68,7 +68,7 @@ def _spread(ranked: list[Taken]) -> list[Taken]:
 
 
 def _line(plate: Plate, an_hour: float) -> float | None:
-    """Draw one target's line inside the frame; return the height at which it leaves on the right, or None if nowhere."""
+    """Draw one target's line inside the frame; return the height at which it ends, or None where it is not in it."""
     begin = max(HOURS[0], (RATIOS[0] / an_hour) ** 2)
     end = min(HOURS[1], (RATIOS[1] / an_hour) ** 2)
     if begin >= end:

@@ -43,13 +43,13 @@ def taken(assembly: Assembly, chain: Chain, sub: Sub) -> list[Taken]:
     wanted = assembly.choice("signal_to_noise").value
     found: list[Taken] = []
     for target in assembly.targets:
-        if target.surface_brightness is None or chain.read_noise is None:
+        if target.surface_brightness is None:
             continue
         lines = target.sort == "nebula" and chain.light.narrow
         glow = chain.glow_of(target.surface_brightness, assembly.choice("line_share").value if lines else 0.0)
         if glow <= 0:
             continue
-        background, noise = chain.background, chain.read_noise.value
+        background, noise = chain.background, sub.read_noise
         found.append(
             Taken(
                 target,
@@ -90,9 +90,7 @@ def judge(assembly: Assembly, chain: Chain, sub: Sub, found: list[Taken]) -> lis
     elif len(slow) == len(found):
         start = f"None of the {len(found)} targets comes to {goal} in a night of {say(night, 'time')}"
     else:
-        start = (
-            f"A night of {say(night, 'time')} brings {len(found) - len(slow)} of the {len(found)} targets to {goal}"
-        )
+        start = f"A night of {say(night, 'time')} brings {len(found) - len(slow)} of the {len(found)} targets to {goal}"
     sentence = f"{start}; {longest}.{at_least}"
     return [Finding("hours", verdict, TITLE, sentence, _behind(found), HOURS, _cure(assembly, chain, sub, worst))]
 
@@ -107,8 +105,7 @@ def _behind(found: list[Taken]) -> tuple[str, ...]:
 
 def _cure(assembly: Assembly, chain: Chain, sub: Sub, worst: Taken) -> str:
     """Return what shortens the hours: pixels binned, and the club's darkest place where that is darker."""
-    assert chain.read_noise is not None
-    say, wanted, noise = assembly.say, assembly.choice("signal_to_noise").value, chain.read_noise.value
+    say, wanted, noise = assembly.say, assembly.choice("signal_to_noise").value, sub.read_noise
     binned = exposure.time_to_signal_to_noise(wanted, worst.glow, chain.background, noise, sub.set, 4.0)
     cures = [f"binned 2 × 2 it takes {say(binned, 'time')}"]
     dark = max(
@@ -118,9 +115,7 @@ def _cure(assembly: Assembly, chain: Chain, sub: Sub, worst: Taken) -> str:
     )
     if dark is not None and dark.sky_brightness and dark.sky_brightness.value > chain.glow.reading.value + 0.2:
         sky = chain.sky_under(dark.sky_brightness.value)
-        there = exposure.time_to_signal_to_noise(
-            wanted, worst.glow, sky + chain.background - chain.sky, noise, sub.set
-        )
+        there = exposure.time_to_signal_to_noise(wanted, worst.glow, sky + chain.background - chain.sky, noise, sub.set)
         cures.append(f"under the sky of {dark.name} {say(there, 'time')}")
     return f"For {worst.target.name}: {', and '.join(cures)}. Several nights may be added up."
 
@@ -141,10 +136,11 @@ def unknown(assembly: Assembly) -> list[Finding]:
     if not names:
         return []
     listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    sentence = f"How many hours {listed} {'takes' if len(names) == 1 else 'take'} cannot be told: no brightness is known."
+    verb = "takes" if len(names) == 1 else "take"
+    sentence = f"How many hours {listed} {verb} cannot be told: no brightness is known."
     cure = (
-        "State 'magnitude' and 'major_axis' of the target, with their source; or take one frame, measure glow and sky in "
-        "it, and judge by that."
+        "State 'magnitude' and 'major_axis' of the target, with their source; or take one frame, measure glow and sky "
+        "in it, and judge by that."
     )
     return [Finding("hours-unsaid", "unsaid", "Targets of unknown brightness", sentence, (), GLOW, cure)]
 

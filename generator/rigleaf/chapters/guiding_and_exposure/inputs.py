@@ -15,17 +15,19 @@ HOW_TO_MEASURE: dict[str, str] = {
     "the filter's pass bands": "take centre, width and transmission of each band from the curve that its maker shows",
     "the quantum efficiency": "take its peak from the curve of the sensor's maker",
     "the read noise": (
-        "take two frames with the cap on at the shortest exposure, subtract one from the other, and divide the standard "
-        "deviation by 1.41; times the gain in e- per ADU it is the read noise"
+        "take two frames with the cap on at the shortest exposure, subtract one from the other, and divide the "
+        "standard deviation by 1.41; times the gain in e- per ADU it is the read noise"
     ),
-    "the full well": "raise the exposure of a flat field until its mean stops growing; times the gain it is the full well",
+    "the full well": (
+        "raise the exposure of a flat field until its mean stops growing; times the gain it is the full well"
+    ),
     "the dark current": (
-        "take a dark frame of ten minutes at the temperature held and one of a second: the difference of their means over "
-        "the time, times the gain"
+        "take a dark frame of ten minutes at the temperature held and one of a second: the difference of their means "
+        "over the time, times the gain"
     ),
     "the periodic error": (
-        "let the mount follow a star near the equator without corrections for three turns of its drive and read the swing "
-        "from peak to peak in a guide program's log"
+        "let the mount follow a star near the equator without corrections for three turns of its drive and read the "
+        "swing from peak to peak in a guide program's log"
     ),
     "its period": "count the teeth of the wheel (86,164 s over the teeth), or read it from the same log",
     "a mount": "name what turns with the sky under 'mount'",

@@ -3,7 +3,7 @@
 from rigleaf.catalogue.models.mounting import Mount
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Study, Table
-from rigleaf.chapters.guiding_and_exposure import exposure_study, hours_study, tracking_study
+from rigleaf.chapters.guiding_and_exposure import exposure_study, hours_study, tracking, tracking_study
 from rigleaf.chapters.guiding_and_exposure.chain import Chain, chain
 from rigleaf.chapters.guiding_and_exposure.guide_view import Guide, guide, way_of
 from rigleaf.chapters.guiding_and_exposure.guiding_study import guiding
@@ -41,7 +41,9 @@ def study(assembly: Assembly) -> Study:
             whole.figures += figures
             whole.findings += findings
         made = way if isinstance(way, tuple) else guide(assembly, stars, way)
-        if isinstance(made, Guide):
+        if isinstance(made, Guide) and not made.view.rate_at_zero:
+            whole.findings.append(_no_light("guide", "Guiding", "guide-reach"))
+        elif isinstance(made, Guide):
             guided = made
             part, table = guiding(assembly, stars, made, mount)
             _add(whole, part)
@@ -49,7 +51,7 @@ def study(assembly: Assembly) -> Study:
         else:
             whole.findings.append(unsaid("guide", "Guiding", "How well it guides", made, "guide-reach"))
     hours = _exposure(assembly, whole, stars, mount, guided, tracked)
-    return Study(ID, tuple(whole.figures), tuple(whole.findings), tuple(whole.drawings), tuple([*hours, *tables]))
+    return Study(ID, tuple(whole.figures), tuple(whole.findings), tuple(whole.drawings), (*hours, *tables))
 
 
 def _exposure(
@@ -61,12 +63,10 @@ def _exposure(
         whole.findings.append(unsaid("exposure", "Exposure", "How long to expose", light, "sky-rate"))
         return []
     if not light.light.slices:
-        cure = "Take one of the filters out: together they leave no light."
-        sentence = "Nothing that the sensor sees gets through the filters in the light."
-        whole.findings.append(Finding("exposure", "fails", "Exposure", sentence, (), "photons-in-band", cure))
+        whole.findings.append(_no_light("exposure", "Exposure", "photons-in-band"))
         return []
     sub = exposure_study.longest_sub(assembly, light, tracked)
-    whole.figures += exposure_study.rates(assembly, light, stars)
+    whole.figures += exposure_study.rates(light, stars)
     _add(whole, exposure_study.sub_exposure(assembly, light, stars, sub))
     if sub is None:
         return []
@@ -87,6 +87,14 @@ def _exposure(
     return [table] if table else []
 
 
+def _no_light(id_: str, title: str, method: str) -> Finding:
+    cure = "Take one of the filters out, or put the filter elsewhere: together they leave no light."
+    sentence = (
+        "Between 400 and 700 nm, where the sensor is taken to see, nothing gets through the filters in the light."
+    )
+    return Finding(id_, "fails", title, sentence, (), method, cure)
+
+
 def _add(whole: Part, part: Part) -> None:
     whole.figures += part.figures
     whole.findings += part.findings
@@ -96,11 +104,10 @@ def _add(whole: Part, part: Part) -> None:
 def _bright(assembly: Assembly, mount: Mount | None, stars: Stars) -> Study:
     """A rig for the Sun, the Moon and planets: fractions of a second, which no drive can spoil."""
     figures: list[Figure] = tracking_study.drive_figures(assembly, mount, stars, guided=False)
-    still = next(figure for figure in figures if figure.id == "untracked")
-    assert isinstance(still.value, float)
+    still = assembly.say(tracking.longest_untracked(stars.trail), "time")
     sentence = (
-        "The Sun, the Moon and planets are bright: fractions of a second expose them, even with the drive at rest a star "
-        f"would stay within its own width for {assembly.say(still.value, 'time')}, and nothing need be guided."
+        "The Sun, the Moon and planets are bright: fractions of a second expose them. Even with the drive at rest a "
+        f"star would stay within its own width for {still}, and nothing need be guided."
     )
     finding = Finding("bright", "sound", "Bright things", sentence, ("untracked",), "untracked-trail")
     return Study(ID, tuple(figures), (finding,))

@@ -27,11 +27,6 @@ def _cos(angle_deg: Any) -> Any:
 # --- No tracking --------------------------------------------------------------------------------------------
 
 
-def untracked_trail(declination_deg: N, seconds: N | float) -> N:
-    """Arcsec that a star moves over a camera at rest."""
-    return elementwise(lambda dec, time: SIDEREAL_RATE * _cos(dec) * time, declination_deg, seconds)
-
-
 def longest_untracked(trail_arcsec: N, declination_deg: N | float = 0.0) -> N:
     """Seconds until a star has left a trail of this length on a camera at rest."""
     return elementwise(lambda trail, dec: trail / (SIDEREAL_RATE * _cos(dec)), trail_arcsec, declination_deg)
@@ -111,11 +106,6 @@ def altaz_exposure(trail_px: N, distance_px: N | float, rotation_deg_h: N | floa
 
 
 # --- Periodic error -----------------------------------------------------------------------------------------
-
-
-def worm_period(teeth: N) -> N:
-    """Seconds for one turn of the worm that drives a wheel with so many teeth."""
-    return SIDEREAL_DAY_S / teeth
 
 
 def periodic_rate(peak_to_peak_arcsec: N, period_s: N | float) -> N:

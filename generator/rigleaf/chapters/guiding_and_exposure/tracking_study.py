@@ -10,7 +10,8 @@ from rigleaf.chapters.guiding_and_exposure import tracking
 from rigleaf.chapters.guiding_and_exposure.exposure_study import MUCH_READ_NOISE, Sub
 from rigleaf.chapters.guiding_and_exposure.guide_view import Guide
 from rigleaf.chapters.guiding_and_exposure.inputs import Stars, unsaid
-from rigleaf.chapters.scale_and_field.sampling import Part
+from rigleaf.chapters.scale_and_field import physics as scale
+from rigleaf.quantities import Reading
 
 INTERVAL, ALONE, TURN, POLAR = "guide-interval", "longest-unguided", "altaz-rotation", "polar-rotation"
 SHORTEST = 0.5
@@ -29,6 +30,34 @@ def mount_of(assembly: Assembly) -> Mount | None:
     return next(assembly.parts(Mount, "mount"), None)
 
 
+@dataclass(frozen=True)
+class Drive:
+    """A drive's periodic error, peak to peak (arcsec), and its period (s)."""
+
+    error: Reading
+    period: Reading
+
+    @property
+    def rate(self) -> float:
+        """Largest rate, arcsec/s."""
+        return tracking.periodic_rate(self.error.value, self.period.value)
+
+    def motion(self, seconds: float) -> float:
+        """Largest motion in so many seconds, arcsec."""
+        return tracking.periodic_motion(self.error.value, self.period.value, seconds)
+
+    def interval(self, allowed: float) -> float:
+        """Seconds between corrections that keep the motion between them at what is allowed."""
+        return tracking.guide_interval(self.error.value, self.period.value, allowed)
+
+
+def drive_of(mount: Mount | None) -> Drive | None:
+    """Return the mount's drive, or None where its error or period is unsaid."""
+    if mount is None or mount.periodic_error is None or mount.period is None:
+        return None
+    return Drive(mount.periodic_error, mount.period)
+
+
 def turns(mount: Mount | None) -> bool:
     """Whether the field turns on this mount."""
     return mount is not None and mount.drive == "alt-azimuth"
@@ -36,17 +65,17 @@ def turns(mount: Mount | None) -> bool:
 
 def interval_of(mount: Mount, allowed: float) -> float | None:
     """Seconds between corrections that this mount allows; None where its error or period is unsaid."""
-    if mount.periodic_error is None or mount.period is None:
-        return None
-    return tracking.guide_interval(mount.periodic_error.value, mount.period.value, allowed)
+    drive = drive_of(mount)
+    return drive.interval(allowed) if drive else None
 
 
 def alone_of(assembly: Assembly, mount: Mount, allowed: float) -> float | None:
     """Longest exposure without guiding, s; None where error or period is unsaid."""
-    if mount.periodic_error is None or mount.period is None:
+    drive = drive_of(mount)
+    if drive is None:
         return None
     error = assembly.choice("polar_error").value / 60
-    return tracking.longest_unguided(allowed, mount.periodic_error.value, mount.period.value, error)
+    return tracking.longest_unguided(allowed, drive.error.value, drive.period.value, error)
 
 
 def drive_figures(assembly: Assembly, mount: Mount | None, stars: Stars, guided: bool) -> list[Figure]:
@@ -54,8 +83,13 @@ def drive_figures(assembly: Assembly, mount: Mount | None, stars: Stars, guided:
     error = assembly.choice("polar_error")
     arcmin = error.value / 60
     figures = [
-        Figure("star-in-frame", "Star's width as a frame shows it, tracking left out", stars.framed, "small_angle",
-               "star-width-in-frame"),
+        Figure(
+            "star-in-frame",
+            "Star's width as a frame shows it, tracking left out",
+            stars.framed,
+            "small_angle",
+            "star-width-in-frame",
+        ),
     ]
     if not turns(mount):
         figures += [
@@ -79,23 +113,22 @@ def drive_figures(assembly: Assembly, mount: Mount | None, stars: Stars, guided:
 def judge_drive(assembly: Assembly, mount: Mount | None, stars: Stars) -> tuple[list[Figure], list[Finding]]:
     """Judge how often a guided drive must be corrected."""
     title = "Drive"
-    missing = _missing(mount)
-    if missing or mount is None:
-        return [], [unsaid("drive", title, "How often the drive must be corrected", missing, INTERVAL)]
-    assert mount.periodic_error and mount.period
+    drive = drive_of(mount)
+    if drive is None or mount is None:
+        return [], [unsaid("drive", title, "How often the drive must be corrected", _missing(mount), INTERVAL)]
     say, allowed, delay = assembly.say, stars.between, assembly.choice("guide_delay").value
-    interval = tracking.guide_interval(mount.periodic_error.value, mount.period.value, allowed)
+    interval = drive.interval(allowed)
     figures = [
         Figure("allowed-motion", "Motion allowed between corrections", allowed, "small_angle", INTERVAL),
         Figure("guide-interval", "Longest time between corrections", interval if isfinite(interval) else None, "time",
                INTERVAL, note="" if isfinite(interval) else "the error stays within what is allowed"),
     ]  # fmt: skip
     behind = ("periodic-error", "periodic-rate", "allowed-motion", "guide-interval")
-    swing, period = say(mount.periodic_error.value, "small_angle"), say(mount.period.value, "time")
+    swing, period = say(drive.error.value, "small_angle"), say(drive.period.value, "time")
     if not isfinite(interval):
         sentence = f"The periodic error of {swing} stays within the {say(allowed, 'small_angle')} allowed by itself."
         return figures, [Finding("drive", "sound", title, sentence, behind, INTERVAL)]
-    rate = say(tracking.periodic_rate(mount.periodic_error.value, mount.period.value), "drive_rate")
+    rate = say(drive.rate, "drive_rate")
     sentence = (
         f"A periodic error of {swing} in {period} moves a star by up to {rate}: a correction every "
         f"{say(interval, 'time')} keeps the motion between them within {say(allowed, 'small_angle')}."
@@ -127,8 +160,8 @@ def calmer(assembly: Assembly, mount: Mount, allowed: float, wanted: float) -> t
     say = assembly.say
     if not good:
         return (
-            f"Train the drive's error correction, if it has one; no other mount on the shelf goes {say(wanted, 'time')} "
-            "without correction."
+            "Train the drive's error correction, if it has one; no other mount on the shelf goes "
+            f"{say(wanted, 'time')} without correction."
         ), ()
     _, id_, best = min(good, key=lambda one: one[:2])
     interval = interval_of(best, allowed)
@@ -141,24 +174,22 @@ def judge_polar(assembly: Assembly, stars: Stars, guide: Guide, sub: float) -> t
     known, say = stars.known, assembly.say
     error = assembly.choice("polar_error").value / 60
     declination = min(max((abs(target.dec or 0.0) for target in assembly.targets), default=45.0), HIGHEST)
-    far = guide.reach(assembly, known.width, known.height, known.focal_length)
+    far = guide.reach(known.width, known.height, known.focal_length)
     turned = tracking.polar_rotation(error, sub, declination)
     trail = tracking.rotation_trail(turned, far)
-    distance = far / 206_264.806 * known.focal_length
+    distance = far / scale.ARCSEC_PER_RADIAN * known.focal_length
     tolerance = tracking.polar_tolerance(
-        stars.trail * TIGHT_PART / 206_264.806 * known.focal_length * 1000, sub, declination, distance
+        stars.trail * TIGHT_PART / scale.ARCSEC_PER_RADIAN * known.focal_length * 1000, sub, declination, distance
     )
     figures = [
         Figure("polar-trail", "Trail in the farthest corner from the turn of the field", trail, "small_angle", POLAR,
                note=f"in {say(sub, 'time')}, at declination {say(declination, 'angle')}"),
         Figure("polar-tolerance", "Polar error that would be sound", tolerance, "tilt", POLAR),
     ]  # fmt: skip
-    verdict: Verdict = (
-        "sound" if trail <= TIGHT_PART * stars.trail else "tight" if trail <= stars.trail else "fails"
-    )
+    verdict: Verdict = "sound" if trail <= TIGHT_PART * stars.trail else "tight" if trail <= stars.trail else "fails"
     sentence = (
-        f"With {say(error, 'tilt')} of polar error the field turns about the guide star, and in {say(sub, 'time')} leaves "
-        f"a trail of {say(trail, 'small_angle')} in the farthest corner, where a star is "
+        f"With {say(error, 'tilt')} of polar error the field turns about the guide star, and in {say(sub, 'time')} "
+        f"leaves a trail of {say(trail, 'small_angle')} in the farthest corner, where a star is "
         f"{say(stars.framed, 'small_angle')} wide."
     )
     cure = "" if verdict == "sound" else f"Align the mount to {say(tolerance, 'tilt')}, or expose for a shorter time."
@@ -179,11 +210,9 @@ def unguided(assembly: Assembly, mount: Mount | None, stars: Stars) -> Alone:
     """Return the longest exposure without guiding, and what is unsaid of it."""
     if mount is not None and turns(mount):
         return turning_field(assembly, mount, stars)
-    missing = _missing(mount)
-    if missing or mount is None:
-        return Alone([], [unsaid("drive", "Drive", "How long it may expose unguided", missing, ALONE)], None)
-    longest = alone_of(assembly, mount, stars.trail)
-    assert longest is not None
+    longest = alone_of(assembly, mount, stars.trail) if mount is not None else None
+    if longest is None:
+        return Alone([], [unsaid("drive", "Drive", "How long it may expose unguided", _missing(mount), ALONE)], None)
     return Alone([_longest(longest)], [], longest)
 
 
@@ -235,9 +264,12 @@ def judge_alone(
         return Finding("unguided", "sound", title, sentence, behind, method)
     verdict: Verdict = "tight" if added <= MUCH_READ_NOISE else "fails"
     hours = say((1 + added) ** 2, "factor")
-    start = "On the meridian the field turns so fast that a star in the corner" if turning else "Unguided, a star at worst"
+    start = "Unguided, a star at worst"
+    if turning:
+        start = "On the meridian the field turns so fast that a star in the corner"
     sentence = (
-        f"{start} trails by {say(stars.trail, 'small_angle')} in {say(longest, 'time')}, and {say(wanted, 'time')} are needed. At {say(sub.set, 'time')} reading adds "
+        f"{start} trails by {say(stars.trail, 'small_angle')} in {say(longest, 'time')}, and "
+        f"{say(wanted, 'time')} are needed. At {say(sub.set, 'time')} reading adds "
         f"{say(added, 'fraction')} to the noise, which costs {hours} the hours."
     )
     if turning:

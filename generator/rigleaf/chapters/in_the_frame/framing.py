@@ -2,12 +2,13 @@
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import log10
+from math import log10, sqrt
 from typing import Final
 
 import numpy as np
 
-from rigleaf.chapters.assembly import Assembly
+from rigleaf.catalogue.defaults import choice
+from rigleaf.catalogue.models.guide import Guide
 from rigleaf.chapters.in_the_frame import physics
 from rigleaf.chapters.in_the_frame.physics import Beside, Ellipse, Grid, Panel
 from rigleaf.chapters.in_the_frame.view import View
@@ -20,8 +21,7 @@ FEW_ELEMENTS: Final = 20.0
 FEWEST_ELEMENTS: Final = 5.0
 """Resolved elements along a target below which it looks like a star (a choice of this guide)."""
 MOST_GUIDE_STARS: Final = 400
-"""The brightest stars that may come to lie on the second sensor: fainter ones change nothing."""
-_STARS_WANTED: Final = 2000.0
+"""How many of the stars that may come to lie on the second sensor decide the angle, the brightest first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,9 @@ class Wishes:
     overlap: float
 
 
-def wishes_of(assembly: Assembly) -> Wishes:
+def wishes_of(guide: Guide) -> Wishes:
     """Return the guide's own wishes, or those that are assumed."""
-    return Wishes(assembly.choice("frame_margin").value, assembly.choice("mosaic_overlap").value)
+    return Wishes(choice(guide, "frame_margin").value, choice(guide, "mosaic_overlap").value)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +74,11 @@ class Framed:
         """Whether all of it is inside the frame."""
         return self.room >= 0
 
+    @property
+    def has_panels(self) -> bool:
+        """Whether its mosaic can be listed: with a place in the sky, and of no more panels than is sensible."""
+        return self.target.place is not None and 1 < self.grid.cells <= MOST_PANELS
+
     def roomy(self, wishes: Wishes) -> bool:
         """Whether all of it is inside with the room wanted."""
         return self.room >= wishes.margin - 1e-9
@@ -81,14 +86,14 @@ class Framed:
     def score(self, wishes: Wishes) -> float:
         """How well the rig frames it, 0 to 1, for ranking.
 
-        Whole with the room wanted: how far it fills what that room leaves. Whole with less: 0.8. Cut: half of the
-        part inside. Fewer resolved elements than enough lessen it in proportion.
+        Whole with the room wanted: the square root of how far it fills what that room leaves. Whole with less: 0.8.
+        Cut: half of the part inside. Fewer resolved elements than twice what counts as few lessen it in proportion.
         """
         if self.roomy(wishes):
-            framed = min(1.0, self.fill / (1 - 2 * wishes.margin))
+            framed = sqrt(min(1.0, self.fill / (1 - 2 * wishes.margin)))
         else:
             framed = 0.8 if self.whole else 0.5 * self.share
-        return framed * min(1.0, self.elements / FEW_ELEMENTS)
+        return framed * min(1.0, self.elements / (2 * FEW_ELEMENTS))
 
 
 def frame_target(view: View, target: SkyTarget, wishes: Wishes, guided: bool = True) -> Framed | None:
@@ -109,15 +114,16 @@ def frame_target(view: View, target: SkyTarget, wishes: Wishes, guided: bool = T
     stars = brightest = None
     if place is not None and view.beside is not None:
         angle, stars, brightest = _guided_angle(ellipse, view, view.beside, place, wishes.margin, angle)
-    short = view.short_side
     across, up = (float(half) for half in physics.half_extents(ellipse, angle))
+    room = float(physics.room(ellipse, view.width, view.height, angle))
+    share = 1.0 if room >= 0 else float(physics.share_inside(ellipse, view.width, view.height, angle))
     return Framed(
         target=target,
         ellipse=ellipse,
         angle=angle,
         free=free,
-        room=float(physics.room(ellipse, view.width, view.height, angle)) / short,
-        share=float(physics.share_inside(ellipse, view.width, view.height, angle)),
+        room=room / view.short_side,
+        share=share,
         fill=max(2 * across / view.width, 2 * up / view.height),
         grid=_grid(ellipse, view.width, view.height, wishes, angle),
         pixels=physics.pixels_along(target.major_arcmin, view.scale),
@@ -130,16 +136,16 @@ def frame_target(view: View, target: SkyTarget, wishes: Wishes, guided: bool = T
 def panels_of(framed: Framed, view: View, wishes: Wishes) -> tuple[Panel, ...]:
     """Return the panels of a mosaic of the target; none without a place, or where there would be too many."""
     place = framed.target.place
-    if place is None or not 1 < framed.grid.cells <= MOST_PANELS:
+    if place is None or not framed.has_panels:
         return ()
     margin = wishes.margin * view.short_side
-    return physics.panels(*place, framed.ellipse, view.width, view.height, framed.grid, wishes.overlap, margin)
+    return physics.panels(place, framed.ellipse, view.width, view.height, framed.grid, wishes.overlap, margin)
 
 
 @lru_cache(maxsize=8192)
 def _main_angle(ellipse: Ellipse, width: float, height: float, margin: float) -> tuple[float, bool]:
     """Return the best angle for the main frame alone, 0 to 179, and whether every angle is as good."""
-    angles = np.arange(180.0)
+    angles = physics.angles_to_try(ellipse)
     good = physics.good_angles(ellipse, width, height, angles, margin * min(width, height))
     return physics.best_angle(ellipse, width, height, angles, good), bool(good.all())
 
@@ -164,22 +170,19 @@ def _guided_angle(
     from rigleaf.sky.stars import stars_in_cone
 
     radius = min(float(np.degrees(np.arctan(np.radians(beside.reach)))), 89.0)
-    field = stars_in_cone(*place, radius, limit_for(_STARS_WANTED, radius))
+    field = stars_in_cone(*place, radius)
     xi, eta = project(field.ra, field.dec, *place)
     far = np.hypot(xi, eta)
     inner = max(0.0, float(np.hypot(beside.x, beside.y) - np.hypot(beside.width, beside.height) / 2))
+    # The sensor sweeps a ring as the camera turns; the brightest stars of that ring decide where it stops.
     near = np.flatnonzero((far >= inner) & (far <= beside.reach))[:MOST_GUIDE_STARS]
-    angles = np.unique(np.append(np.arange(360.0), [main, main + 180]))
+    angles = physics.angles_to_try(ellipse, whole_turn=True)
     good = physics.good_angles(ellipse, view.width, view.height, angles, margin * view.short_side)
-    count, light = physics.stars_at_angles(xi[near], eta[near], field.mag[near], beside, angles)
-    if light[good].max() > 0:
-        angle = float(angles[np.flatnonzero(good)[np.argmax(light[good])]])
-    else:
-        angle = main
-    chosen = int(np.flatnonzero(angles == angle)[0])
-    on = beside.frame(angle).contains(xi[near], eta[near], physics.EDGE * min(beside.width, beside.height))
-    brightest = float(field.mag[near][on].min()) if on.any() else None
-    return angle, int(count[chosen]), brightest
+    light = physics.light_at_angles(xi[near], eta[near], field.mag[near], beside, angles)
+    best = int(np.argmax(light[good]))
+    angle = float(angles[good][best]) if light[good][best] > 0 else main
+    on = beside.inner.frame(angle).contains(xi, eta)
+    return angle, int(on.sum()), float(field.mag[on].min()) if on.any() else None
 
 
 def limit_for(number: float, radius_deg: float) -> float:

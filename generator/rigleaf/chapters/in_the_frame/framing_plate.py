@@ -8,7 +8,9 @@ import numpy as np
 
 from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.in_the_frame.framing import Framed, limit_for
+from rigleaf.chapters.in_the_frame.physics import Array
 from rigleaf.chapters.in_the_frame.view import View
+from rigleaf.chapters.in_the_frame.words import called
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 
 LEFT, TOP, WIDTH, HEIGHT = 8.0, 8.0, PLATE_WIDTH - 16, 380.0
@@ -35,7 +37,7 @@ def framing_plate(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
     target = framed.target
     half = _half_height(view, framed)
     scale = (HEIGHT / 2 - ROOM) / half
-    stars = _stars(framed, half) if target.place else None
+    stars = _stars(target.place, half) if target.place else None
     id_ = f"frame-{target.id}"
     title = f"{target.name} in the frame"
     plate = Plate(f"{rig}-{id_}", PLATE_WIDTH, TOP + HEIGHT + 34, title, _description(framed, view, say))
@@ -48,7 +50,7 @@ def framing_plate(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
         plate.marks += _star_paths(*stars, scale)
     _outline(plate, framed, scale)
     plate.marks.append(
-        f'<g class="rl-turns" data-angle="{framed.angle:g}" data-middle="{MIDDLE_X:g} {MIDDLE_Y:g}"'
+        f'<g data-angle="{framed.angle:g}" data-middle="{MIDDLE_X:g} {MIDDLE_Y:g}"'
         f' transform="rotate({number(-framed.angle)} {MIDDLE_X:g} {MIDDLE_Y:g})">'
     )
     _sensors(plate, view, scale)
@@ -59,9 +61,10 @@ def framing_plate(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
     plate.rect(LEFT, TOP, WIDTH, HEIGHT, "ink-2")
     if target.place:
         _arrows(plate)
-    _scale_bar(plate, scale, say)
-    _angle_label(plate, framed, say)
-    return Drawing(id_, title, plate.description, _caption(framed, view, stars[3] if stars else None, say), plate.render())
+    _scale_bar(plate, scale)
+    _angle_label(plate, framed)
+    caption = _caption(framed, view, stars[3] if stars else None)
+    return Drawing(id_, title, plate.description, caption, plate.render())
 
 
 def _half_height(view: View, framed: Framed) -> float:
@@ -73,23 +76,22 @@ def _half_height(view: View, framed: Framed) -> float:
     return float(max(reach, min(framed.ellipse.major * 1.05, 2.2 * reach)))
 
 
-def _stars(framed: Framed, half: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, float]:
+def _stars(place: tuple[float, float], half: float) -> tuple[Array, Array, Array, float]:
     """Return xi, eta and magnitude of the brightest stars on the plate, and the magnitude of the faintest of them."""
     from rigleaf.sky.projection import project
     from rigleaf.sky.stars import stars_in_cone
 
-    assert framed.target.place is not None
     per_unit = half / (HEIGHT / 2 - ROOM)
     wide, high = WIDTH / 2 * per_unit, HEIGHT / 2 * per_unit
     radius = min(float(np.degrees(np.arctan(np.radians(np.hypot(wide, high))))), 80.0)
-    field = stars_in_cone(*framed.target.place, radius, limit_for(6.0 * MOST_STARS, radius))
-    xi, eta = project(field.ra, field.dec, *framed.target.place)
+    field = stars_in_cone(*place, radius, limit_for(6.0 * MOST_STARS, radius))
+    xi, eta = project(field.ra, field.dec, *place)
     on = np.flatnonzero((np.abs(xi) <= wide) & (np.abs(eta) <= high))[:MOST_STARS]
     faintest = float(field.mag[on].max()) if len(on) else 10.0
     return xi[on], eta[on], field.mag[on], faintest
 
 
-def _star_paths(xi: np.ndarray, eta: np.ndarray, mag: np.ndarray, faintest: float, scale: float) -> Iterator[str]:
+def _star_paths(xi: Array, eta: Array, mag: Array, faintest: float, scale: float) -> Iterator[str]:
     """Yield one path for each bin of magnitudes: dots are lines of no length with round ends."""
     if not len(mag):
         return
@@ -103,9 +105,7 @@ def _star_paths(xi: np.ndarray, eta: np.ndarray, mag: np.ndarray, faintest: floa
         if len(here):
             dots = "".join(f"M{x[n]:.1f} {y[n]:.1f}h0" for n in here)
             width = THINNEST + (THICKEST - THINNEST) * one / (BINS - 1)
-            yield (
-                f'<path fill="none" stroke="currentColor" stroke-linecap="round" stroke-width="{width:.1f}" d="{dots}"/>'
-            )
+            yield f'<path class="stars" stroke-width="{width:.1f}" d="{dots}"/>'
 
 
 def _outline(plate: Plate, framed: Framed, scale: float) -> None:
@@ -144,7 +144,7 @@ def _arrows(plate: Plate) -> None:
     plate.text(x - long - 4, y + 5, "E", "dim", "end")
 
 
-def _scale_bar(plate: Plate, scale: float, say: Say) -> None:
+def _scale_bar(plate: Plate, scale: float) -> None:
     fits = [bar for bar in BARS if _plane(bar) * scale <= 130]
     bar = fits[0] if fits else BARS[-1]
     long, y = _plane(bar) * scale, TOP + HEIGHT + 16
@@ -165,18 +165,18 @@ def _bar_words(bar: float) -> str:
     return f"{bar * 60:g}′" if bar >= 1 / 60 else f"{bar * 3600:.0f}″"
 
 
-def _angle_label(plate: Plate, framed: Framed, say: Say) -> None:
+def _angle_label(plate: Plate, framed: Framed) -> None:
     """Write the position angle where the script finds it again."""
     if framed.target.place is None:
         return
     plate.marks.append(
         f'<text class="dim" x="{LEFT + WIDTH:g}" y="{TOP + HEIGHT + 21:g}" text-anchor="end">position angle '
-        f'<tspan class="rl-turned">{framed.angle:.0f}°</tspan></text>'
+        f'<tspan data-turned="">{framed.angle:.0f}°</tspan></text>'
     )
 
 
 def _description(framed: Framed, view: View, say: Say) -> str:
-    words = f"The frame around {framed.target.name}"
+    words = f"The frame around {called(framed.target)}"
     if framed.whole:
         words += f", which it holds whole and which fills {say(framed.fill, 'fraction')} of one of its sides"
     else:
@@ -185,13 +185,14 @@ def _description(framed: Framed, view: View, say: Say) -> str:
         words += f"; north is up, east to the left, and the frame's position angle is {framed.angle:.0f}°"
     if framed.stars is not None and view.beside is not None:
         word = {0: "no star", 1: "one star"}.get(framed.stars, f"{framed.stars} stars")
-        words += f". The second sensor holds {word} to G = 10"
+        words += f". The second sensor holds {word} to G\u00a0=\u00a010"
     return f"{words}."
 
 
-def _caption(framed: Framed, view: View, faintest: float | None, say: Say) -> str:
+def _caption(framed: Framed, view: View, faintest: float | None) -> str:
     target = framed.target
-    words = f"{target.name} in the frame"
+    name = called(target)
+    words = f"{name[:1].upper()}{name[1:]} in the frame"
     if target.place:
         words += f" at a position angle of {framed.angle:.0f}°"
     if faintest is not None:

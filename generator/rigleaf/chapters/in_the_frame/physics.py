@@ -94,6 +94,13 @@ def _sector(x1: Array, y1: Array, x2: Array, y2: Array) -> Array:
 # --- The best angle -----------------------------------------------------------------------------------------
 
 
+def angles_to_try(ellipse: Ellipse, whole_turn: bool = False) -> Array:
+    """Every whole degree of half a turn, or of a whole one, and those at which the ellipse lies along the frame."""
+    turn = 360 if whole_turn else 180
+    along = [(ellipse.angle + quarter) % turn for quarter in range(0, turn, 90)]
+    return np.unique(np.append(np.arange(float(turn)), [] if ellipse.round else along))
+
+
 def good_angles(
     ellipse: Ellipse, width: float, height: float, angles: Array, wanted: float, alike: float = 0.01
 ) -> NDArray[np.bool_]:
@@ -122,6 +129,12 @@ def best_angle(ellipse: Ellipse, width: float, height: float, angles: Array, goo
     return float(equal[np.argmin(np.abs((equal + 90) % 180 - 90) + equal * 1e-6)])
 
 
+BRIGHT_ENOUGH: Final = 4.0
+"""G magnitude beyond which more light helps no guide sensor (a choice of this guide)."""
+EDGE: Final = 0.05
+"""Part of a guide sensor's side, at each edge, that a guide star should keep away from (a choice of this guide)."""
+
+
 @dataclass(frozen=True, slots=True)
 class Beside:
     """A second sensor: place of its middle in the picture, to the right and up, and its sides, deg of tangent plane."""
@@ -136,22 +149,19 @@ class Beside:
         """Distance of its farthest corner from the middle of the picture."""
         return float(np.hypot(abs(self.x) + self.width / 2, abs(self.y) + self.height / 2))
 
+    @property
+    def inner(self) -> "Beside":
+        """The part of it that guide stars may stand on."""
+        return Beside(self.x, self.y, self.width * (1 - 2 * EDGE), self.height * (1 - 2 * EDGE))
+
     def frame(self, angle: float) -> Frame:
         """Its frame on the sky when the main frame has this position angle."""
         xi, eta = Frame(1.0, 1.0, angle).to_plane(self.x, self.y)
         return Frame(self.width, self.height, angle, float(xi), float(eta))
 
 
-BRIGHT_ENOUGH: Final = 4.0
-"""G magnitude beyond which more light helps no guide sensor (a choice of this guide)."""
-EDGE: Final = 0.05
-"""Part of a guide sensor's side, at each edge, that a guide star should keep away from (a choice of this guide)."""
-
-
-def stars_at_angles(
-    xi: Array, eta: Array, magnitude: Array, beside: Beside, angles: Array
-) -> tuple[NDArray[np.int64], Array]:
-    """Number of stars on a second sensor at each position angle, and their light in units of a star of magnitude 0.
+def light_at_angles(xi: Array, eta: Array, magnitude: Array, beside: Beside, angles: Array) -> Array:
+    """Light of the stars on a second sensor at each position angle, in units of a star of magnitude 0.
 
     Args:
         xi: Places of the stars on the tangent plane, towards the east, deg.
@@ -160,13 +170,11 @@ def stars_at_angles(
         beside: The second sensor.
         angles: Position angles of the main frame, deg.
     """
-    turn = np.radians(angles)[:, None]
-    x = eta * np.sin(turn) - xi * np.cos(turn) - beside.x
-    y = xi * np.sin(turn) + eta * np.cos(turn) - beside.y
-    inner = 0.5 - EDGE
-    on = (np.abs(x) <= inner * beside.width) & (np.abs(y) <= inner * beside.height)
-    light = 10 ** (-0.4 * np.maximum(magnitude, BRIGHT_ENOUGH))
-    return on.sum(axis=1), np.asarray(on @ light)
+    turn, inner = np.radians(angles)[:, None], beside.inner
+    x = eta * np.sin(turn) - xi * np.cos(turn) - inner.x
+    y = xi * np.sin(turn) + eta * np.cos(turn) - inner.y
+    on = (np.abs(x) <= inner.width / 2) & (np.abs(y) <= inner.height / 2)
+    return np.asarray(on @ 10 ** (-0.4 * np.maximum(magnitude, BRIGHT_ENOUGH)))
 
 
 # --- Mosaics ------------------------------------------------------------------------------------------------
@@ -196,11 +204,11 @@ def panels_along(extent: ArrayLike, side: float, overlap: float) -> NDArray[np.i
 def smallest_grid(
     ellipse: Ellipse, width: float, height: float, margin: float, overlap: float, preferred: float = 0.0
 ) -> Grid:
-    """The grid of fewest panels that covers an ellipse with a margin (deg) around it, over all whole degrees.
+    """The grid of fewest panels that covers an ellipse with a margin (deg) around it, over `angles_to_try`.
 
     Among equally many, that which leaves most room; among those, the angle nearest to ``preferred``.
     """
-    angles = np.unique(np.append(np.arange(180.0), preferred % 180))
+    angles = np.unique(np.append(angles_to_try(ellipse), preferred % 180))
     across, up = half_extents(ellipse, angles)
     columns = panels_along(2 * (across + margin), width, overlap)
     rows = panels_along(2 * (up + margin), height, overlap)
@@ -230,12 +238,18 @@ class Panel:
 
 
 def panels(
-    ra: float, dec: float, ellipse: Ellipse, width: float, height: float, grid: Grid, overlap: float, margin: float = 0.0
+    place: tuple[float, float],
+    ellipse: Ellipse,
+    width: float,
+    height: float,
+    grid: Grid,
+    overlap: float,
+    margin: float = 0.0,
 ) -> tuple[Panel, ...]:
-    """The panels of a grid that see anything of the ellipse or of the margin (deg) around it, row by row.
+    """The panels of a grid that see anything of an outline or of the margin (deg) around it, row by row.
 
-    Each panel is a frame of the same size on the sky. Its position angle counts at its own middle: towards the poles
-    meridians run together, so that parallel panels have different angles.
+    ``place`` is where the outline's middle stands. Each panel is a frame of the same size on the sky. Its position
+    angle counts at its own middle: towards the poles meridians run together, so that parallel panels differ in it.
     """
     wide = Ellipse(ellipse.major + margin, ellipse.minor + margin, ellipse.angle)
     frame = Frame(width, height, grid.angle)
@@ -247,8 +261,8 @@ def panels(
             if grid.cells > 1 and float(share_inside(wide, width, height, grid.angle, x, y)) < 1e-9:
                 continue
             xi, eta = frame.to_plane(x, y)
-            there = unproject(xi, eta, ra, dec)
-            above = unproject(*frame.to_plane(x, y + height / 1000), ra, dec)
+            there = unproject(xi, eta, *place)
+            above = unproject(*frame.to_plane(x, y + height / 1000), *place)
             found.append(
                 Panel(column + 1, row + 1, float(there[0]), float(there[1]), float(position_angle(*there, *above)))
             )

@@ -21,11 +21,11 @@ def figures_of(found: Nights) -> list[Figure]:
     return [
         _night(found, "december", DECEMBER),
         _night(found, "june", JUNE),
-        Figure("dark-hours-year", "Dark hours in the year", _seconds(found.dark.sum()), "time", DARK,
+        Figure("dark-hours-year", "Dark hours in the year", float(found.dark.sum()), "hours", DARK,
                note=f"nights of {found.year}"),
-        Figure("moonless-hours-year", "Of these without the Moon", _seconds(found.moonless.sum()), "time", MOONLESS),
+        Figure("moonless-hours-year", "Of these without the Moon", float(found.moonless.sum()), "hours", MOONLESS),
         Figure("longest-moonless", "Longest stretch dark and moonless",
-               _seconds((longest[2] - longest[1]) / 3600) if longest else 0.0, "time", MOONLESS,
+               (longest[2] - longest[1]) / 3600 if longest else 0.0, "hours", MOONLESS,
                note=f"the night of {date_in_words(found, longest[0])}" if longest else ""),
         Figure("nights-without-darkness", "Nights without darkness", lightless, "number", DARK, note=gap),
     ]  # fmt: skip
@@ -34,33 +34,29 @@ def figures_of(found: Nights) -> list[Figure]:
 def _night(found: Nights, word: str, month: int) -> Figure:
     night = night_of(found, month, SOLSTICE)
     label = f"Dark hours, night of {date_in_words(found, night)}"
-    return Figure(f"dark-hours-{word}", label, _seconds(found.dark[night]), "time", DARK)
-
-
-def _seconds(hours: float) -> float:
-    return float(hours) * 3600
+    return Figure(f"dark-hours-{word}", label, float(found.dark[night]), "hours", DARK)
 
 
 def judge(assembly: Assembly, found: Nights, name: str) -> Finding:
-    """Judge whether a month of this place has the dark, moonless hours that the guide wants."""
+    """Judge whether a month of this place has the dark, moonless hours that the guide wants.
+
+    Somewhere in the year it grows dark at every place on Earth, so that nothing fails here.
+    """
     say = assembly.say
-    wanted = assembly.choice("season_hours").value
-    by_month = found.by_month(found.moonless) * 3600
+    wanted = assembly.choice("season_hours").value / 3600
+    by_month = found.by_month(found.moonless)
     best = float(by_month.max())
     behind = ("dark-hours-year", "moonless-hours-year", "nights-without-darkness")
-    if found.dark.max() <= 0:
-        sentence = f"At {name} the Sun never sinks 18° below the horizon in {found.year}: it does not grow dark."
-        return Finding("darkness", "fails", "Darkness", sentence, behind, DARK, _darker(assembly, found))
     gap = gap_in_words(found)
     words = f" It does not grow dark {gap}." if gap else " It grows dark every night."
     good = int((by_month >= wanted).sum())
     if not good:
-        sentence = f"At {name} no month of {found.year} has {say(wanted, 'time')} dark and moonless.{words}"
+        sentence = f"At {name} no month of {found.year} has {say(wanted, 'hours')} dark and moonless.{words}"
         return Finding("darkness", "tight", "Darkness", sentence, behind, MOONLESS, _darker(assembly, found))
     months = "every month" if good == 12 else f"{good} months of the year"
     sentence = (
-        f"At {name} {months} {'has' if good == 12 else 'have'} at least {say(wanted, 'time')} dark and moonless, "
-        f"the best one {say(best, 'time')}.{words}"
+        f"At {name} {months} {'has' if good == 12 else 'have'} at least {say(wanted, 'hours')} dark and moonless, "
+        f"the best one {say(best, 'hours')}.{words}"
     )
     return Finding("darkness", "sound", "Darkness", sentence, behind, MOONLESS)
 
@@ -75,4 +71,4 @@ def _darker(assembly: Assembly, found: Nights) -> str:
     hours, name = max(others, default=(0.0, ""))
     if hours <= float(found.moonless.sum()):
         return "No place of this guide has more; one nearer to the equator would."
-    return f"{name} has {assembly.say(hours * 3600, 'time')} dark and moonless in the year."
+    return f"{name} has {assembly.say(hours, 'hours')} dark and moonless in the year."

@@ -7,6 +7,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import choice, year_of
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.place_fields import MONTHS
+from rigleaf.catalogue.targets import resolve
 from rigleaf.sky.night import Nights, nights
 from rigleaf.sky.seasons import Season, season
 from rigleaf.sky.site import Site
@@ -46,6 +47,19 @@ def season_of(catalogue: Catalogue, place: Place, target: SkyTarget) -> Season |
         return None
     lowest = choice(catalogue.guide, "lowest_altitude").value
     return season(site, year_of(catalogue.guide), target.place, lowest, store_of(catalogue))
+
+
+def best_months(catalogue: Catalogue) -> dict[str, str]:
+    """Return when each target is best seen from the guide's home place, in words; nothing where that is unsaid."""
+    place = catalogue.places.get(catalogue.guide.place or "")
+    if place is None:
+        return {}
+    found: dict[str, str] = {}
+    for target in catalogue.targets.values():
+        seen = season_of(catalogue, place, resolve(target))
+        if seen is not None and seen.best_months:
+            found[target.id] = months_in_words(seen.best_months)
+    return found
 
 
 def months_in_words(months: Sequence[int]) -> str:

@@ -6,6 +6,8 @@ from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Table
+from rigleaf.chapters.formatting import significant
+from rigleaf.chapters.scale_and_field.physics import airmass
 from rigleaf.chapters.under_the_sky.place_sky import (
     clock_in_words,
     date_in_words,
@@ -44,12 +46,14 @@ def figures_of(one: Seen) -> list[Figure]:
     season, id_ = one.season, one.target.id
     best = season.best_month
     highest = float(apparent_altitude(season.highest))
+    air = f"air mass {significant(airmass(highest), 2)}" if highest > 0 else "never rises"
     figures = [
         Figure(f"{id_}-best-months", f"{one.target.name}: best months", months_in_words(season.best_months) or "none",
                "text", USABLE, shown=False),
-        Figure(f"{id_}-best-hours", f"{one.target.name}: usable hours of the best month", one.hours * 3600, "time",
+        Figure(f"{id_}-best-hours", f"{one.target.name}: usable hours of the best month", one.hours, "hours",
                USABLE, note=MONTHS[best] if best is not None else "", shown=False),
-        Figure(f"{id_}-highest", f"{one.target.name}: highest altitude", highest, "angle", CULMINATION, shown=False),
+        Figure(f"{id_}-highest", f"{one.target.name}: highest altitude", highest, "angle", CULMINATION, note=air,
+               shown=False),
     ]  # fmt: skip
     if best is not None:
         night = night_of(season.nights, best)
@@ -68,7 +72,7 @@ def seasons_table(found: list[Seen], figures: dict[str, Figure], place: Place) -
             Cell(one.target.name),
             Cell(figure=figures[f"{one.target.id}-best-months"]),
             Cell(figure=figures[f"{one.target.id}-best-hours"], numeric=True),
-            Cell(figure=figures.get(f"{one.target.id}-meridian"), text="", numeric=True),
+            Cell("–", figures.get(f"{one.target.id}-meridian"), numeric=True),
             Cell(figure=figures[f"{one.target.id}-highest"], numeric=True),
         )
         for one in found
@@ -96,7 +100,7 @@ def judge(assembly: Assembly, found: list[Seen], place: Place) -> list[Finding]:
     sound = [one for one in found if one.hours >= wanted]
     findings = [_short(assembly, one, place) for one in found if one.hours < wanted]
     if sound:
-        hours = assembly.say(wanted * 3600, "time")
+        hours = assembly.say(wanted, "hours")
         names = "; ".join(f"{one.target.name}: {months_in_words(one.season.best_months)}" for one in sound)
         start = "Its target has" if len(sound) == 1 else f"{_number(len(sound), len(found))} have"
         sentence = f"{start} at least {hours} dark, moonless and high enough in the best month. {names}."
@@ -131,10 +135,10 @@ def _short(assembly: Assembly, one: Seen, place: Place) -> Finding:
         )
         sentence = f"{one.target.name} {why} at {place.name}: no dark, moonless hour finds it above {lowest}."
         return Finding(id_, "fails", title, sentence, behind, USABLE, remedy)
-    wanted = assembly.choice("season_hours").value
+    wanted = assembly.choice("season_hours").value / 3600
     sentence = (
-        f"{one.target.name} has {say(one.hours * 3600, 'time')} dark, moonless and above {lowest} at {place.name} in "
-        f"its best month, {MONTHS[season.best_month]}; {say(wanted, 'time')} are wanted."
+        f"{one.target.name} has {say(one.hours, 'hours')} dark, moonless and above {lowest} at {place.name} in "
+        f"its best month, {MONTHS[season.best_month]}; {say(wanted, 'hours')} are wanted."
     )
     return Finding(id_, "tight", title, sentence, behind, USABLE, remedy)
 
@@ -149,4 +153,4 @@ def _remedy(assembly: Assembly, one: Seen, place: Place) -> str:
     hours, name, season = max(others, key=lambda found: found[0], default=(0.0, "", one.season))
     if hours <= one.hours or season.best_month is None:
         return "No place of this guide shows it better: choose a target that stands higher."
-    return f"From {name} it has {assembly.say(hours * 3600, 'time')} in {MONTHS[season.best_month]}."
+    return f"From {name} it has {assembly.say(hours, 'hours')} in {MONTHS[season.best_month]}."

@@ -34,7 +34,7 @@ def _one(assembly: Assembly, one: Seen) -> list[Figure]:
     id_, name = one.target.id, one.target.name
     figures = [
         Figure(f"{id_}-turn", f"{name}: turn of the field", usual, "turn", TURN,
-               note=f"half the usable time; at worst {assembly.say(fastest, 'turn')}"),
+               note=f"or faster, in half of the usable time; at worst {assembly.say(fastest, 'turn')}"),
     ]  # fmt: skip
     sensor = assembly.camera.sensor if assembly.camera else None
     if sensor is not None and sensor.pixels is not None:

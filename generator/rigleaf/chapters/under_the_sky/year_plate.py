@@ -10,14 +10,14 @@ from numpy.typing import NDArray
 from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.formatting import show
-from rigleaf.chapters.svg import PLATE_WIDTH, Plate
+from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 from rigleaf.chapters.under_the_sky.gaps import gap_in_words
 from rigleaf.chapters.under_the_sky.place_sky import date_in_words
 from rigleaf.sky.night import LEVELS, Nights
 from rigleaf.sky.seasons import Season
 
 LEFT, RIGHT, TOP, HEIGHT = 50.0, 12.0, 12.0, 230.0
-STEP = 3
+STEP = 5
 """Nights between the points of a band's edge."""
 UNIT = 120.0
 """Seconds in the unit in which edges are written: whole numbers keep the plate small."""
@@ -57,8 +57,7 @@ def year_plate(id_: str, name: str, found: Nights, seasons: Sequence[tuple[str, 
     plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT, "ink")
     _hours(plate, top, bottom)
     _months(plate, found, across)
-    for row, (target, season) in enumerate(seasons):
-        _season(plate, target, season, TOP + HEIGHT + 28 + ROW * row, across)
+    _seasons(plate, seasons, across)
     caption = (
         f"The nights of {found.year} at {name}. The bands darken from sunset over civil, nautical and astronomical "
         "twilight to darkness, which is darkest while the Moon is down."
@@ -114,7 +113,7 @@ def _outline(piece: Sequence[Span], top: float) -> str:
     (x, y), *rest = points
     steps = []
     for to_x, to_y in rest:
-        steps.append(f"{to_x - x} {to_y - y}" if to_y >= y else f"{to_x - x}{to_y - y}")
+        steps.append(_pair(to_x - x, to_y - y))
         x, y = to_x, to_y
     return f"M{points[0][0]} {points[0][1]}l{' '.join(steps)}z"
 
@@ -122,10 +121,18 @@ def _outline(piece: Sequence[Span], top: float) -> str:
 def _strokes(found: Nights, top: float) -> str:
     """Return one upright stroke for each dark stretch without the Moon, as wide as a night."""
     midday = _midday(found).tolist()
-    return "".join(
-        f"M{night}.5 {round((begin - midday[night] - top) / UNIT)}v{max(round((end - begin) / UNIT), 1)}"
-        for night, begin, end in found.spans(found.when_moonless)
-    )
+    steps, x, y = [], 0, 0
+    for night, begin, end in found.spans(found.when_moonless):
+        from_y = round((begin - midday[night] - top) / UNIT)
+        length = max(round((end - begin) / UNIT), 1)
+        steps.append(f"m{_pair(night - x, from_y - y)}v{length}")
+        x, y = night, from_y + length
+    return f"M.5 0{''.join(steps)}" if steps else ""
+
+
+def _pair(x: int, y: int) -> str:
+    """Return two numbers of a path as short as they can be."""
+    return f"{x} {y}" if y >= 0 else f"{x}{y}"
 
 
 def _hours(plate: Plate, top: float, bottom: float) -> None:
@@ -142,22 +149,28 @@ def _hours(plate: Plate, top: float, bottom: float) -> None:
 
 
 def _months(plate: Plate, found: Nights, across: float) -> None:
-    for month, name in enumerate(MONTHS):
-        first = int(np.searchsorted(found.months, month))
-        x = LEFT + first * across
-        if month:
-            plate.line(x, TOP, x, TOP + HEIGHT, "dim")
+    starts = [LEFT + int(np.searchsorted(found.months, month)) * across for month in range(len(MONTHS))]
+    plate.marks.append(f'<path class="dim" d="{"".join(f"M{number(x)} {TOP:g}v{HEIGHT:g}" for x in starts[1:])}"/>')
+    for x, name in zip(starts, MONTHS, strict=True):
         plate.text(x + 15.2 * across, TOP + HEIGHT + 18, name[:3], "dim", "middle")
 
 
-def _season(plate: Plate, name: str, season: Season, y: float, across: float) -> None:
-    """Draw a target's season as a bar under its name."""
-    plate.text(LEFT, y + 15, name, "label")
-    plate.line(LEFT, y + 23, PLATE_WIDTH - RIGHT, y + 23, "dim")
-    good = [0, *(season.dark >= SEASON_HOURS).astype(int).tolist(), 0]
-    edges = [night for night in range(len(good) - 1) if good[night] != good[night + 1]]
-    for first, last in zip(edges[::2], edges[1::2], strict=True):
-        plate.rect(LEFT + first * across, y + 23 - BAR / 2, (last - first) * across, BAR, "shade fill-accent")
+def _seasons(plate: Plate, seasons: Sequence[tuple[str, Season]], across: float) -> None:
+    """Draw each target's season as a bar under its name."""
+    lines, bars = [], []
+    for row, (name, season) in enumerate(seasons):
+        y = TOP + HEIGHT + 28 + ROW * row
+        plate.text(LEFT, y + 15, name, "label")
+        lines.append(f"M{LEFT:g} {number(y + 23)}H{PLATE_WIDTH - RIGHT:g}")
+        good = [0, *(season.dark >= SEASON_HOURS).astype(int).tolist(), 0]
+        edges = [night for night in range(len(good) - 1) if good[night] != good[night + 1]]
+        for first, last in zip(edges[::2], edges[1::2], strict=True):
+            x, width = number(LEFT + first * across), number((last - first) * across)
+            bars.append(f"M{x} {number(y + 23 - BAR / 2)}h{width}v{BAR:g}h-{width}z")
+    if lines:
+        plate.marks.append(f'<path class="dim" d="{"".join(lines)}"/>')
+    if bars:
+        plate.marks.append(f'<path class="shade fill-accent" d="{"".join(bars)}"/>')
 
 
 def _description(name: str, found: Nights, seasons: Sequence[tuple[str, Season]]) -> str:
@@ -165,9 +178,7 @@ def _description(name: str, found: Nights, seasons: Sequence[tuple[str, Season]]
     longest = int(found.dark.argmax())
     gap = gap_in_words(found)
     dark = f"Darkness lasts longest in the night of {date_in_words(found, longest)}, {_hours_of(found.dark[longest])}."
-    if found.dark.max() <= 0:
-        dark = "It does not grow dark."
-    elif gap:
+    if gap:
         dark += f" It does not grow dark {gap}."
     else:
         shortest = int(found.dark.argmin())
@@ -181,4 +192,4 @@ def _description(name: str, found: Nights, seasons: Sequence[tuple[str, Season]]
 
 
 def _hours_of(hours: float) -> str:
-    return show(float(hours) * 3600, "time").first
+    return show(float(hours), "hours").first

@@ -1,0 +1,13 @@
+"""Chapter: what the mount does to stars, whether it can be guided, and how long to expose."""
+
+from rigleaf.chapters.guiding_and_exposure.study import study
+from rigleaf.chapters.register import Chapter
+
+CHAPTER = Chapter(
+    id="guiding-and-exposure",
+    title="Guiding and exposure",
+    question="Does the mount hold the stars, is there a star to guide on, and how long must it expose?",
+    study=study,
+    template="guiding_and_exposure/chapter.html",
+    on_card=("sub",),
+)

@@ -1,0 +1,72 @@
+"""The club's other rigs: which of them frames a target better."""
+
+import weakref
+from dataclasses import dataclass, replace
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.rig import Rig
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, Framed, frame_target, wishes_of
+from rigleaf.chapters.in_the_frame.view import View, view_of
+from rigleaf.sky.targets import SkyTarget
+
+
+@dataclass(frozen=True)
+class Ranked:
+    """A rig with the target in its frame; ``score`` is 0 to 1."""
+
+    rig: Rig
+    view: View
+    framed: Framed
+    score: float
+
+
+_views: dict[int, tuple[weakref.ref[Catalogue], tuple[tuple[Rig, View], ...]]] = {}
+
+
+def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
+    """Return every rig whose frame is known, with what it sees; found once for each catalogue."""
+    key = id(catalogue)
+    known = _views.get(key)
+    if known is not None and known[0]() is catalogue:
+        return known[1]
+    views = [(rig, view_of(Assembly(catalogue, rig))) for rig in catalogue.rigs.values()]
+    found = tuple((rig, view) for rig, view in views if view is not None)
+    _views[key] = weakref.ref(catalogue, lambda _: _views.pop(key, None)), found
+    return found
+
+
+def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
+    """Return the rigs whose frame is known by how well they frame a target, the best first; none without a size."""
+    wishes = wishes_of(catalogue.guide)
+    ranked = []
+    for rig, view in views_of(catalogue):
+        framed = frame_target(view, target, wishes, guided=False)
+        if framed is not None:
+            ranked.append(Ranked(rig, view, framed, framed.score(wishes)))
+    return sorted(ranked, key=lambda one: (-one.score, one.framed.grid.cells, -one.framed.elements, one.rig.id))
+
+
+def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
+    """Return the rigs by how well they frame a target.
+
+    The best one and those put together for it are turned as their own pages show them, with stars on the second
+    sensor.
+    """
+    wishes = wishes_of(catalogue.guide)
+    ranked = []
+    for number, one in enumerate(ranking(catalogue, target)):
+        shown = number == 0 or target.id in one.rig.targets
+        guided = frame_target(one.view, target, wishes) if shown else None
+        ranked.append(one if guided is None else replace(one, framed=guided))
+    return ranked
+
+
+def better_rig(assembly: Assembly, framed: Framed) -> Ranked | None:
+    """Return the club's best rig for a target whose own rig does not do: one that holds it whole, and finely enough."""
+    wishes = wishes_of(assembly.catalogue.guide)
+    for one in ranking(assembly.catalogue, framed.target):
+        if one.rig.id == assembly.rig.id or not one.framed.roomy(wishes) or one.framed.elements < FEW_ELEMENTS:
+            continue
+        return one if one.score > framed.score(wishes) else None
+    return None
