@@ -138,7 +138,13 @@ def test_the_index_can_be_filtered_by_size_rig_and_season(trees: dict[str, html.
 
 @pytest.mark.parametrize(
     ("season", "months"),
-    [("June, July", "June July"), ("November to January", "November December January"), ("", ""), ("May", "May")],
+    [
+        ("June, July", "June July"),
+        ("November to January", "November December January"),
+        ("", ""),
+        ("May", "May"),
+        ("the whole year", " ".join(MONTHS)),
+    ],
 )
 def test_seasons_name_months(season: str, months: str) -> None:
     assert months_in(season) == months

@@ -143,7 +143,7 @@ def _train_kinds(data: dict[str, Any], path: Path, shelf: Shelf) -> Iterator[tup
 
 
 def _train_order(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
-    """The train runs from sky to sensor: nothing but a front filter stands before the optic, nothing behind the camera."""
+    """The train runs from sky to sensor: only a front filter stands before the optic, nothing behind the camera."""
     pieces = list(_train_kinds(data, path, shelf))
     kinds = [kind for kind, *_ in pieces]
     for place, (kind, id_, where, _) in enumerate(pieces):

@@ -96,8 +96,8 @@ def _css(content: bytes) -> _Page:
 
 
 def _page(root: Any, more: Iterable[tuple[str, str]] = ()) -> _Page:
-    ids: list[str] = root.xpath("//@id")
-    names: list[str] = root.xpath("//a/@name")
+    ids: list[str] = root.xpath("//@id", smart_strings=False)
+    names: list[str] = root.xpath("//a/@name", smart_strings=False)
     doubled = tuple(sorted(one for one, times in Counter(ids).items() if times > 1))
     return _Page(tuple(dict.fromkeys((*_links(root), *more))), frozenset(ids) | frozenset(names), doubled)
 

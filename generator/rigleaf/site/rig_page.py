@@ -9,7 +9,7 @@ from markupsafe import Markup
 from rigleaf.catalogue.catalogue import ROLES, Catalogue, Item
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.figures import Drawing, Finding
+from rigleaf.chapters.figures import WORST_FIRST, Drawing, Finding, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
@@ -41,10 +41,11 @@ ALSO: dict[str | None, tuple[str, ...]] = {
 
 
 class Glance(NamedTuple):
-    """One line of the page's first screen."""
+    """One line of the page's first screen: a chapter, its worst verdict, and what is not sound in it."""
 
     chapter: Chapter
-    finding: Finding
+    verdict: Verdict
+    findings: tuple[Finding, ...]
 
 
 @dataclass(frozen=True)
@@ -95,7 +96,8 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         "rig.html",
         rig=rig,
         facts=_facts(catalogue, study, writer),
-        glance=[Glance(chapter, finding) for chapter, finding in study.findings],
+        glance=_glance(study),
+        tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),
         targets=[catalogue.targets[id_].name for id_ in rig.targets],
@@ -115,6 +117,15 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         search=_search(catalogue, study, assembly),
         source=f"{source.file}:{source.line}",
     )
+
+
+def _glance(study: RigStudy) -> list[Glance]:
+    """Return a line for each chapter, the worst first."""
+    lines = [
+        Glance(chapter, found.worst, tuple(one for one in found.worst_first if one.verdict != "sound"))
+        for chapter, found in study.studies
+    ]
+    return sorted(lines, key=lambda line: WORST_FIRST.index(line.verdict))
 
 
 def _plate_numbers(study: RigStudy) -> dict[int, int]:

@@ -21,6 +21,8 @@ _SEASON = re.compile(rf"({_MONTH})(?:\s*(?:to|–|-)\s*({_MONTH}))?")
 
 def months_in(season: str) -> str:
     """Return every month that the words of a season name: "November to January" has December too."""
+    if season == "the whole year":
+        return " ".join(MONTHS)
     found: list[str] = []
     for first, last in _SEASON.findall(season):
         begin = MONTHS.index(first)
