@@ -9,7 +9,7 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from rigleaf.engine.guide_page import GuidePage
-from rigleaf.site.book import SECTIONS
+from rigleaf.site.book import Section
 
 AFTER = "shelf/index"
 """Hand-written pages stand in the navigation behind this section."""
@@ -17,17 +17,17 @@ AFTER = "shelf/index"
 HANDBOOK = "Handbook"
 
 
-def section_nav(files: Files) -> list[Any]:
+def section_nav(files: Files, sections: tuple[Section, ...]) -> list[Any]:
     """Return the navigation for a mkdocs.yml without one: our sections, with the hand-written pages among them."""
     pages = files.documentation_pages()
     # A page of the user's may stand in for one of ours under another name: README.md is an index too.
     sources = {file.dest_uri: file.src_uri for file in pages}
-    chosen = {section.address: sources[f"{section.address}.html"] for section in SECTIONS}
+    chosen = {section.address: sources[f"{section.address}.html"] for section in sections}
     by_hand = [
         file.src_uri for file in pages if not isinstance(file.page, GuidePage) and file.src_uri not in chosen.values()
     ]
     nav: list[Any] = []
-    for section in SECTIONS:
+    for section in sections:
         nav.append({section.title: chosen[section.address]})
         if section.address == AFTER and by_hand:
             nav.append({HANDBOOK: by_hand})

@@ -23,7 +23,7 @@ from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
-from rigleaf.site.book import SECTIONS, Book, make_book
+from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
 from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.static_files import STATIC, static_files
@@ -89,7 +89,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
         self.curated = record_list(config) is not None
-        in_nav = {section.address for section in SECTIONS}
+        in_nav = {section.address for section in self.book.sections}
         self.pages = []
         taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
@@ -118,7 +118,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
         if config.nav is None:
-            config.nav = section_nav(files)
+            config.nav = section_nav(files, self.book.sections)
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:

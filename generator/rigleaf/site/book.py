@@ -47,6 +47,12 @@ class Book:
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
 
+    @property
+    def sections(self) -> tuple[Section, ...]:
+        """The sections that this guide has: one without targets or places has no page for them."""
+        there = {page.address for page in self.pages}
+        return tuple(section for section in SECTIONS if section.address in there)
+
 
 def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     """Study every rig and finish every page.
@@ -62,8 +68,8 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
         _rigs(catalogue, [*entries.values()], addresses),
         *_rig_pages(catalogue, studies, addresses),
-        *target_pages(catalogue, studies, addresses, best_months(catalogue)),
-        *place_pages(catalogue, addresses),
+        *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
+        *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *shelf_pages(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )

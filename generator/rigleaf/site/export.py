@@ -6,7 +6,7 @@ from typing import Literal
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
-from rigleaf.site.book import SECTIONS, make_book
+from rigleaf.site.book import Book, make_book
 from rigleaf.site.photos import Darkroom
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, STATIC, static_files
@@ -33,7 +33,7 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
     darkroom = Darkroom()  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
-        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, page, addresses)
+        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
     for path, content in book.files.items():
         write(target / path, content)
@@ -54,7 +54,7 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
     return "md", f"---\n{head}---\n\n{body}\n"
 
 
-def _html(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
+def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=SECTIONS, sheets=SHEETS)
+    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS)
     return "html", text + "\n"

@@ -5,7 +5,14 @@ from collections.abc import Callable
 
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_frame import words
-from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, FEWEST_ELEMENTS, MOST_PANELS, Framed, Wishes
+from rigleaf.chapters.in_the_frame.framing import (
+    ALMOST,
+    FEW_ELEMENTS,
+    FEWEST_ELEMENTS,
+    MOST_PANELS,
+    Framed,
+    Wishes,
+)
 from rigleaf.sky.targets import SkyTarget
 
 SIZES: tuple[tuple[str, float], ...] = (("huge", 180.0), ("large", 45.0), ("medium", 15.0), ("small", 4.0))
@@ -45,9 +52,9 @@ def magnitude(target: SkyTarget) -> str:
 
 def verdict_of(framed: Framed, wishes: Wishes) -> Verdict:
     """Return the verdict that a rig's page gives a target."""
-    if not framed.whole or framed.elements < FEWEST_ELEMENTS:
+    if framed.elements < FEWEST_ELEMENTS or (not framed.whole and framed.share < ALMOST):
         return "fails"
-    return "sound" if framed.roomy(wishes) and framed.elements >= FEW_ELEMENTS else "tight"
+    return "sound" if framed.whole and framed.roomy(wishes) and framed.elements >= FEW_ELEMENTS else "tight"
 
 
 def reason(framed: Framed, wishes: Wishes, say: Callable[[float, str], str]) -> str:

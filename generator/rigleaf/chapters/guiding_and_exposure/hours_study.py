@@ -88,7 +88,7 @@ def judge(assembly: Assembly, chain: Chain, sub: Sub, found: list[Taken]) -> lis
     if len(found) == 1:
         start = f"{goal[:1].upper()}{goal[1:]} takes more than a night of {say(night, 'time')}"
     elif len(slow) == len(found):
-        start = f"None of the {len(found)} targets comes to {goal} in a night of {say(night, 'time')}"
+        start = f"Not one of the {len(found)} targets comes to {goal} in a night of {say(night, 'time')}"
     else:
         start = f"A night of {say(night, 'time')} brings {len(found) - len(slow)} of the {len(found)} targets to {goal}"
     sentence = f"{start}; {longest}.{at_least}"

@@ -20,6 +20,8 @@ FEW_ELEMENTS: Final = 20.0
 """Resolved elements along a target below which little of its form is seen (a choice of this guide)."""
 FEWEST_ELEMENTS: Final = 5.0
 """Resolved elements along a target below which it looks like a star (a choice of this guide)."""
+ALMOST: Final = 0.97
+"""Part of a target inside the frame from which only a thin edge is cut off (a choice of this guide)."""
 MOST_GUIDE_STARS: Final = 400
 """How many of the stars that may come to lie on the second sensor decide the angle, the brightest first."""
 

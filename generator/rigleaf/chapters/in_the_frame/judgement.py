@@ -4,7 +4,14 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.in_the_frame import words
 from rigleaf.chapters.in_the_frame.fleet import better_rig
-from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, FEWEST_ELEMENTS, MOST_PANELS, Framed, Wishes
+from rigleaf.chapters.in_the_frame.framing import (
+    ALMOST,
+    FEW_ELEMENTS,
+    FEWEST_ELEMENTS,
+    MOST_PANELS,
+    Framed,
+    Wishes,
+)
 
 
 def judge(assembly: Assembly, framed: Framed, wishes: Wishes) -> Finding:
@@ -64,11 +71,14 @@ def _close(assembly: Assembly, framed: Framed, wishes: Wishes) -> Finding:
 
 def _cut(assembly: Assembly, framed: Framed) -> Finding:
     turned = _turned(framed) or " at the best angle"
+    verdict: Verdict = "tight" if framed.share >= ALMOST else "fails"
+    fits = f"{assembly.say(framed.share, 'fraction')} of {words.called(framed.target)} fits into the frame{turned}"
     sentence = (
-        f"Only {assembly.say(framed.share, 'fraction')} of {words.called(framed.target)} fits into the frame{turned}"
-        f"{_stars(framed)}."
+        f"Only {fits}{_stars(framed)}."
+        if verdict == "fails"
+        else f"No more than a thin edge is cut off: {fits}{_stars(framed)}."
     )
-    return _finding(framed, "fails", sentence, "frame-share", _larger_field(assembly, framed))
+    return _finding(framed, verdict, sentence, "frame-share", _larger_field(assembly, framed))
 
 
 def _too_small(assembly: Assembly, framed: Framed) -> Finding:
