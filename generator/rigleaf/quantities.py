@@ -54,6 +54,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "torque": Dimension("N m", "25 N m", 0.0, "N m", 1e5),
     "speed": Dimension("m/s", "6 m/s", 0.0, "m / s", 1000.0),
     "volume": Dimension("l", "100 ml", 0.0, "l", 1000.0),
+    "data": Dimension("GB", "256 GB", 0.0, "Gbyte", 1e7),
     "electrons": Dimension("e-", "1.5 e-", 0.0, "electron", 1e8),
     "electron_rate": Dimension("e-/s", "0.002 e-/s", 0.0, "electron / s", 1e8),
     "sky_brightness": Dimension("mag/arcsec2", "21.3 mag/arcsec2", None, "mag / arcsec2", 30.0),

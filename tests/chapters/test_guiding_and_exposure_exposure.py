@@ -123,6 +123,21 @@ def test_frames_and_gigabytes_of_a_night() -> None:
     assert number(found, "night-data") == pytest.approx(frames * 52_191_360 / 1e9)
 
 
+@pytest.mark.parametrize(("nights", "verdict"), [(2.01, "sound"), (1.99, "tight"), (1.01, "tight"), (0.99, "fails")])
+def test_a_nights_files_are_judged_by_the_storage_carried(nights: float, verdict: str) -> None:
+    data = number(night(), "night-data")
+    found = night(shelf(camera={**sensor(), "storage": f"{nights * data!r} GB"}))
+    assert finding(found, "storage").verdict == verdict
+    assert number(found, "storage") == pytest.approx(nights * data)
+    assert bool(finding(found, "storage").remedy) == (verdict != "sound")
+
+
+def test_storage_that_nobody_states_is_unsaid() -> None:
+    found = night()
+    assert finding(found, "storage").verdict == "unsaid"
+    assert "storage" not in found.index
+
+
 # --- Hours ----------------------------------------------------------------------------------------------------
 
 

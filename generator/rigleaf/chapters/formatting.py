@@ -31,7 +31,7 @@ FIGURES_ONLY: dict[str, str] = {
     "focal_ratio": "", "factor": "", "stops": "stops", "tilt": "arcmin", "gap": "mm", "pixels": "px",
     "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
     "magnitude": "mag", "pixel_rate": "e-/s/px", "drift": "arcsec/min", "drive_rate": "arcsec/s", "turn": "deg/h",
-    "data": "GB", "chance": "", "hours": "h",
+    "chance": "", "hours": "h",
     "position_angle": "deg",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""

@@ -13,6 +13,7 @@ from rigleaf.catalogue.models.fields import (
     Joint,
     OpticalLength,
     PixelCount,
+    PositiveData,
     PositiveElectrons,
     PositiveOpticalLength,
     PositiveSmallLength,
@@ -60,6 +61,11 @@ class Camera(Part):
     cooling_depth: TemperatureStep | None = Field(
         None, description="How far below the air's temperature it cools, such as '35 K'."
     )
+    storage: PositiveData | None = Field(None, description="Storage that is free for the frames of a night.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Most cameras hand their frames to a computer and keep none."""
+        return super().beside_the_point() | {"storage"}
 
 
 class GuideCamera(Part):

@@ -81,6 +81,7 @@ Fraction = Annotated[Reading, *_quantity("fraction")]
 
 
 # What would make no sense, or make physics divide by nothing, when it is zero.
+PositiveData = Annotated[Reading, *_quantity("data", positive=True)]
 PositiveLength = Annotated[Reading, *_quantity("length", positive=True)]
 PositiveOpticalLength = Annotated[Reading, *_quantity("optical_length", positive=True)]
 PositiveSmallLength = Annotated[Reading, *_quantity("small_length", positive=True)]

@@ -11,6 +11,7 @@ from rigleaf.catalogue.models.fields import (
     Energy,
     Entry,
     Line,
+    PositiveData,
     PositiveFraction,
     PositiveLength,
     Truth,
@@ -38,6 +39,7 @@ class Computer(Part):
     kind: Literal["computer"] = "computer"
     draws_power: ClassVar[bool] = True
     form: Literal["laptop", "mini-computer", "tablet"] | None = Field(None, description="What sort of computer it is.")
+    storage: PositiveData | None = Field(None, description="Storage that is free for the frames of a night.")
     input_voltage: Voltage | None = Field(None, description="Supply voltage.")
     lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still runs.")
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from math import ceil, exp, isfinite
 
 from rigleaf.catalogue.models.cameras import Camera
+from rigleaf.catalogue.models.power import Computer
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.guiding_and_exposure import exposure, files
@@ -27,6 +28,10 @@ UNSEEN = 1.2
 
 FULL_OF_SKY = 0.5
 """Part of the full well that the background alone may fill: more leaves no room for anything bright."""
+
+
+NIGHTS_TO_STORE = 2
+"""Nights whose files should fit, so that one bad copy in the morning loses nothing (a choice of this guide)."""
 
 
 @dataclass(frozen=True)
@@ -214,3 +219,31 @@ def _night(assembly: Assembly, stars: Stars, sub: Sub, part: Part) -> None:
                "between frames"),
         Figure("night-data", "Files of a night", files.gigabytes(frames, size), "data", FILES),
     ]  # fmt: skip
+    _storage(assembly, files.gigabytes(frames, size), part)
+
+
+def _storage(assembly: Assembly, night: float, part: Part) -> None:
+    """Judge the files of a night against the storage that is carried."""
+    title, say = "Storage", assembly.say
+    carried = [
+        item.count * item.part.storage.value
+        for item in assembly.items
+        if isinstance(item.part, (Camera, Computer)) and item.part.storage is not None
+    ]
+    if not carried:
+        sentence = (
+            f"Whether a night's {say(night, 'data')} fit cannot be told: no computer or camera states its storage."
+        )
+        cure = "State the 'storage' of the computer, or of the card in the camera: what is free, not what is printed on it."
+        part.findings.append(Finding("storage", "unsaid", title, sentence, ("night-data",), FILES, cure))
+        return
+    room = sum(carried)
+    part.figures.append(Figure("storage", "Storage carried", room, "data", FILES, "stated"))
+    nights = room / night if night else float("inf")
+    verdict: Verdict = "sound" if nights >= NIGHTS_TO_STORE else "tight" if nights >= 1 else "fails"
+    held = "not even one" if nights < 1 else "one night"
+    if nights >= NIGHTS_TO_STORE:
+        held = f"{say(float(int(nights)), 'number')} nights"
+    sentence = f"The storage carried, {say(room, 'data')}, holds {held} of {say(night, 'data')} each."
+    cure = "" if verdict == "sound" else "Carry a larger card or drive, or copy the frames off each morning."
+    part.findings.append(Finding("storage", verdict, title, sentence, ("night-data", "storage"), FILES, cure))
