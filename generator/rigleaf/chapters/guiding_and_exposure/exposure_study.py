@@ -234,7 +234,9 @@ def _storage(assembly: Assembly, night: float, part: Part) -> None:
         sentence = (
             f"Whether a night's {say(night, 'data')} fit cannot be told: no computer or camera states its storage."
         )
-        cure = "State the 'storage' of the computer, or of the card in the camera: what is free, not what is printed on it."
+        cure = (
+            "State the 'storage' of the computer or of the card in the camera: what is free on it, not what it holds."
+        )
         part.findings.append(Finding("storage", "unsaid", title, sentence, ("night-data",), FILES, cure))
         return
     room = sum(carried)
