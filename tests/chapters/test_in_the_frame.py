@@ -271,6 +271,27 @@ def test_a_better_rig_of_the_club_is_named() -> None:
     assert "Short lens" in finding(study(Assembly(club, club.rigs["rig"])), "target").remedy
 
 
+def test_the_sun_is_for_rigs_with_a_filter_in_front_and_for_no_other() -> None:
+    demo = read_catalogue(Path(__file__).parents[2] / "rigs")
+    filtered = {id_ for id_, rig in demo.rigs.items() if Assembly(demo, rig).filtered_for_the_sun}
+    assert filtered
+    assert filtered < set(demo.rigs)
+    assert {one.rig.id for one in fleet.ranking(demo, resolve(demo.targets["sun"]))} == filtered
+    for target in ("m31", "ngc-7000"):
+        assert not filtered & {one.rig.id for one in fleet.ranking(demo, resolve(demo.targets[target]))}
+
+
+def test_a_rig_that_names_the_sun_without_a_filter_fails_whatever_fits() -> None:
+    demo = read_catalogue(Path(__file__).parents[2] / "rigs")
+    rig = demo.rigs["heron-eclipse"]
+    bare = rig.model_copy(update={"train": tuple(use for use in rig.train if use.part != "sun-filter-96")})
+    assert finding(study(Assembly(demo, rig)), "sun").verdict == "sound"
+    found = finding(study(Assembly(demo, bare)), "sun")
+    assert found.verdict == "fails"
+    assert "Never point it" in found.sentence
+    assert found.parts == ("sun-filter-96",)
+
+
 def test_guide_stars_decide_between_angles_that_are_as_good() -> None:
     guide = framed_guide(own("target", "20 arcmin"))
     view = view_of(Assembly(guide, guide.rigs["rig"]))

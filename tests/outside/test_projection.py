@@ -18,7 +18,7 @@ def points() -> NDArray[np.float64]:
 
 def test_worked_example_of_the_manual_of_map_projections() -> None:
     # Snyder, Map Projections - A Working Manual, USGS Professional Paper 1395 (1987), numerical examples,
-    # gnomonic, sphere: 30 N, 110 W about 40 N, 100 W gives x = -0.1542826, y = -0.1694739 (read in a transcription).
+    # gnomonic, sphere: 30 N, 110 W about 40 N, 100 W gives x = -0.1542826, y = -0.1694739 (read in a copy).
     x, y = np.radians(project(-110, 30, -100, 40))
     assert x == pytest.approx(-0.1542826, abs=6e-8)
     assert y == pytest.approx(-0.1694739, abs=6e-8)

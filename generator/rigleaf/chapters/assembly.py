@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue, Item, Role
 from rigleaf.catalogue.defaults import choice
 from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.guide import Place
-from rigleaf.catalogue.models.optics import Corrector, Optic
+from rigleaf.catalogue.models.optics import Corrector, FrontFilter, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.train import FocuserMotor
@@ -77,6 +77,11 @@ class Assembly:
     def say(self, value: float, dimension: str) -> str:
         """Write a value in words, in the guide's own unit system."""
         return show(value, dimension, self.catalogue.guide.units).first
+
+    @cached_property
+    def filtered_for_the_sun(self) -> bool:
+        """Whether a full-aperture filter stands first in the train, as the Sun asks and the stars forbid."""
+        return any(self.parts(FrontFilter, "train"))
 
     def choice(self, name: str) -> Reading:
         """Return what the guide chooses, or what is assumed where it does not say."""

@@ -37,10 +37,18 @@ def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
 
 
 def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
-    """Return the rigs whose frame is known by how well they frame a target, the best first; none without a size."""
+    """Return the rigs whose frame is known by how well they frame a target, the best first; none without a size.
+
+    For the Sun only rigs with a full-aperture filter in front are named; for everything else none of those, unless it
+    was put together for the target all the same.
+    """
     wishes = wishes_of(catalogue.guide)
     ranked = []
     for rig, view in views_of(catalogue):
+        # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
+        filtered, sun = Assembly(catalogue, rig).filtered_for_the_sun, target.sort == "Sun"
+        if (sun and not filtered) or (filtered and not sun and target.id not in rig.targets):
+            continue
         framed = frame_target(view, target, wishes, guided=False)
         if framed is not None:
             ranked.append(Ranked(rig, view, framed, framed.score(wishes)))

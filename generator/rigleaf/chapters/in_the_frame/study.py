@@ -1,5 +1,6 @@
 """Judgement of framing: each target of the rig in its frame."""
 
+from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Drawing, Figure, Finding, Study, Table
 from rigleaf.chapters.in_the_frame import words
@@ -42,11 +43,31 @@ def study(assembly: Assembly) -> Study:
             findings.append(_no_size(target))
             continue
         figures += _figures(framed)
+        if target.sort == "Sun" and not assembly.filtered_for_the_sun:
+            findings.append(_unfiltered(assembly, target))
+            continue
         findings.append(judge(assembly, framed, wishes))
     known = [framed for _, framed in framings if framed is not None]
     tables = [_table(framings, {figure.id: figure for figure in figures}, guided=view.beside is not None)]
     tables += _panel_tables(known, view, wishes)
     return Study(CHAPTER, tuple(figures), tuple(findings), tuple(_plates(assembly, view, known)), tuple(tables))
+
+
+def _unfiltered(assembly: Assembly, target: SkyTarget) -> Finding:
+    """Return the finding for a rig that names the Sun and has no filter in front: nothing else matters then."""
+    warning = f"Never point it at the {target.name}: it blinds and burns."
+    sentence = f"No full-aperture solar filter stands first in this train. {warning}"
+    fitting = [
+        part for part in assembly.catalogue.parts.values()
+        if isinstance(part, FrontFilter) and assembly.optic is not None and assembly.optic.sun_filter == part.id
+    ]  # fmt: skip
+    if fitting:
+        cure = f"Put the club's {fitting[0].name}, made for this optic, first in the train."
+    else:
+        cure = f"Take the {target.name} off the targets; no filter on the shelf is said to fit this optic."
+    return Finding(
+        target.id, "fails", target.name, sentence, (), "frame-share", cure, tuple(part.id for part in fitting[:1])
+    )
 
 
 def _no_size(target: SkyTarget) -> Finding:
