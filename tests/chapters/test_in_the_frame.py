@@ -406,3 +406,14 @@ def test_panels_are_listed_only_where_one_frame_is_not_enough(demo: Catalogue) -
             assert one is not None
             assert (one.grid.cells == 1) == one.roomy(WISHES)
             assert bool(panels_of(one, view, WISHES)) == (1 < one.grid.cells <= 36)
+
+
+def test_a_rig_for_training_is_suggested_for_nothing_but_its_own_targets() -> None:
+    demo = read_catalogue(Path(__file__).parents[2] / "rigs")
+    (training,) = (rig for rig in demo.rigs.values() if rig.for_training)
+    named = {
+        target.id
+        for target in demo.targets.values()
+        if training.id in {one.rig.id for one in fleet.ranking(demo, resolve(target))}
+    }
+    assert named <= set(training.targets)

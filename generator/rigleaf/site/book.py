@@ -82,11 +82,11 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> Page
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
 
 
-def _easiest_first(study: RigStudy) -> tuple[int, float, str]:
-    """Sort rigs by the experience that they ask, then by mass; what is unsaid comes last."""
+def _easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
+    """Sort rigs by the experience that they ask, then by mass; the unsaid comes last, rigs for training behind all."""
     asked = [*EXPERIENCE].index(study.rig.experience) if study.rig.experience else len(EXPERIENCE)
     mass = study.value("what-it-weighs", "total")
-    return asked, mass if mass is not None else inf, study.rig.id
+    return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
 
 
 def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -> PageRecord:

@@ -4,7 +4,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, Reference, SmallAngle, Text
+from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, Reference, SmallAngle, Text, Truth
 from rigleaf.catalogue.models.quantity_field import refuse
 from rigleaf.catalogue.wording import shown
 
@@ -66,6 +66,9 @@ class Rig(Entry):
     purpose: tuple[Purpose, ...] = Field((), description="What it is for.")
     travels: tuple[Travel, ...] = Field((), description="How it travels.")
     experience: Experience | None = Field(None, description="Experience that it asks of the borrower.")
+    for_training: Truth = Field(
+        False, description="Whether it is kept for practice and never lent: no other page suggests it."
+    )
     train: tuple[UsedPart, ...] = Field((), description="Parts that the light passes, in order from sky to sensor.")
     guiding: Guiding | None = Field(None, description="Guide scope and guide camera, and the error that is left.")
     riders: tuple[UsedPart, ...] = Field(

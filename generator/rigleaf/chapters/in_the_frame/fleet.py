@@ -45,6 +45,8 @@ def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     wishes = wishes_of(catalogue.guide)
     ranked = []
     for rig, view in views_of(catalogue):
+        if rig.for_training and target.id not in rig.targets:
+            continue
         # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
         filtered, sun = Assembly(catalogue, rig).filtered_for_the_sun, target.sort == "Sun"
         if (sun and not filtered) or (filtered and not sun and target.id not in rig.targets):
