@@ -1,6 +1,7 @@
 """Whether two sides of a joint go together, and what lies on both sides where they do not."""
 
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from rigleaf.catalogue.models.connections import Connection, Form, Gender
@@ -21,6 +22,7 @@ _NOUNS: dict[Form, tuple[str, str]] = {
 _OTHER: dict[Gender, Gender] = {"male": "female", "female": "male"}
 
 
+@lru_cache(maxsize=4096)
 def join(rear: Connection | None, front: Connection | None) -> Join:
     """Say whether a rear side takes the front side behind it; "unsaid" where a side is not stated.
 

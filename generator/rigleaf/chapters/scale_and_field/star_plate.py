@@ -29,7 +29,7 @@ def star_plate(assembly: Assembly, star: float, cause: str, scale: float, colour
     say = assembly.say
     words = (
         f"A star {say(star, 'small_angle')} wide on pixels of {say(scale, 'image_scale')}: its width at half "
-        f"height spans {say(across, 'pixels')}. The darker a pixel, the more of the star's light falls on it."
+        f"height spans {say(across, 'pixels')}. The fuller a pixel's tone, the more of the star's light falls on it."
     )
     plate = Plate(f"{assembly.rig.id}-star", PLATE_WIDTH, SIDE + 52, "A star on the pixels", words)
     share = _shares(across, count)

@@ -59,8 +59,8 @@ def year_plate(id_: str, name: str, found: Nights, seasons: Sequence[tuple[str, 
     _months(plate, found, across)
     _seasons(plate, seasons, across)
     caption = (
-        f"The nights of {found.year} at {name}. The bands darken from sunset over civil, nautical and astronomical "
-        "twilight to darkness, which is darkest while the Moon is down."
+        f"The nights of {found.year} at {name}. The tone grows fuller from sunset over civil, nautical and "
+        "astronomical twilight to darkness, and is fullest while the Moon is down."
     )
     if seasons:
         lowest = show(seasons[0][1].lowest, "angle").first
