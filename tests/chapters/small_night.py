@@ -21,7 +21,7 @@ SHELF: dict[str, Data] = {
                "bands": [{"centre": "500.7 nm", "width": "7 nm", "transmission": "90 %"},
                          {"centre": "656.3 nm", "width": "7 nm", "transmission": "90 %"}]},
     "camera": {
-        "kind": "camera", "name": "Camera",
+        "kind": "camera", "name": "Camera", "storage": "1000 GB",
         "sensor": {"pixels": "6248 x 4176", "pixel": "3.76 um", "mosaic": "colour", "read_noise": "1.5 e-",
                    "full_well": "40000 e-", "dark_current": "0.002 e-/s", "quantum_efficiency": "80 %"},
         "guide_sensor": {"pixels": "1920 x 1080", "pixel": "2.9 um", "offset": ["0 mm", "-17.5 mm"],

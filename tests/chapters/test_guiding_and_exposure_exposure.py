@@ -133,7 +133,7 @@ def test_a_nights_files_are_judged_by_the_storage_carried(nights: float, verdict
 
 
 def test_storage_that_nobody_states_is_unsaid() -> None:
-    found = night()
+    found = night(shelf(camera={"storage": None}))
     assert finding(found, "storage").verdict == "unsaid"
     assert "storage" not in found.index
 
