@@ -6,7 +6,6 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 import yaml
 from hypothesis import assume, given
@@ -16,11 +15,7 @@ from latex2mathml.converter import convert
 from rigleaf.chapters import methods as register_of_methods
 from rigleaf.chapters.guiding_and_exposure import exposure, files, guide_stars, tracking
 from rigleaf.chapters.guiding_and_exposure.guide_stars import GuideView
-
-
-def between(least: float, most: float) -> st.SearchStrategy[float]:
-    return st.floats(least, most, allow_nan=False, allow_infinity=False)
-
+from tests.chapters.elementwise import Call, between, check, each, public_functions
 
 rates = between(1e-4, 100.0)
 reads = between(0.0, 20.0)
@@ -51,7 +46,7 @@ def chance(expected: Any) -> Any:
     return guide_stars.chance_of_at_least(3, expected)
 
 
-CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
+CALLS: list[Call] = [
     (exposure.jansky, (12.0,)),
     (exposure.photons, (3640.0, 0.16)),
     (exposure.photons_in_band, (12.0, 656.3, 7.0)),
@@ -103,22 +98,15 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments"), CALLS, ids=[f"{f.__name__}-{i}" for i, (f, _) in enumerate(CALLS)])
+@each(CALLS)
 def test_floats_give_plain_floats_and_arrays_the_same_elementwise(
     function: Callable[..., Any], arguments: tuple[float, ...]
 ) -> None:
-    one = function(*arguments)
-    assert type(one) is float
-    columns = [np.array([value, value]) for value in arguments]
-    np.testing.assert_allclose(function(*columns), [one, one], rtol=1e-13)
+    check(function, arguments)
 
 
 def test_every_function_is_in_that_list() -> None:
-    public = {
-        name for module in (exposure, tracking, guide_stars) for name, thing in vars(module).items()
-        if callable(thing) and getattr(thing, "__module__", "") == module.__name__
-        and not name.startswith("_") and not isinstance(thing, type)
-    }  # fmt: skip
+    public = public_functions(exposure, tracking, guide_stars)
     # These take plain numbers only, give two numbers, or stand in the list under another name.
     others = {"peak_pixel_share", "error_band", "unguided_motion", "longest_unguided"}
     others |= {"reachable_magnitude", "needed_exposure", "chance_of_at_least"}

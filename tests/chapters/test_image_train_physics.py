@@ -12,11 +12,7 @@ from hypothesis import strategies as st
 from rigleaf.chapters.image_train import light_physics, physics
 from rigleaf.chapters.image_train.light_physics import Beam, Hole
 from rigleaf.chapters.image_train.physics import THREADS, Band, Thread
-
-
-def between(least: float, most: float) -> st.SearchStrategy[float]:
-    return st.floats(least, most, allow_nan=False, allow_infinity=False)
-
+from tests.chapters.elementwise import Call, between, check, each, public_functions
 
 ratios = between(1.4, 20.0)
 distances = between(0.0, 200.0)
@@ -30,7 +26,7 @@ beams = st.builds(Beam, ratios, pupils, obstructions)
 
 # --- One kind in, the same kind out ------------------------------------------------------------------------
 
-CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
+CALLS: list[Call] = [
     (physics.glass_shift, (2.0, 1.52)),
     (physics.glass_shift_marginal, (2.0, 1.52, 4.0)),
     (physics.reducer_factor_at, (0.8, 55.0, 58.0)),
@@ -60,22 +56,15 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments"), CALLS, ids=[f"{f.__name__}-{i}" for i, (f, _) in enumerate(CALLS)])
+@each(CALLS)
 def test_floats_give_plain_floats_and_arrays_the_same_elementwise(
     function: Callable[..., Any], arguments: tuple[float, ...]
 ) -> None:
-    one = function(*arguments)
-    assert type(one) is float
-    columns = [np.array([value, value]) for value in arguments]
-    np.testing.assert_allclose(function(*columns), [one, one], rtol=1e-13)
+    check(function, arguments)
 
 
 def test_every_function_is_in_that_list() -> None:
-    public = {
-        name for module in (physics, light_physics) for name, thing in vars(module).items()
-        if callable(thing) and getattr(thing, "__module__", "") == module.__name__
-        and not name.startswith("_") and not isinstance(thing, type)
-    }  # fmt: skip
+    public = public_functions(physics, light_physics)
     # These take lists of things rather than numbers.
     others = {"stack_uncertainty", "smallest_thread", "guide_exposure_factor", "light_through", "culprit"}
     assert public - others == {function.__name__ for function, _ in CALLS}

@@ -11,11 +11,7 @@ from hypothesis import strategies as st
 
 from rigleaf.chapters.scale_and_field import focus_physics, physics
 from rigleaf.chapters.scale_and_field.focus_physics import EXPANSION
-
-
-def between(least: float, most: float) -> st.SearchStrategy[float]:
-    return st.floats(least, most, allow_nan=False, allow_infinity=False)
-
+from tests.chapters.elementwise import Call, between, check, each, public_functions
 
 focal_lengths = between(8.0, 4000.0)
 apertures = between(10.0, 500.0)
@@ -31,7 +27,7 @@ altitudes = between(0.0, 90.0)
 
 # --- One kind in, the same kind out ------------------------------------------------------------------------
 
-CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
+CALLS: list[Call] = [
     (physics.effective_focal_length, (480.0, 0.8)),
     (physics.focal_ratio, (480.0, 80.0)),
     (physics.thin_lens_image, (100.0, 300.0)),
@@ -79,24 +75,16 @@ CALLS: list[tuple[Callable[..., Any], tuple[float, ...]]] = [
 ]
 
 
-@pytest.mark.parametrize(("function", "arguments"), CALLS, ids=[f"{f.__name__}-{i}" for i, (f, _) in enumerate(CALLS)])
+@each(CALLS)
 def test_floats_give_plain_floats_and_arrays_the_same_elementwise(
     function: Callable[..., Any], arguments: tuple[float, ...]
 ) -> None:
-    one = function(*arguments)
-    assert type(one) is float
-    columns = [np.array([value, value]) for value in arguments]
-    if function is physics.effective_focal_length:
-        columns = [columns[0], arguments[1]]  # type: ignore[list-item]  # factors are plain numbers
-    np.testing.assert_allclose(function(*columns), [one, one], rtol=1e-13)
+    # The factors of correctors are plain numbers.
+    check(function, arguments, numbers=1 if function is physics.effective_focal_length else None)
 
 
 def test_every_function_is_in_that_list() -> None:
-    public = {
-        name for module in (physics, focus_physics) for name, thing in vars(module).items()
-        if callable(thing) and getattr(thing, "__module__", "") == module.__name__
-        and not name.startswith("_") and not isinstance(thing, type)
-    }  # fmt: skip
+    public = public_functions(physics, focus_physics)
     # A field is no number, a search takes plain numbers only, and the helper is not physics.
     others = {"offset_field", "interval_for_contrast", "elementwise"}
     assert public - others == {function.__name__ for function, _ in CALLS}
