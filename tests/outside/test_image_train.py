@@ -8,6 +8,7 @@ from math import pi, sqrt
 
 import numpy as np
 import pytest
+from astropy import units
 from numpy.typing import NDArray
 from shapely import Point, box
 
@@ -282,3 +283,10 @@ def test_guiding_through_narrow_bands_by_counting_photons() -> None:
         passed = float((luck < chance).mean())
         assert physics.guide_exposure_factor(some) == pytest.approx(1 / passed, rel=0.01)
     assert 1 / physics.guide_exposure_factor(bands[:2]) == pytest.approx(0.0415, abs=0.0005)
+
+
+@pytest.mark.parametrize("factor", [1.0, 2.5, 24.1, 100.0])
+def test_light_lost_behind_a_filter_in_magnitudes(factor: float) -> None:
+    """Magnitudes are -2.5 log10 of a ratio, and 100 times is five of them: COMPUTED with astropy.units."""
+    assert physics.magnitudes_lost(factor) == pytest.approx(units.Magnitude(units.Quantity(1 / factor)).value, abs=1e-9)
+    assert physics.magnitudes_lost(100.0) == 5.0
