@@ -6,6 +6,7 @@ from math import asin, pi, sqrt
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from shapely import Polygon
 
 from rigleaf.chapters.in_the_frame import physics
 from rigleaf.chapters.in_the_frame.physics import Beside, Ellipse, outline_on_plane
@@ -62,29 +63,34 @@ def test_share_inside_by_random_points(case: tuple[float, ...]) -> None:
     assert physics.share_inside(ellipse, width, height, angle, x, y) == pytest.approx(inside, abs=0.004)
 
 
+def outline_of(ellipse: Ellipse) -> Polygon:
+    """The ellipse on the tangent plane, east and north, as a polygon of 4000 corners."""
+    turn, tilted = np.linspace(0, 2 * pi, 4000, endpoint=False), np.radians(ellipse.angle)
+    along, aside = ellipse.major * np.cos(turn), ellipse.minor * np.sin(turn)
+    east = along * np.sin(tilted) + aside * np.cos(tilted)
+    north = along * np.cos(tilted) - aside * np.sin(tilted)
+    return Polygon(np.stack([east, north], axis=-1))
+
+
 @pytest.mark.parametrize("case", CASES)
 def test_share_inside_by_polygons_of_another_library(case: tuple[float, ...]) -> None:
-    # shapely, an ellipse of 4000 corners.
-    from shapely import Polygon
-
+    # shapely.
     major, minor, tilt, width, height, angle, x, y = case
     xi, eta = map(float, Frame(1, 1, angle).to_plane(x, y))
     frame = Polygon(Frame(width, height, angle, xi, eta).corners())
-    turn, tilted = np.linspace(0, 2 * pi, 4000, endpoint=False), np.radians(tilt)
-    along, aside = major * np.cos(turn), minor * np.sin(turn)
-    outline = Polygon(
-        np.stack(
-            [
-                along * np.sin(tilted) + aside * np.cos(tilted),
-                along * np.cos(tilted) - aside * np.sin(tilted),
-            ],
-            axis=-1,
-        )
-    )
+    outline = outline_of(Ellipse(major, minor, tilt))
     theirs = frame.intersection(outline).area / outline.area
     assert physics.share_inside(Ellipse(major, minor, tilt), width, height, angle, x, y) == pytest.approx(
         theirs, abs=2e-6
     )
+
+
+@pytest.mark.parametrize("angle", [0.0, 35.0, 80.0, 125.0, 300.0])
+def test_room_by_the_distance_that_another_library_measures(angle: float) -> None:
+    # shapely: from the outline to the edges of the frame.
+    ellipse, width, height = Ellipse(1.0, 0.4, 35.0), 2.9, 2.2
+    away = outline_of(ellipse).distance(Polygon(Frame(width, height, angle).corners()).exterior)
+    assert float(physics.room(ellipse, width, height, angle)) == pytest.approx(away, abs=1e-5)
 
 
 def test_worked_cases_of_circle_and_square() -> None:
@@ -192,4 +198,7 @@ def test_common_practice_of_the_ring_nebula() -> None:
     scale = 206.265 * 3.76 / 500
     elements = physics.resolved_elements(1.4, physics.finest_detail(3.5, scale))
     assert 10 < elements < 30
+    # By hand: 84" over a star of 3.5"; under a steadier sky over two pixels of 1.551", as the sampling theorem has it.
+    assert elements == pytest.approx(24.0, rel=1e-9)
+    assert physics.resolved_elements(1.4, physics.finest_detail(2.0, scale)) == pytest.approx(27.08, rel=1e-3)
     assert physics.pixels_along(1.4, scale) == pytest.approx(54, abs=1)
