@@ -5,6 +5,7 @@ from math import asin, pi, sqrt
 
 import numpy as np
 import pytest
+from astropy import units
 from numpy.typing import NDArray
 from shapely import Polygon
 
@@ -142,6 +143,12 @@ def test_stars_on_the_second_sensor_as_sky_offsets_place_them(offset_angles: Off
         ours = beside.frame(angle).contains(*project(field.ra, field.dec, *middle))
         assert np.array_equal(ours, theirs)
         assert theirs.sum() > 3
+        # Light of those away from the edges, a twentieth of a side each; fluxes by astropy.units.
+        well_on = (np.abs(x) <= 0.315) & (np.abs(y + 2.6) <= 0.225)
+        expected = units.Magnitude(np.maximum(field.mag[well_on], 4.0)).physical.value.sum()
+        xi, eta = project(field.ra, field.dec, *middle)
+        light = physics.light_at_angles(xi, eta, field.mag, beside, np.array([angle]))
+        assert float(light[0]) == pytest.approx(expected, rel=1e-6)
 
 
 @pytest.mark.parametrize(
