@@ -12,7 +12,7 @@ from pathlib import Path
 from urllib.parse import unquote
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, sync_playwright
+from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.export import export
@@ -84,7 +84,12 @@ class Visit:
         self.page.on("request", lambda request: self.requests.append(request.url))
         self.page.on("pageerror", lambda error: self.complaints.append(f"error: {error}"))
         self.page.on("console", self._hear)
-        self.page.on("requestfailed", lambda request: self.complaints.append(f"failed: {request.url}"))
+        self.page.on("requestfailed", self._miss)
+
+    def _miss(self, request: Request) -> None:
+        # What is still on its way when a page is left is given up by the browser, which is no fault of the site.
+        if request.failure != "net::ERR_ABORTED":
+            self.complaints.append(f"failed: {request.url} ({request.failure})")
 
     def _hear(self, message: ConsoleMessage) -> None:
         if message.type in {"error", "warning"}:

@@ -60,6 +60,62 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(30.0, "angle", "assumed", text="30 deg"),
         "twice the air of the zenith; common practice, no source",
     ),
+    "design_wind": (
+        Reading(8.0, "speed", "assumed", text="8 m/s"),
+        "the upper end of a fresh breeze, in which nobody opens a tube on purpose; a choice of this guide",
+    ),
+    "gust_factor": (
+        Reading(1.5, "number", "assumed", text="1.5"),
+        "gusts in open country reach about half as much again; common practice, no source",
+    ),
+    "tip_factor": (
+        Reading(1.5, "number", "assumed", text="1.5"),
+        "a choice of this guide: uneven ground, a knock and a swaying tube want their share",
+    ),
+    "sensor_temperature": (
+        Reading(-10.0, "temperature", "assumed", text="-10 degC"),
+        "where most people keep their dark frames; common practice, no source",
+    ),
+    "slewing": (
+        Reading(0.02, "fraction", "assumed", text="2 %"),
+        "a minute in the hour, with dithering; common practice, no source",
+    ),
+    "session": (
+        Reading(3 * 3600.0, "time", "assumed", text="3 h"),
+        "an evening with the Moon or a morning with the Sun; a choice of this guide",
+    ),
+    "battery_left": (
+        Reading(0.20, "fraction", "assumed", text="20 %"),
+        "a choice of this guide: draws are typical ones and batteries grow old",
+    ),
+    "battery_warmth": (
+        Reading(0.0, "temperature_step", "assumed", text="0 K"),
+        "a battery in the grass is as cold as the air; a choice of this guide",
+    ),
+    "lead_acid_usable": (
+        Reading(0.50, "fraction", "assumed", text="50 %"),
+        "emptied further it ages fast; common practice, no source",
+    ),
+    "lithium_usable": (
+        Reading(0.90, "fraction", "assumed", text="90 %"),
+        "its own electronics switch off before it is empty; common practice, no source",
+    ),
+    "converter": (
+        Reading(0.90, "fraction", "assumed", text="90 %"),
+        "what small converters reach at half load; common practice, no source",
+    ),
+    "starter_charge": (
+        Reading(60.0, "charge", "assumed", text="60 Ah"),
+        "a middling car; common practice, no source",
+    ),
+    "starter_share": (
+        Reading(0.30, "fraction", "assumed", text="30 %"),
+        "a choice of this guide: an old battery in the cold has little more to spare",
+    ),
+    "optic_margin": (
+        Reading(2.0, "temperature_step", "assumed", text="2 K"),
+        "a choice of this guide: the dew point moves by as much within an hour",
+    ),
     "season_hours": (
         Reading(20 * 3600.0, "time", "assumed", text="20 h"),
         "a handful of clear nights among those of a month; a choice of this guide",

@@ -21,6 +21,8 @@ _ONE_KIND: dict[str, tuple[str, ...]] = {
     "scope": ("guide-scope", "optic"),
     "camera": ("guide-camera", "camera"),
 }
+_USES: tuple[str, ...] = ("train", "riders", "counterweights", "power", "bags", "carried")
+"""The keys of a rig that list parts."""
 _TRAIN: tuple[str, ...] = (
     "optic", "front-filter", "corrector", "rotator", "filter-drawer", "filter-wheel", "off-axis-pick-off",
     "adapter", "spacer", "shim", "tilt-plate", "filter", "camera",
@@ -89,7 +91,7 @@ def _named_parts(data: object, path: Path) -> Iterator[tuple[str, Path, int]]:
 
 
 def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
-    for key in ("train", "riders", "counterweights", "power", "bags", "carried"):
+    for key in _USES:
         kinds = _TRAIN if key == "train" else _ONE_KIND.get(key, ())
         for named, where, _ in _named_parts(data.get(key), (*path, key)):
             _check_use(named, kinds, document, where, shelf)
@@ -106,6 +108,7 @@ def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shel
         if isinstance(target, str):
             _known("target", target, document, (*path, "targets", index), shelf)
     _check_known(data, "place", document, path, shelf)
+    _check_own_parts(data, document, path, shelf)
     _one_in_train(data, document, path, shelf)
     _train_order(data, document, path, shelf)
 
@@ -117,6 +120,44 @@ def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path,
     wanted = "a piece of the train" if kinds is _TRAIN else " or ".join(KINDS[word].phrase for word in kinds)
     message = f"'{id_}' is {KINDS[part.kind].phrase}; {wanted} is wanted here"
     document.report(path, "wrong-kind", message)
+
+
+def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    """Bags hold and leads feed what the rig itself names; a bag holds neither itself nor another bag."""
+    own = {id_ for key in _USES for id_, _, _ in _named_parts(data.get(key), path)}
+    guiding = data.get("guiding")
+    for owner, keys in ((data, ("mount", "tripod")), (guiding, ("scope", "camera"))):
+        own |= {owner[key] for key in keys if isinstance(owner, dict) and isinstance(owner.get(key), str)}
+    bags = {id_ for id_, _, _ in _named_parts(data.get("bags"), path)}
+    for named, where in _named_again(data, path):
+        # What is no part at all is told as such, with the nearest name on the shelf.
+        if _known("part", named, document, where, shelf) is None:
+            continue
+        if named not in own:
+            near = nearest(named, sorted(own))
+            cure = f"did you mean '{near}'?" if near else "name it in one of the rig's lists first"
+            document.report(where, "not-in-rig", f"'{short(named)}' is not a part of this rig; {cure}")
+        elif "holds" in where and named in bags:
+            document.report(where, "bag-in-bag", f"'{short(named)}' is a bag of this rig; a bag holds other parts")
+
+
+def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]:
+    """Yield the ids by which bags and feeds name parts of the rig, each with its place."""
+    lists: list[tuple[object, Path]] = []
+    for key, inner in (("bags", "holds"), ("feeds", "to")):
+        entries = data.get(key)
+        for index, entry in enumerate(entries if isinstance(entries, list) else ()):
+            if not isinstance(entry, dict):
+                continue
+            lists.append((entry.get(inner), (*path, key, index, inner)))
+            if key == "feeds":
+                for one in ("source", "lead"):
+                    if isinstance(entry.get(one), str):
+                        yield entry[one], (*path, key, index, one)
+    for found, where in lists:
+        for index, named in enumerate(found if isinstance(found, list) else ()):
+            if isinstance(named, str):
+                yield named, (*where, index)
 
 
 def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:

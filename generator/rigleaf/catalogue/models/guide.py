@@ -7,6 +7,7 @@ from pydantic import Field
 from rigleaf.catalogue.models.fields import (
     Altitude,
     Azimuth,
+    Charge,
     Elevation,
     Entry,
     Fraction,
@@ -21,19 +22,23 @@ from rigleaf.catalogue.models.fields import (
     PositionAngle,
     PositiveAngle,
     PositiveFraction,
+    PositiveLength,
     PositiveNumber,
     PositiveOpticalLength,
     PositiveSmallAngle,
+    PositiveSpeed,
     PositiveTime,
     Reference,
     SkyBrightness,
     Skyline,
     SmallAngle,
+    Temperature,
     TemperatureStep,
     Text,
     Time,
     Wavelength,
 )
+from rigleaf.catalogue.models.night_fields import Steps
 from rigleaf.catalogue.models.place_fields import HumidityByMonth, TemperatureByMonth, TimeZone, Year
 from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
 
@@ -119,6 +124,40 @@ class Choices(Entry):
     lowest_altitude: Altitude | None = Field(
         None, examples=["30 deg"], description="Altitude below which a target is not photographed."
     )
+    design_wind: PositiveSpeed | None = Field(
+        None, description="Steady wind that a loaded tripod should stand, where a place states none."
+    )
+    gust_factor: PositiveNumber | None = Field(None, description="Speed of gusts against the steady wind.")
+    tip_factor: PositiveNumber | None = Field(
+        None, description="How many times the moment of the wind the weight should hold before a tripod tips."
+    )
+    sensor_temperature: Temperature | None = Field(
+        None, description="Temperature at which cooled sensors are held, where a rig states none."
+    )
+    slewing: Fraction | None = Field(None, description="Part of the night in which the mount slews.")
+    session: PositiveTime | None = Field(
+        None, description="Time that Sun, Moon or planets are photographed, where a rig states none."
+    )
+    battery_left: Fraction | None = Field(
+        None, description="Part of a battery's usable energy that should be left at dawn."
+    )
+    battery_warmth: TemperatureStep | None = Field(
+        None, description="How much warmer than the air batteries stay in bag or box."
+    )
+    lead_acid_usable: PositiveFraction | None = Field(
+        None, description="Part of a lead-acid battery's charge that is used, where it states nothing."
+    )
+    lithium_usable: PositiveFraction | None = Field(
+        None, description="Part of a lithium battery's charge that is used, where it states nothing."
+    )
+    converter: PositiveFraction | None = Field(
+        None, description="Efficiency of a converter between battery and device, where it states none."
+    )
+    starter_charge: Charge | None = Field(None, description="Charge of a car's starter battery.")
+    starter_share: PositiveFraction | None = Field(
+        None, description="Part of the starter battery's charge that may be taken so that the engine still starts."
+    )
+    optic_margin: TemperatureStep | None = Field(None, description="How far above the dew point an optic should stay.")
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
     )
@@ -151,6 +190,8 @@ class Place(Entry):
     night_humidity: HumidityByMonth | None = Field(
         None, description="Typical relative humidity of the air at night, by month."
     )
+    wind: PositiveSpeed | None = Field(None, description="Steady wind that a loaded tripod should stand here.")
+    walk: PositiveLength | None = Field(None, description="Way from the car to the spot, one way.")
     notes: Text | None = Field(None, description="How to get there, cautions.")
 
 
@@ -191,4 +232,5 @@ class Guide(Entry):
         description="Year whose nights are computed; unsaid means the year of SOURCE_DATE_EPOCH, or 2027 without it.",
     )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
+    steps: Steps = Field(default_factory=Steps, description="Time that steps of setting up take, where the club knows.")
     choices: Choices = Field(default_factory=Choices, description="What the guide assumes or asks for.")

@@ -6,6 +6,7 @@ from pydantic import Field
 
 from rigleaf.catalogue.models.fields import (
     Joint,
+    Length,
     Line,
     Mass,
     PositiveLength,
@@ -13,6 +14,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveTime,
     SmallAngle,
     Torque,
+    Truth,
 )
 from rigleaf.catalogue.models.part import Part
 
@@ -38,6 +40,24 @@ class Mount(Part):
     counterweight_bar: PositiveLength | None = Field(
         None, description="Diameter of the counterweight bar that it takes."
     )
+    bar_start: PositiveLength | None = Field(
+        None, description="Distance from the polar axis at which the usable part of the bar begins."
+    )
+    saddle_distance: PositiveLength | None = Field(
+        None, description="Distance of the saddle from the polar axis; of an alt-azimuth mount, from its upright axis."
+    )
+    hinge_height: PositiveLength | None = Field(
+        None,
+        description="Height of the hinge of the latitude above the base; of an alt-azimuth mount, of its level axis.",
+    )
+    polar_length: Length | None = Field(
+        None, description="Distance along the polar axis from that hinge to the declination axis."
+    )
+
+    def beside_the_point(self) -> frozenset[str]:
+        """An alt-azimuth mount has no polar axis."""
+        spared = super().beside_the_point()
+        return spared | {"polar_length", "bar_start", "counterweight_bar"} if self.drive == "alt-azimuth" else spared
 
 
 class Counterweight(Part):
@@ -70,6 +90,7 @@ class Tripod(Part):
     height: PositiveLength | None = Field(None, description="Height of the head as it is used.")
     capacity: PositiveMass | None = Field(None, description="Load that it carries.")
     top: Joint | None = Field(None, description="Thread at the top.")
+    hook: Truth | None = Field(None, description="Whether ballast can hang from its middle.")
 
 
 class Fixing(Part):
@@ -79,5 +100,8 @@ class Fixing(Part):
     dovetail: PositiveLength | None = Field(None, description="Width of its dovetail.")
     saddle: PositiveLength | None = Field(None, description="Dovetail width that it takes.")
     length: PositiveLength | None = Field(None, description="Length of the plate.")
+    axis_height: PositiveLength | None = Field(
+        None, description="Height of the tube's axis above the foot of its dovetail."
+    )
     holds_diameter: PositiveLength | None = Field(None, description="Tube diameter that its rings hold.")
     note_on_use: Line | None = Field(None, description="Where it sits.")

@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.fields import (
     Entry,
     Fraction,
     Joint,
+    Length,
     Line,
     Number,
     OpticalLength,
@@ -58,6 +59,9 @@ class Optic(Part):
     tube_length: PositiveLength | None = Field(
         None,
         description="Length that carries the focus: objective or mirror to focal plane side of the tube.",
+    )
+    dew_shield: Length | None = Field(
+        None, description="Length by which tube or dew shield stands out beyond the front glass; '0 mm' says none."
     )
     tube_diameter: PositiveLength | None = Field(
         None, description="Outer diameter of the tube or dew shield, whichever is larger."

@@ -1,10 +1,10 @@
 """What every part may state, whatever its kind."""
 
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from pydantic import ConfigDict, Field
 
-from rigleaf.catalogue.models.fields import Entry, Id, Line, Mass, Owned, Power, Size, Text
+from rigleaf.catalogue.models.fields import Entry, Id, Line, Mass, Owned, Power, Size, Text, Time, Voltage
 
 
 class Draw(Entry):
@@ -15,6 +15,10 @@ class Draw(Entry):
         None, description="Typical power drawn in use (tracking, cooling held, heating at the usual setting)."
     )
     peak: Power | None = Field(None, description="Largest power drawn (slewing, cooling down, heating at full).")
+    voltage: Voltage | None = Field(
+        None, description="Supply voltage, such as '12 V'; '5 V' says that it is fed by USB."
+    )
+    lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still works.")
 
 
 class Private(Entry):
@@ -35,6 +39,10 @@ class Part(Entry):
     mass: Mass | None = Field(None, description="Mass of the part as it is used, caps off.")
     packed: Size | None = Field(None, description="Outer size as packed, length x width x height.")
     power: Draw | None = Field(None, description="Electrical power drawn, by state.")
+    grip: Literal["good", "fair", "poor"] | None = Field(
+        None, description="How well hands hold it: handles are good, an edge to hook fingers under is fair."
+    )
+    setting_up: Time | None = Field(None, description="Time that it takes to set up, where the guide's own is off.")
     owned: Owned | None = Field(None, description="How many of it the club owns.")
     asset: Line | None = Field(None, description="Asset tag on the part.")
     photo: Line | None = Field(None, description="Path of a photo (JPEG, PNG or WebP) inside the guide's folder.")
@@ -46,7 +54,7 @@ class Part(Entry):
 
     def beside_the_point(self) -> frozenset[str]:
         """Return the fields that a part like this one need not state, so that a page does not miss them."""
-        return frozenset() if self.draws_power else frozenset({"power"})
+        return frozenset({"setting_up", "grip"} if self.draws_power else {"power", "setting_up", "grip"})
 
 
 class UnsortedPart(Part):

@@ -1,5 +1,6 @@
-"""Field types for places: time zones, years, and values that change from month to month."""
+"""Field types for places and nights: time zones, years, evenings, and values that change from month to month."""
 
+import datetime as dt
 import re
 import zoneinfo
 from functools import lru_cache
@@ -7,7 +8,7 @@ from typing import Annotated
 
 from pydantic import PlainValidator, WithJsonSchema
 
-from rigleaf.catalogue.models.quantity_field import QuantityField, refuse
+from rigleaf.catalogue.models.quantity_field import QuantityField, read_day, refuse
 from rigleaf.catalogue.wording import shown
 from rigleaf.nearest import nearest
 from rigleaf.quantities import DIMENSIONS, Reading, short
@@ -51,6 +52,20 @@ def _read_year(raw: object) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int) or not FIRST_YEAR <= raw <= LAST_YEAR:
         refuse("year", f"{shown(raw)} is not a year from {FIRST_YEAR} to {LAST_YEAR}; write it like 2027")
     return raw
+
+
+def _read_evening(raw: object) -> dt.date:
+    day = read_day(raw)
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        refuse("date", f"{shown(raw)} is not a date of the years {FIRST_YEAR} to {LAST_YEAR}")
+    return day
+
+
+def _read_clock(raw: object) -> int:
+    found = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d)", raw.strip()) if isinstance(raw, str) else None
+    if found is None:
+        refuse("clock", f"{shown(raw)} is not a time of day; write it like '22:30'")
+    return int(found[1]) * 60 + int(found[2])
 
 
 def _by_month(dimension: str, **limits: float) -> tuple[PlainValidator, WithJsonSchema]:
@@ -111,5 +126,16 @@ Year = Annotated[
     PlainValidator(_read_year),
     WithJsonSchema({"type": "integer", "minimum": FIRST_YEAR, "maximum": LAST_YEAR, "examples": [2027]}),
 ]
+Evening = Annotated[
+    dt.date,
+    PlainValidator(_read_evening),
+    WithJsonSchema({"type": "string", "format": "date", "examples": ["2027-08-02"]}),
+]
+Clock = Annotated[
+    int,
+    PlainValidator(_read_clock),
+    WithJsonSchema({"type": "string", "pattern": "^([01]?\\d|2[0-3]):[0-5]\\d$", "examples": ["22:30"]}),
+]
+"""Minutes since midnight by the clocks of the place."""
 TemperatureByMonth = Annotated[ByMonth, *_by_month("temperature", lowest=-90.0, highest=60.0)]
 HumidityByMonth = Annotated[ByMonth, *_by_month("fraction")]

@@ -14,6 +14,10 @@ from rigleaf.catalogue.models.fields import (
     PositiveData,
     PositiveFraction,
     PositiveLength,
+    PositiveNumber,
+    PositiveTime,
+    Power,
+    Temperature,
     Truth,
     Voltage,
 )
@@ -31,6 +35,17 @@ class Outlet(Entry):
     count: Count | None = Field(None, description="How many of them.")
     voltage: Voltage | None = Field(None, description="Voltage at the outlet.")
     current_limit: Current | None = Field(None, description="Largest current of each.")
+    efficiency: PositiveFraction | None = Field(
+        None, description="Part of the battery's energy that its converter passes on; '100 %' says there is none."
+    )
+    own_draw: Power | None = Field(None, description="Power that its converter draws while switched on.")
+
+
+class ColdPoint(Entry):
+    """What a battery gives at one temperature."""
+
+    at: Temperature = Field(description="Temperature of the battery.")
+    left: PositiveFraction = Field(description="Part of its rated charge that it gives there.")
 
 
 class Computer(Part):
@@ -40,8 +55,6 @@ class Computer(Part):
     draws_power: ClassVar[bool] = True
     form: Literal["laptop", "mini-computer", "tablet"] | None = Field(None, description="What sort of computer it is.")
     storage: PositiveData | None = Field(None, description="Storage that is free for the frames of a night.")
-    input_voltage: Voltage | None = Field(None, description="Supply voltage.")
-    lowest_voltage: Voltage | None = Field(None, description="Lowest supply voltage at which it still runs.")
 
 
 class Hub(Part):
@@ -70,10 +83,28 @@ class Battery(Part):
     marked_energy: Energy | None = Field(None, description="Energy as marked on the case.")
     outlets: tuple[Outlet, ...] | None = Field(None, description="Outlets by kind.")
     current_limit: Current | None = Field(None, description="Largest current in all.")
+    usable: PositiveFraction | None = Field(
+        None, description="Part of its charge that is used before it is spared or switches off."
+    )
+    in_the_cold: tuple[ColdPoint, ...] | None = Field(
+        None, description="What it gives in the cold, by its maker's or the club's own test; straight between points."
+    )
+    rated_hours: PositiveTime | None = Field(
+        None, description="Time over which its charge is rated, such as '20 h'; asked of lead-acid."
+    )
+    peukert: PositiveNumber | None = Field(None, description="Peukert exponent of a lead-acid battery, such as '1.2'.")
+    lowest_temperature: Temperature | None = Field(None, description="Lowest temperature at which it may be used.")
     installed: Truth | None = Field(
         None,
         description="Whether it is installed in equipment; false means loose, as a spare or power bank is.",
     )
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Only lead-acid gives less the faster it is emptied, to a law that people use."""
+        spared = super().beside_the_point() | {"in_the_cold", "lowest_temperature", "usable"}
+        if self.chemistry not in (None, "sealed lead-acid"):
+            spared |= {"rated_hours", "peukert"}
+        return spared
 
 
 class Charger(Part):

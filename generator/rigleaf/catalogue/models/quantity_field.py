@@ -67,7 +67,7 @@ class QuantityField:
                 refuse("unknown-key", f"unknown key '{short(key)}' in a quantity; {cure}", at=key)
         on = None
         if "on" in raw:
-            on = _day(raw["on"])
+            on = read_day(raw["on"], at="on")
             if "measured" not in raw:
                 refuse("date", "'on' is the day of a measurement, but 'measured' is missing", at="on")
         stated = self.one(raw["stated"], "stated") if "stated" in raw else None
@@ -96,10 +96,11 @@ class QuantityField:
         return {"anyOf": [one, both], "examples": [known.example], "x-dimension": self.dimension}
 
 
-def _day(raw: object) -> dt.date:
+def read_day(raw: object, at: str | None = None) -> dt.date:
+    """Read a date as ISO 8601 writes it; ``at`` is the key below the field that a fault points to."""
     try:
         if isinstance(raw, str) and re.fullmatch(r"\d{4}-\d\d-\d\d", raw):
             return dt.date.fromisoformat(raw)
     except ValueError:
         pass
-    refuse("date", f"{shown(raw)} is not a date; write it like 2026-03-21", at="on")
+    refuse("date", f"{shown(raw)} is not a date; write it like 2026-03-21", at=at)

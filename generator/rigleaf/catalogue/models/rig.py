@@ -4,7 +4,20 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
-from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, Reference, SmallAngle, Text, Truth
+from rigleaf.catalogue.models.fields import (
+    Count,
+    Entry,
+    Id,
+    Line,
+    PositiveTime,
+    Reference,
+    SmallAngle,
+    Temperature,
+    Text,
+    Truth,
+)
+from rigleaf.catalogue.models.night_fields import Steps
+from rigleaf.catalogue.models.place_fields import Clock, Evening
 from rigleaf.catalogue.models.quantity_field import refuse
 from rigleaf.catalogue.wording import shown
 
@@ -17,18 +30,27 @@ class Use(Entry):
     note: Line | None = Field(None, description="What is special about it here.")
 
 
+class UsedBag(Use):
+    """A bag as a rig uses it."""
+
+    holds: tuple[Reference, ...] = Field(
+        (), examples=["[small-mount, field-tripod]"], description="Ids of the rig's parts that travel in it."
+    )
+
+
 def _from_id(raw: object) -> object:
     if not isinstance(raw, (str, dict)):
         refuse("part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'")
     return {"part": raw} if isinstance(raw, str) else raw
 
 
-def _use_schema() -> dict[str, Any]:
-    use = Use.model_json_schema()
+def _use_schema(model: type[Use] = Use) -> dict[str, Any]:
+    use = model.model_json_schema()
     return {"anyOf": [use["properties"]["part"], use]}
 
 
 UsedPart = Annotated[Use, BeforeValidator(_from_id), WithJsonSchema(_use_schema())]
+BagInUse = Annotated[UsedBag, BeforeValidator(_from_id), WithJsonSchema(_use_schema(UsedBag))]
 
 Purpose = Literal[
     "wide field",
@@ -57,6 +79,31 @@ class Guiding(Entry):
     )
 
 
+class Feed(Entry):
+    """One way that power takes: from a source, through a lead, to what it feeds."""
+
+    source: Reference = Field(description="Id of the battery, supply, car lead or hub that feeds.")
+    lead: Reference | None = Field(None, description="Id of the cable in between; unsaid where it is built in.")
+    to: tuple[Reference, ...] = Field(
+        examples=["[small-mount, power-hub]"], description="Ids of what it feeds; a hub may feed others in turn."
+    )
+
+
+class Night(Entry):
+    """The night for which power, dew and times are worked out."""
+
+    date: Evening | None = Field(
+        None, description="Date of the evening; unsaid means the longest night of the guide's year."
+    )
+    begins: Clock | None = Field(
+        None, description="Time by the clocks of the place at which pictures begin, where it is not at dusk."
+    )
+    hours: PositiveTime | None = Field(
+        None, description="Time of taking pictures; unsaid means from dusk to dawn, or what the guide gives to the Sun."
+    )
+    sensor: Temperature | None = Field(None, description="Temperature at which the sensor is held.")
+
+
 class Rig(Entry):
     """One rig."""
 
@@ -78,10 +125,13 @@ class Rig(Entry):
     counterweights: tuple[UsedPart, ...] = Field((), description="Counterweights and their bar.")
     tripod: Reference | None = Field(None, examples=["field-tripod"], description="Id of the tripod or pier.")
     power: tuple[UsedPart, ...] = Field((), description="Batteries, supplies, leads and cables on the ground.")
-    bags: tuple[UsedPart, ...] = Field((), description="Bags and cases that it travels in.")
+    feeds: tuple[Feed, ...] = Field((), description="Which lead feeds what, from which battery, supply or hub.")
+    bags: tuple[BagInUse, ...] = Field((), description="Bags and cases that it travels in.")
     carried: tuple[UsedPart, ...] = Field(
         (), description="What else goes along: laptop, tools, spares, filters not in the train."
     )
+    night: Night | None = Field(None, description="The night for which it is reckoned, where it is not the guide's.")
+    steps: Steps | None = Field(None, description="Time that steps of setting up take with this rig.")
     targets: tuple[Reference, ...] = Field(
         (), examples=["[m31, m42]"], description="Ids of targets that it was put together for."
     )

@@ -1,21 +1,21 @@
 """Judgement of the masses: sums by place, how they are known, and by how much maker and scale disagree."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 
 from rigleaf.catalogue.catalogue import ON_THE_MOUNT, ON_THE_TRIPOD, ROLES, Item, Role
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.what_it_weighs.mass_plate import mass_plate
-from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
+from rigleaf.chapters.what_it_weighs.physics import MassSum
+from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 
 def study(assembly: Assembly) -> Study:
     """Study the masses of one rig."""
     items = assembly.items
-    total = _sum(items)
-    on_mount = _sum(item for item in items if item.role in ON_THE_MOUNT)
-    on_tripod = _sum(item for item in items if item.role in ON_THE_TRIPOD)
+    total = sum_items(items)
+    on_mount = sum_items(item for item in items if item.role in ON_THE_MOUNT)
+    on_tripod = sum_items(item for item in items if item.role in ON_THE_TRIPOD)
     excess = _excess(items)
     figures = [
         _figure("on-mount", "On the mount", on_mount, "mass-on-mount"),
@@ -36,7 +36,7 @@ def study(assembly: Assembly) -> Study:
     if excess is not None:
         label = "Heavier than the makers say, over all weighed parts"
         figures.append(Figure("heavier", label, excess, "mass", "mass-total"))
-    by_role = {role: _sum(item for item in items if item.role == role) for role in ROLES}
+    by_role = {role: sum_items(item for item in items if item.role == role) for role in ROLES}
     drawings = (mass_plate(assembly, by_role, on_mount, on_tripod),) if total.total else ()
     return Study(
         "what-it-weighs",
@@ -45,17 +45,6 @@ def study(assembly: Assembly) -> Study:
         drawings,
         (_table(items, total),) if items else (),
     )
-
-
-def _sum(items: Iterable[Item]) -> MassSum:
-    return sum_masses(_load(item) for item in items)
-
-
-def _load(item: Item) -> Load:
-    mass = item.part.mass
-    if mass is None:
-        return Load(None, count=item.count)
-    return Load(mass.value, mass.basis, mass.uncertainty, item.count)
 
 
 def _figure(id_: str, label: str, found: MassSum, method: str) -> Figure:
