@@ -48,6 +48,10 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(0.20, "fraction", "assumed", text="20 %"),
         "a choice of this guide",
     ),
+    "worm_share": (
+        Reading(0.60, "fraction", "assumed", text="60 %"),
+        "between half and two thirds, as most people load them for pictures; common practice, no source",
+    ),
     "frame_margin": (
         Reading(0.10, "fraction", "assumed", text="10 %"),
         "edges are lost to dithering and to imperfect pointing; common practice, no source",

@@ -80,6 +80,11 @@ class Choices(Entry):
     load_margin: Fraction | None = Field(
         None, examples=["20 %"], description="Part of a capacity that the guide leaves unused."
     )
+    worm_share: Fraction | None = Field(
+        None,
+        examples=["60 %"],
+        description="Part of its capacity up to which a worm mount serves long exposures.",
+    )
     polar_error: SmallAngle | None = Field(None, description="Polar error that is left after aligning the mount.")
     guide_motion: PositiveFraction | None = Field(
         None, description="Motion allowed between two guide corrections, as a part of a star's width."

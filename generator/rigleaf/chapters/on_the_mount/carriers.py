@@ -1,0 +1,120 @@
+"""What else the club owns that would carry a load: another mount, or another tripod."""
+
+from dataclasses import dataclass
+from math import inf
+
+from rigleaf.catalogue.catalogue import ON_THE_TRIPOD
+from rigleaf.catalogue.models.mounting import Mount, Tripod
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.image_train.joints import quoted
+from rigleaf.chapters.image_train.mating import mates
+from rigleaf.chapters.on_the_mount.bodies import Turned
+from rigleaf.chapters.on_the_mount.counterweights import Balance, balance_from_shelf
+from rigleaf.chapters.on_the_mount.on_shelf import on_shelf
+from rigleaf.chapters.on_the_mount.physics import moment, polar_torque
+from rigleaf.chapters.what_it_weighs.sums import sum_items
+from rigleaf.quantities import Reading
+
+SADDLE_SLACK_MM = 1.5
+"""By how much a plate may differ from the width that a saddle is stated for; its clamp closes over as much."""
+
+
+def takes(widths: tuple[Reading, ...], plate: float) -> bool:
+    """Whether a saddle that is stated for these widths takes a plate of that width in mm."""
+    return any(abs(width.value - plate) <= SADDLE_SLACK_MM for width in widths)
+
+
+def room_in(assembly: Assembly, capacity: Reading | None) -> float:
+    """Return what a capacity carries in kg when the guide's margin stays unused; 0 where it is unsaid."""
+    return capacity.value * (1 - assembly.choice("load_margin").value) if capacity is not None else 0.0
+
+
+def latitude_of(assembly: Assembly) -> float:
+    """Return the latitude in deg for the torque about the polar axis; the equator, where it is worst, if unsaid."""
+    place = assembly.place
+    return place.latitude.value if place is not None and place.latitude is not None else 0.0
+
+
+@dataclass(frozen=True)
+class Carrier:
+    """Another mount that carries the load with the guide's margin, and what hangs opposite, if anything."""
+
+    mount: Mount
+    capacity: Reading
+    balance: Balance | None
+
+    @property
+    def mass(self) -> float:
+        """Mass in kg of head, bar and weights; infinite where the head's is unsaid."""
+        head = self.mount.mass.value if self.mount.mass is not None else inf
+        return head + (self.balance.mass if self.balance is not None else 0.0)
+
+
+def mount_instead(
+    assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
+) -> tuple[str, tuple[str, ...]]:
+    """Return half a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
+
+    Args:
+        assembly: the rig.
+        mount: the mount that it has.
+        side: what that mount turns.
+        plate: width in mm of the plate that must sit in the saddle; None where it is unsaid.
+        steadier: whether worm drives are out of the question.
+    """
+    found = [
+        one
+        for other in on_shelf(assembly, Mount)
+        if other is not mount and _serves(mount, other) and not (steadier and other.drive == "worm")
+        and (plate is None or (other.saddles is not None and takes(other.saddles, plate)))
+        and (one := _carries(assembly, mount, other, side)) is not None
+    ]  # fmt: skip
+    if not found:
+        return "", ()
+    best = min(found, key=lambda one: (one.mass, one.mount.id))
+    carries = f"The club's {quoted(best.mount.name)} carries {assembly.say(best.capacity.value, 'mass')}"
+    if best.balance is None:
+        return f"{carries} without a counterweight.", (best.mount.id,)
+    return f"{carries} with {best.balance.names()}.", (best.mount.id, *best.balance.parts)
+
+
+def _serves(mount: Mount, other: Mount) -> bool:
+    """Whether a mount can stand in for another: a field that turns, or a single axis, is only for those who had it."""
+    return other.drive not in ("alt-azimuth", "star-tracker") or other.drive == mount.drive
+
+
+def _carries(assembly: Assembly, mount: Mount, other: Mount, side: Turned) -> Carrier | None:
+    load, reach = side.load.total, _reach_on(mount, other, side)
+    if other.capacity is not None and load <= room_in(assembly, other.capacity) and other.drive != "worm":
+        rated = other.rated_torque
+        torque = polar_torque(moment(load, reach), latitude_of(assembly)) if reach is not None else 0.0
+        if rated is None or torque <= room_in(assembly, rated):
+            return Carrier(other, other.capacity, None)
+    wide = other.capacity_with_counterweight
+    if wide is None or load > room_in(assembly, wide) or reach is None:
+        return None
+    balance = balance_from_shelf(assembly, other, moment(load, reach))
+    return Carrier(other, wide, balance) if balance is not None else None
+
+
+def _reach_on(mount: Mount, other: Mount, side: Turned) -> float | None:
+    """Return the distance of the load's centre from another mount's polar axis, in mm."""
+    if side.reach.value is None or mount.saddle_distance is None or other.saddle_distance is None:
+        return None
+    return side.reach.value - mount.saddle_distance.value + other.saddle_distance.value
+
+
+def tripod_instead(assembly: Assembly, mount: Mount, tripod: Tripod) -> tuple[str, tuple[str, ...]]:
+    """Return a sentence on the club's lightest tripod that the mount goes on and that bears the load; empty without."""
+    load = sum_items(item for item in assembly.items if item.role in ON_THE_TRIPOD).total
+    good = [
+        one
+        for one in on_shelf(assembly, Tripod)
+        if one is not tripod and mates(one.top, mount.base) and load <= room_in(assembly, one.capacity)
+        and (one.form not in ("table", "pier") or one.form == tripod.form)
+    ]  # fmt: skip
+    if not good:
+        return "", ()
+    best = min(good, key=lambda one: (one.mass.value if one.mass else inf, one.id))
+    bears = assembly.say(best.capacity.value, "mass") if best.capacity is not None else ""
+    return f"The club's {quoted(best.name)} takes the base of {mount.name} and bears {bears}.", (best.id,)
