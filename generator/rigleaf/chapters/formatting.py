@@ -25,6 +25,7 @@ _DECIMALS: dict[str, int] = {
     "sky_brightness": 1,
     "angle": 1,
     "current": 1,
+    "torque": 1,
 }
 
 FIGURES_ONLY: dict[str, str] = {

@@ -8,7 +8,7 @@ from importlib.resources import files
 import yaml
 
 from rigleaf.catalogue.models.carrying import Liquid
-from rigleaf.catalogue.models.mounting import Tripod
+from rigleaf.catalogue.models.mounting import Counterweight, Tripod
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.power import Battery, CarLead, MainsSupply
 from rigleaf.chapters.assembly import Assembly
@@ -73,6 +73,7 @@ _RULES: dict[str, Callable[[Assembly], bool]] = {
     "lead-acid": lambda assembly: any(part.chemistry == "sealed lead-acid" for part in assembly.parts(Battery)),
     "cans": lambda assembly: any(assembly.parts(Liquid)),
     "heavy": _heavy,
+    "weights": lambda assembly: any(assembly.parts(Counterweight, "counterweight")),
     "tripod": lambda assembly: any(assembly.parts(Tripod)),
     "car": lambda assembly: any(assembly.parts(CarLead)),
     "mains": lambda assembly: any(assembly.parts(MainsSupply)),

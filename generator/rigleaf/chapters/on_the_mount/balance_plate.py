@@ -5,9 +5,14 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.on_the_mount.balance_study import Held
 from rigleaf.chapters.on_the_mount.bodies import Turned, thickness
+from rigleaf.chapters.on_the_mount.carriers import latitude_of
+from rigleaf.chapters.on_the_mount.physics import moment, polar_torque
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 
-SIDE, TOP, BOTTOM = 26.0, 34.0, 74.0
+SIDE, TOP, BOTTOM = 26.0, 34.0, 48.0
+LETTERED = 40.0
+"""Radius of a tube, in plate units, in which its mass can be written where the lettering is large."""
+
 LEAST_RADIUS_MM = 40.0
 """Half the size of a load whose tube states no diameter."""
 
@@ -23,10 +28,13 @@ def balance_plate(assembly: Assembly, mount: Mount, side: Turned, held: Held | N
     say = assembly.say
     optic = assembly.optic
     tube = optic.tube_diameter.value / 2 if optic is not None and optic.tube_diameter is not None else LEAST_RADIUS_MM
+    saddle = mount.saddle_distance.value if mount.saddle_distance is not None else 0.0
     bar_end = side.bar_from + side.bar_length if side.bar_from is not None and side.bar_length is not None else 0.0
+    # Where no bar is carried the head is drawn as far out as on the load's side.
+    head = side.bar_from if bar_end and side.bar_from is not None else saddle
     off = held is not None and held.ends.off(held.distance) > 0
     drawn = held is not None and 0 < held.distance <= FARTHEST * bar_end
-    right = max(bar_end, held.distance if held is not None and drawn else 0.0, tube) + 18
+    right = max(bar_end, held.distance if held is not None and drawn else 0.0, head) + 18
     half = max([tube, *(width / 2 for _, width in _weights(assembly))])
     scale = min((PLATE_WIDTH - 2 * SIDE) / (reach + tube + right), 150 / (2 * half))
     centre = SIDE + (PLATE_WIDTH - 2 * SIDE - (reach + tube + right) * scale) / 2 + (reach + tube) * scale
@@ -36,15 +44,17 @@ def balance_plate(assembly: Assembly, mount: Mount, side: Turned, held: Held | N
         words += f"; the weights, {say(side.weights.total, 'mass')}, balance it at {say(held.distance, 'length')}"
     title = "The declination axis as a balance"
     plate = Plate(f"{assembly.rig.id}-balance", PLATE_WIDTH, middle + half * scale + BOTTOM, title, f"{words}.")
-    saddle = mount.saddle_distance.value * scale if mount.saddle_distance is not None else 0.0
     # The head with the declination axis in it, the plate between saddle and tube, and the tube seen from its end.
-    plate.rect(centre - saddle, middle - 9, saddle + (side.bar_from or 0.0) * scale, 18, "ink-2 fill-tint")
-    plate.rect(centre - (reach - tube * 0.8) * scale, middle - 15, max((reach - tube * 0.8) * scale - saddle, 2), 30, "ink-2")
+    plate.rect(centre - saddle * scale, middle - 9, (saddle + head) * scale, 18, "ink-2 fill-tint")
+    foot = reach - tube * 0.8 - saddle
+    if foot > 0:
+        plate.rect(centre - (saddle + foot) * scale, middle - 15, foot * scale, 30, "ink-2")
     plate.circle(centre - reach * scale, middle, tube * scale, "ink fill-paper")
     plate.circle(centre, middle, 5, "ink fill-ink")
     plate.text(centre, TOP - 14, "polar axis", "dim", "middle")
     plate.line(centre, TOP - 8, centre, middle - 8, "dim")
-    plate.text(centre - reach * scale, middle + 5, say(side.load.total, "mass"), "label", "middle")
+    low = 5 if tube * scale >= LETTERED else -tube * scale - 8
+    plate.text(centre - reach * scale, middle + low, say(side.load.total, "mass"), "label", "middle")
     base = middle + half * scale + 16
     plate.dimension(centre - reach * scale, base, centre, base, f"a = {say(reach, 'length')}")
     if bar_end and side.bar.pieces:
@@ -58,14 +68,17 @@ def balance_plate(assembly: Assembly, mount: Mount, side: Turned, held: Held | N
         plate.text(centre + held.place * scale, middle - half * scale - 8, say(side.weights.total, "mass"), "label",
                    "middle")  # fmt: skip
     caption = (
-        "The declination axis seen along the polar axis, lying level, where the load pulls hardest; to scale. On the left "
-        "the tube from its end, a from the polar axis."
+        "The declination axis seen along the polar axis, lying level, where the load pulls hardest; to scale. On the "
+        "left the tube from its end, at a from the polar axis."
     )
     if held is not None:
         caption += " On the right the weights at their best place on the bar"
         if drawn:
             caption += ", and b, the mark at which their middle balances the load"
         caption += ". The bar does not reach so far." if off and held.distance > held.ends.most else "."
+    else:
+        torque = polar_torque(moment(side.load.total, reach), latitude_of(assembly))
+        caption += f" It turns the head with {say(torque, 'torque')} at worst."
     return Drawing("balance", title, plate.description, caption, plate.render())
 
 

@@ -6,9 +6,10 @@ from rigleaf.catalogue.models.mounting import Counterweight, Mount
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.on_the_mount import physics
-from rigleaf.chapters.on_the_mount.bodies import Turned, brackets_of
+from rigleaf.chapters.on_the_mount.bodies import Turned, has_two_axes
 from rigleaf.chapters.on_the_mount.carriers import latitude_of, room_in
-from rigleaf.chapters.on_the_mount.counterweights import ROOM_MM, Ends, Hung, balance_from_shelf, ends_of
+from rigleaf.chapters.on_the_mount.counterweights import ROOM_MM, Ends, Hung, balance_from_shelf, ends_of, weight_wanted
+from rigleaf.quantities import Reading
 
 TORQUE, BALANCE = "polar-torque", "balance-point"
 TITLE = "Balance"
@@ -37,11 +38,9 @@ class Balanced:
     held: Held | None = None
 
 
-def has_two_axes(assembly: Assembly, mount: Mount, counter: Hung) -> bool:
-    """Whether a load stands on one end of a declination axis: not on an alt-azimuth mount, nor on a bare tracker."""
-    if mount.drive == "alt-azimuth":
-        return False
-    return mount.drive != "star-tracker" or counter.hangs or bool(brackets_of(assembly))
+def rated_torque(mount: Mount) -> Reading | None:
+    """Return the torque that a drive may hold for good: a worm drive wants balance, whatever its maker rates."""
+    return None if mount.drive == "worm" else mount.rated_torque
 
 
 def hold(side: Turned) -> Held | None:
@@ -62,19 +61,16 @@ def hold(side: Turned) -> Held | None:
 def judge_balance(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> Balanced:
     """Judge whether drive and weights hold the load about the polar axis."""
     reach = side.reach.value
-    if not side.load.total or mount.drive == "alt-azimuth":
+    if not side.load.total or not has_two_axes(assembly, mount, counter.hangs):
         return Balanced([], [])
-    two_axes = has_two_axes(assembly, mount, counter)
     if reach is None:
-        return Balanced([], [_unknown(mount, side)] if two_axes else [])
+        return Balanced([], [_unknown(mount, side)])
     note = f"rests on {' and '.join(side.reach.assumed)}" if side.reach.assumed else ""
     figures = [
         Figure("reach", "Distance of the load's centre from the polar axis", reach, "length", BALANCE,
                uncertainty=side.reach.uncertainty, note=note),
         _torque_figure(assembly, side, reach),
     ]  # fmt: skip
-    if not two_axes:
-        return Balanced([figures[1]], [])
     if not counter.hangs:
         return Balanced(figures, [_alone(assembly, mount, side, reach)])
     held = hold(side)
@@ -117,8 +113,8 @@ def _torque_figure(assembly: Assembly, side: Turned, reach: float) -> Figure:
 def _unknown(mount: Mount, side: Turned) -> Finding:
     sentence = f"Whether {mount.name} is in balance cannot be told: {' and '.join(side.reach.missing)} is not stated."
     cure = (
-        "Lay a ruler from the middle of the polar axis to the face of the saddle, and from the foot of the plate to the "
-        "middle of the tube."
+        "Lay a ruler from the middle of the polar axis to the face of the saddle, and from the foot of the plate to "
+        "the middle of the tube."
     )
     return Finding("balance", "unsaid", TITLE, sentence, (), BALANCE, cure, (mount.id,))
 
@@ -144,13 +140,15 @@ def _alone(assembly: Assembly, mount: Mount, side: Turned, reach: float) -> Find
     torque, behind = physics.polar_torque(load, latitude_of(assembly)), ("torque-alone", "reach")
     least = "" if side.load.complete else "at least "
     swing = f"the load turns {mount.name} with {least}{say(torque, 'torque')} about the polar axis at worst"
-    rated = mount.rated_torque
+    rated = rated_torque(mount)
     if rated is None:
         cure, parts = _hang(assembly, mount, load)
         if mount.drive == "worm":
             sentence = f"Nothing hangs opposite the load: {swing}, and a worm drive must be in balance."
-            return Finding("balance", "fails", TITLE, sentence, behind, TORQUE, cure or _weight_wanted(), parts)
-        sentence = f"Without a counterweight {swing}; whether its drive holds that cannot be told, for no torque is rated."
+            return Finding("balance", "fails", TITLE, sentence, behind, TORQUE, cure, parts)
+        sentence = (
+            f"Without a counterweight {swing}; whether its drive holds that cannot be told, for no torque is rated."
+        )
         return Finding("balance", "unsaid", TITLE, sentence, behind, TORQUE,
                        f"Ask the maker for the rated torque. {cure}".strip(), parts)  # fmt: skip
     verdict = _verdict(assembly, mount, torque)
@@ -163,43 +161,28 @@ def _alone(assembly: Assembly, mount: Mount, side: Turned, reach: float) -> Find
     if verdict == "sound":
         return Finding("balance", verdict, TITLE, sentence, behind, TORQUE)
     cure, parts = _hang(assembly, mount, load)
-    return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, cure or _weight_wanted(), parts)
+    return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, cure, parts)
 
 
 def _verdict(assembly: Assembly, mount: Mount, torque: float) -> Verdict:
-    rated = mount.rated_torque
+    rated = rated_torque(mount)
     if rated is None or torque > rated.value:
         return "fails"
     return "sound" if torque <= room_in(assembly, rated) else "tight"
 
 
 def _hang(assembly: Assembly, mount: Mount, load: float) -> tuple[str, tuple[str, ...]]:
-    """Return the club's weights and bar that would balance the load, in a sentence, and their ids."""
+    """Return the club's weights and bar that would balance the load, or the mass that would, and their ids."""
     found = balance_from_shelf(assembly, mount, load)
     if found is None:
-        return "", ()
-    own = {item.part.id: item.count for item in assembly.items if isinstance(item.part, Counterweight)}
-    verb = "Hang" if not own else "Take"
+        return weight_wanted(assembly, mount, load)
     say = assembly.say
+    verb = "Take" if any(assembly.parts(Counterweight, "counterweight")) else "Hang"
     sentence = (
         f"{verb} {found.names()}: in balance {say(found.distance, 'length')} from the polar axis, "
         f"{say(found.along, 'length')} along the bar."
     )
     return sentence, found.parts
-
-
-def _weight_wanted() -> str:
-    return "No bar and weights on the shelf balance it on this mount: carry less, or take another mount."
-
-
-def _wanted(assembly: Assembly, side: Turned, held: Held) -> str:
-    """Return in words what one weight in the middle of the bar would have to weigh."""
-    middle = (held.ends.least + held.ends.most) / 2
-    whole = (held.left + physics.moment(side.weights.total, held.place)) / middle
-    return (
-        f"Nothing on the shelf balances it. On this bar {assembly.say(max(whole, 0.0), 'mass')} in all would, "
-        "in the middle of the bar."
-    )
 
 
 def _held(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding:
@@ -211,34 +194,50 @@ def _held(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding
     if not side.load.complete and not light:
         sentence = f"{weights} hang on the bar of {mount.name}, but the load has parts without a mass."
         return Finding("balance", "unsaid", TITLE, sentence, behind, BALANCE, "Weigh what has no mass.")
-    at = (
-        f"{say(held.distance, 'length')} from the polar axis, {_along(assembly, side, held.distance)} along the usable "
-        "part of the bar"
-    )
     if room >= 0:
-        sentence = f"{weights} balance the load with their middle {at}."
-        if room >= ROOM_MM:
+        sentence = (
+            f"{weights} balance the load with their middle {say(held.distance, 'length')} from the polar axis, "
+            f"{_along(assembly, side, held.distance)} along the usable part of the bar."
+        )
+        if room >= ROOM_MM or rated_torque(mount) is not None:
             return Finding("balance", "sound", TITLE, sentence, behind, BALANCE)
         sentence += f" That leaves {say(room, 'length')} of bar, and a little more on one side uses it up."
         return Finding("balance", "tight", TITLE, sentence, behind, BALANCE, *_hang(assembly, mount, _load(side)))
+    return _off(assembly, mount, side, held)
+
+
+def _off(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding:
+    """Judge weights that balance at no place on the bar, by what is left to the drive."""
+    say, behind = assembly.say, ("balance-at", "balance-along", "torque-left")
+    weights = f"{say(side.weights.total, 'mass')} of counterweight"
     torque = physics.polar_torque(held.left, latitude_of(assembly))
-    why = (
-        f"too light: they would balance {say(held.distance, 'length')} from the polar axis, and the bar lets them stand at "
-        f"{say(held.ends.most, 'length')} at most"
-        if light
-        else "too heavy: even at the inner end of the bar they pull more than the load"
-    )
-    sentence = f"{weights} on {mount.name} are {why}. {say(torque, 'torque')} of torque are left at worst"
+    light = held.distance > held.ends.most
+    end = say(held.ends.most if light else held.ends.least, "length")
+    rated = rated_torque(mount)
     cure, parts = _hang(assembly, mount, _load(side))
-    rated = mount.rated_torque
     if rated is not None:
         verdict = _verdict(assembly, mount, torque)
-        sentence += f", {say(physics.part_used(torque, rated.value), 'fraction')} of what the drive is rated for."
+        holds = {"sound": "which it holds", "tight": "which leaves little for wind and cables"}.get(
+            verdict, "more than it holds"
+        )
+        outer = "outer" if light else "inner"
+        used = say(physics.part_used(torque, rated.value), "fraction")
+        sentence = (
+            f"{weights} at the {outer} end of the bar, {end} from the polar axis, leave {say(torque, 'torque')} to the "
+            f"drive at worst: {used} of what it is rated for, {holds}."
+        )
         if verdict == "sound":
-            return Finding("balance", verdict, TITLE, f"{sentence} It holds that.", behind, TORQUE)
-        return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, cure or _wanted(assembly, side, held), parts)
-    verdict = "tight" if -room <= ROOM_MM else "fails"
-    return Finding("balance", verdict, TITLE, f"{sentence}.", behind, BALANCE, cure or _wanted(assembly, side, held), parts)
+            return Finding("balance", verdict, TITLE, sentence, behind, TORQUE)
+        return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, cure, parts)
+    why = (
+        f"too light: they would balance {say(held.distance, 'length')} from the polar axis, and the bar lets their "
+        f"middle stand at {end} at most"
+        if light
+        else f"too heavy: at {end} from the polar axis, the inner end of the bar, they pull more than the load"
+    )
+    sentence = f"{weights} on {mount.name} are {why}. That leaves {say(torque, 'torque')} out of balance at worst."
+    verdict = "tight" if held.ends.off(held.distance) <= ROOM_MM else "fails"
+    return Finding("balance", verdict, TITLE, sentence, behind, BALANCE, cure, parts)
 
 
 def _load(side: Turned) -> float:

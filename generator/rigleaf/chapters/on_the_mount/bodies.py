@@ -100,6 +100,16 @@ def brackets_of(assembly: Assembly) -> tuple[Fixing, ...]:
     return tuple(one for one in fixings if one.saddle is not None and one.dovetail is not None)
 
 
+def has_two_axes(assembly: Assembly, mount: Mount, hangs: bool) -> bool:
+    """Whether a load stands on one end of a declination axis: not on an alt-azimuth mount, nor on a bare tracker.
+
+    ``hangs`` says whether a counterweight does, which needs such an axis.
+    """
+    if mount.drive == "alt-azimuth":
+        return False
+    return mount.drive != "star-tracker" or hangs or bool(brackets_of(assembly))
+
+
 def reach(assembly: Assembly) -> Reach:
     """Return the distance of the load's centre from the polar axis: saddle, brackets with a saddle, rings and tube."""
     mount = mount_of(assembly)

@@ -114,7 +114,7 @@ def balance_from_shelf(assembly: Assembly, mount: Mount, load_moment: float) -> 
         mount: the mount that they hang on, the rig's own or another.
         load_moment: mass of the load times the distance of its centre from the polar axis, in kg mm.
     """
-    if mount.bar_start is None or mount.counterweight_bar is None:
+    if mount.bar_start is None:
         return None
     own_bar = bar_of(assembly)
     own = Counter({item.part.id: item.count for item in assembly.items if isinstance(item.part, Counterweight)})
@@ -122,10 +122,37 @@ def balance_from_shelf(assembly: Assembly, mount: Mount, load_moment: float) -> 
         (not one.roomy, bool(own - Counter(part.id for part in one.weights)), one.bar is not own_bar,
          round(one.mass, 6), len(one.weights), one.parts, one)
         for bar in on_shelf(assembly, CounterweightBar)
-        if bar.diameter is not None and abs(bar.diameter.value - mount.counterweight_bar.value) <= BAR_SLACK_MM
+        if _goes_on(mount, bar)
         for one in _on_bar(assembly, bar, mount.bar_start.value, load_moment)
     ]  # fmt: skip
     return min(found, key=lambda one: one[:-1])[-1] if found else None
+
+
+def weight_wanted(assembly: Assembly, mount: Mount, load_moment: float) -> tuple[str, tuple[str, ...]]:
+    """Say which mass would balance a load where nothing on the shelf does, and on which of the club's bars.
+
+    Args:
+        assembly: the rig.
+        mount: the mount that it would hang on.
+        load_moment: mass of the load times the distance of its centre from the polar axis, in kg mm.
+    """
+    for bar in on_shelf(assembly, CounterweightBar):
+        if not _goes_on(mount, bar) or bar.usable_length is None or mount.bar_start is None:
+            continue
+        middle = mount.bar_start.value + bar.usable_length.value / 2
+        own = bar.mass.value if bar.mass is not None else 0.0
+        mass = balancing_distance(load_moment - moment(own, middle), middle)
+        if mass > 0:
+            return (
+                f"No weights on the shelf balance it: {assembly.say(mass, 'mass')} in all would, in the middle of the "
+                f"club's {counted([bar.name])}."
+            ), (bar.id,)
+    return "No bar on the shelf goes on this mount and balances it: carry less, or take another mount.", ()
+
+
+def _goes_on(mount: Mount, bar: CounterweightBar) -> bool:
+    takes = mount.counterweight_bar
+    return takes is not None and bar.diameter is not None and abs(bar.diameter.value - takes.value) <= BAR_SLACK_MM
 
 
 def _on_bar(assembly: Assembly, bar: CounterweightBar, start: float, load_moment: float) -> list[Balance]:
@@ -155,7 +182,5 @@ def _on_bar(assembly: Assembly, bar: CounterweightBar, start: float, load_moment
             mass = sum(kind[1] for kind in chosen)
             ends, at = ends_of(start, length, stack), balancing_distance(left, mass)
             if stack <= length and ends.room(at) >= 0:
-                found.append(
-                    Balance(bar, weights, at, at - start, mass + bar.mass.value, ends.room(at) >= ROOM_MM)
-                )
+                found.append(Balance(bar, weights, at, at - start, mass + bar.mass.value, ends.room(at) >= ROOM_MM))
     return found

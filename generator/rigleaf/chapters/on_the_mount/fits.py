@@ -11,10 +11,11 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.image_train.joints import quoted
 from rigleaf.chapters.image_train.mating import join, mates, mismatch
-from rigleaf.chapters.on_the_mount.bodies import bar_of, brackets_of
+from rigleaf.chapters.on_the_mount.bodies import Turned, bar_of, brackets_of
 from rigleaf.chapters.on_the_mount.carriers import takes, tripod_instead
-from rigleaf.chapters.on_the_mount.counterweights import Hung
+from rigleaf.chapters.on_the_mount.counterweights import Hung, balance_from_shelf
 from rigleaf.chapters.on_the_mount.on_shelf import left_over, on_shelf
+from rigleaf.chapters.on_the_mount.physics import moment
 from rigleaf.quantities import Reading
 
 FITS = "mount-fits"
@@ -40,15 +41,17 @@ def plate_of(assembly: Assembly) -> Plate | None:
     return None
 
 
-def judge_fits(assembly: Assembly, mount: Mount, tripod: Tripod | None, counter: Hung) -> Iterator[Finding]:
+def judge_fits(
+    assembly: Assembly, mount: Mount, tripod: Tripod | None, side: Turned, counter: Hung
+) -> Iterator[Finding]:
     """Yield a finding for each joint that does not fit or is unsaid, or one for all where everything fits."""
-    found = [one for one in (*_saddles(assembly, mount), _bar(assembly, mount, counter), _base(assembly, mount, tripod))
-             if one is not None]  # fmt: skip
+    rest = (_bar(assembly, mount, side, counter), _base(assembly, mount, tripod))
+    found = [*_saddles(assembly, mount), *(one for one in rest if one is not None)]
     yield from found
     if found or tripod is None:
         return
     plate = plate_of(assembly)
-    width = f"the {assembly.say(plate.width, 'length')} plate in its saddle, " if plate is not None else ""
+    width = f"the {assembly.say(plate.width, 'length')} plate in the saddle, " if plate is not None else ""
     weights = "weights and bar on the mount, " if counter.hangs else ""
     sentence = f"Everything fits: {width}{weights}{mount.name} on {tripod.name} ({mount.base} on {tripod.top})."
     yield Finding("fit", "sound", "Fit", sentence, (), FITS)
@@ -71,17 +74,19 @@ def _saddles(assembly: Assembly, mount: Mount) -> Iterator[Finding]:
     for number, (holds, taken, part, width) in enumerate(pairs, 1):
         id_ = "dovetail" if number == len(pairs) else f"dovetail-bracket-{number}"
         if width is None or part is None:
-            sentence = f"Whether the tube sits in the saddle of {holds.name} cannot be told: no plate under it is named."
-            cure = "Measure the width of the plate at its foot with a caliper, and state it as the dovetail of optic or rings."
+            sentence = f"Whether the tube sits in {holds.name} cannot be told: no plate under it is named."
+            cure = (
+                "Measure the foot of its plate with a caliper, and state it as the dovetail of the optic or its rings."
+            )
             yield Finding(id_, "unsaid", title, sentence, (), FITS, cure)
         elif taken is None:
-            sentence = f"Whether {part.name} sits in {holds.name} cannot be told: the widths that its saddle takes are not stated."
-            yield Finding(id_, "unsaid", title, sentence, (), FITS, "Measure its jaws, open and closed, with a caliper.",
-                          (holds.id,))  # fmt: skip
+            sentence = f"Whether {part.name} sits in {holds.name} cannot be told: what its saddle takes is not stated."
+            cure = "Measure the jaws of the saddle, open and closed, with a caliper."
+            yield Finding(id_, "unsaid", title, sentence, (), FITS, cure, (holds.id,))
         elif not takes(taken, width):
             say = assembly.say
-            listed = " or ".join(say(one.value, "length") for one in taken)
-            sentence = f"{part.name} has a plate of {say(width, 'length')}, and the saddle of {holds.name} takes {listed}."
+            wide, listed = say(width, "length"), " or ".join(say(one.value, "length") for one in taken)
+            sentence = f"The plate of {part.name} is {wide} wide, and the saddle of {holds.name} takes {listed}."
             cure, parts = _plate_remedy(assembly, mount, taken, part, width)
             yield Finding(id_, "fails", title, sentence, (), FITS, cure, parts)
 
@@ -112,14 +117,14 @@ def _plate_remedy(
     return f"Nothing on the shelf joins them; {buy} is to be bought.", ()
 
 
-def _bar(assembly: Assembly, mount: Mount, counter: Hung) -> Finding | None:
+def _bar(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> Finding | None:
     """Return what is wrong between mount, bar and weights."""
     if not counter.named:
         return None
     title, bar = "Counterweight", bar_of(assembly)
     if counter.clash:
         sentence = f"The counterweight cannot hang: {counter.clash}."
-        return Finding("counterweight", "fails", title, sentence, (), FITS, *_bar_remedy(assembly, mount))
+        return Finding("counterweight", "fails", title, sentence, (), FITS, *_bar_remedy(assembly, mount, side))
     if bar is None:
         sentence = f"The rig names a counterweight for {mount.name} and no bar to hang it on."
         cure = "Name the bar under 'counterweights', even where it is built in."
@@ -131,16 +136,23 @@ def _bar(assembly: Assembly, mount: Mount, counter: Hung) -> Finding | None:
     if not unsaid:
         return None
     names = ", ".join(one.name for one in unsaid)
-    sentence = f"Whether the counterweight goes on {mount.name} cannot be told: the diameter of bar of {names} is not stated."
+    sentence = (
+        f"Whether the counterweight goes on {mount.name} cannot be told: the diameter of bar of {names} is not stated."
+    )
     return Finding("counterweight", "unsaid", title, sentence, (), FITS, "Measure bar and bores with a caliper.",
                    tuple(one.id for one in unsaid))  # fmt: skip
 
 
-def _bar_remedy(assembly: Assembly, mount: Mount) -> tuple[str, tuple[str, ...]]:
+def _bar_remedy(assembly: Assembly, mount: Mount, side: Turned) -> tuple[str, tuple[str, ...]]:
+    """Return the club's bar and weights that go on this mount and hold the load, or what it takes."""
     if mount.counterweight_bar is None:
         return "Leave it at home.", ()
+    if side.reach.value is not None:
+        found = balance_from_shelf(assembly, mount, moment(side.load.total, side.reach.value))
+        if found is not None:
+            return f"Take {found.names()}: they go on this mount and balance the load.", found.parts
     size = assembly.say(mount.counterweight_bar.value, "length")
-    return f"{mount.name} takes a bar of {size}, and weights with the same bore; see balance for those that hold the load.", ()
+    return f"Take a bar of {size}, which {mount.name} wants, and weights with the same bore.", ()
 
 
 def _base(assembly: Assembly, mount: Mount, tripod: Tripod | None) -> Finding | None:

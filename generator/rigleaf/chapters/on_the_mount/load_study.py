@@ -6,7 +6,7 @@ from rigleaf.catalogue.catalogue import ON_THE_TRIPOD
 from rigleaf.catalogue.models.mounting import Mount, Tripod
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
-from rigleaf.chapters.on_the_mount.bodies import Turned
+from rigleaf.chapters.on_the_mount.bodies import Turned, has_two_axes
 from rigleaf.chapters.on_the_mount.carriers import mount_instead, tripod_instead
 from rigleaf.chapters.on_the_mount.counterweights import Balance, Hung, balance_from_shelf
 from rigleaf.chapters.on_the_mount.fits import plate_of
@@ -62,10 +62,13 @@ def judge_load(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
     """Judge what rides on the mount against the capacity that applies."""
     title, say, load = "Load on the mount", assembly.say, side.load
     if not load.total:
-        words = "No part that rides on the mount has a mass" if load.pieces else "Nothing is named that rides on the mount"
+        words = (
+            "No part that rides on the mount has a mass" if load.pieces else "Nothing is named that rides on the mount"
+        )
         cure = "Weigh the image train, rings and what else rides along, with a luggage scale."
         return [], [Finding("load", "unsaid", title, f"{words}, so its load is unknown.", (), LOAD, cure)]
     case = case_of(mount, counter)
+    level = mount.drive == "alt-azimuth" and not counter.hangs
     least = "" if load.complete else "At least "
     rides = f"{least}{say(load.total, 'mass')} ride on {mount.name}"
     why = f" The counterweight does not count, since {counter.clash}." if counter.clash else ""
@@ -80,7 +83,7 @@ def judge_load(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
                note="" if load.complete else "at least"),
     ]  # fmt: skip
     verdict = verdict_of(assembly, load, limit)
-    sentence = f"{rides}, which carries {say(limit, 'mass')} {case.words}"
+    sentence = f"{rides}, which carries {say(limit, 'mass')}{'' if level else f' {case.words}'}"
     behind = ("capacity", "used")
     kept = say(assembly.choice("load_margin").value, "fraction")
     if verdict == "fails":
@@ -91,7 +94,9 @@ def judge_load(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
     else:
         leaves = f"and {kept} is to stay unused" if verdict == "sound" else f"where {kept} is to stay unused"
         sentence += f": {say(used, 'fraction')} of it is used, {leaves}.{why}"
-    if mount.drive == "alt-azimuth":
+    if verdict != "fails" and mount.drive == "star-tracker" and not has_two_axes(assembly, mount, counter.hangs):
+        sentence += " It turns one axis and has no bar: keep the load close to the middle of its disc."
+    if level:
         sentence += " It has no polar axis to balance about: slide the tube in its saddle until it stays level."
     if verdict == "sound":
         return figures, [Finding("load", verdict, title, sentence, behind, LOAD)]
@@ -112,7 +117,9 @@ def _unstated(assembly: Assembly, mount: Mount, side: Turned, rides: str, why: s
         return Finding("load", "unsaid", title, sentence, (), LOAD, cure, (mount.id,))
     verdict: Verdict = "fails" if side.load.total > other.value else "unsaid"
     more = "less than that even with one" if verdict == "fails" else "nothing without one, so count on none"
-    sentence = f"{rides} without a counterweight. It is stated to carry {say(other.value, 'mass')} with one, {more}.{why}"
+    sentence = (
+        f"{rides} without a counterweight. It is stated to carry {say(other.value, 'mass')} with one, {more}.{why}"
+    )
     balance = _own_balance(assembly, mount, side) if verdict == "unsaid" else None
     if balance is not None:
         return Finding("load", verdict, title, sentence, (), LOAD, f"Hang {balance.names()}.", balance.parts)
@@ -162,7 +169,13 @@ def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
     sentence = f"{mount.name} is {kind}, and {at_least}{say(used, 'fraction')} of its capacity is used{then}."
     plate = plate_of(assembly)
     words, parts = mount_instead(assembly, mount, side, plate.width if plate is not None else None, steadier=True)
-    cure = f"Keep exposures short, or take another mount. {words}".strip() if words else "Keep exposures short and the load low."
+    if verdict_of(assembly, side.load, case.capacity.value) != "sound":
+        # Its own finding names the mount to take instead.
+        cure, parts = "Keep exposures short, or lighten the load; see the load on the mount.", ()
+    elif words:
+        cure = f"Keep exposures short, or take another mount. {words}"
+    else:
+        cure = "Keep exposures short and the load low."
     return [Finding("long-exposures", "tight", title, sentence, behind, WORM, cure, parts)]
 
 

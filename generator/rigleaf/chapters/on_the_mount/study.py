@@ -4,8 +4,8 @@ from rigleaf.catalogue.models.mounting import Tripod
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Study
 from rigleaf.chapters.on_the_mount.balance_plate import balance_plate
-from rigleaf.chapters.on_the_mount.balance_study import has_two_axes, judge_balance
-from rigleaf.chapters.on_the_mount.bodies import mount_of, turned
+from rigleaf.chapters.on_the_mount.balance_study import judge_balance
+from rigleaf.chapters.on_the_mount.bodies import has_two_axes, mount_of, turned
 from rigleaf.chapters.on_the_mount.counterweights import hung
 from rigleaf.chapters.on_the_mount.fits import judge_fits
 from rigleaf.chapters.on_the_mount.load_study import LOAD, judge_load, judge_tripod, judge_worm
@@ -29,10 +29,10 @@ def study(assembly: Assembly) -> Study:
         *load_findings,
         *judge_worm(assembly, mount, side, counter),
         *balance.findings,
-        *judge_fits(assembly, mount, tripod, counter),
+        *judge_fits(assembly, mount, tripod, side, counter),
         *tripod_findings,
     )
-    plate = balance_plate(assembly, mount, side, balance.held) if has_two_axes(assembly, mount, counter) else None
+    plate = balance_plate(assembly, mount, side, balance.held) if has_two_axes(assembly, mount, counter.hangs) else None
     return Study(
         CHAPTER,
         (*load_figures, *balance.figures, *tripod_figures),
