@@ -74,7 +74,7 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
     ),
     "lean": (
         Reading(6.0, "angle", "assumed", text="6 deg"),
-        "a hand's breadth to the metre: a foot that sinks, a knock, legs that were levelled by eye; a choice of this guide",
+        "a hand's breadth to the metre, for a foot that sinks, a knock, legs levelled by eye; a choice of this guide",
     ),
     "leg_width": (
         Reading(30.0, "length", "assumed", text="30 mm"),

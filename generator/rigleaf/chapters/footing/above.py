@@ -30,7 +30,7 @@ class Gap(NamedTuple):
 
 @dataclass(frozen=True, eq=False)
 class Path:
-    """Where a mass is while the mount turns: mm east and north of the centre and above the tripod's head, shape (n,)."""
+    """Where a mass is while the mount turns: mm east and north of the centre and above the tripod's head, (n,)."""
 
     east: Array
     north: Array
@@ -86,7 +86,7 @@ def above(assembly: Assembly) -> tuple[Above | None, tuple[Gap, ...]]:
     if mount is None:
         return None, (Gap("the mount", "name it under 'mount'"),)
     found = turned(assembly)
-    gaps = tuple((*_mass_gaps(assembly), *_size_gaps(assembly, mount, found)))
+    gaps: tuple[Gap, ...] = (*_mass_gaps(assembly), *_size_gaps(assembly, mount, found))
     upright = mount.drive == "alt-azimuth"
     latitude = assembly.place.latitude.value if assembly.place and assembly.place.latitude else None
     if not upright and latitude is None:
@@ -129,7 +129,8 @@ def _directions(latitude: float | None, free: bool) -> tuple[Array, Array, Array
 
 
 def _has_second_axis(assembly: Assembly) -> bool:
-    return any(part.saddle is not None and part.dovetail is not None for part in assembly.parts(Fixing, "rider", "train"))
+    brackets = assembly.parts(Fixing, "rider", "train")
+    return any(part.saddle is not None and part.dovetail is not None for part in brackets)
 
 
 def _counter(found: Turned, reach: float) -> tuple[float, tuple[str, ...]]:

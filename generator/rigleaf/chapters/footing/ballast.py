@@ -77,9 +77,8 @@ def _things(assembly: Assembly) -> Iterator[Thing]:
         if isinstance(part, Sundry) and part.ballast is not None:
             brought.add(part.id)
             yield Thing(part.id, part.name, part.ballast.value, item.count, own=True)
-        elif isinstance(part, Battery) and item.role == "power" and part.mass is not None:
-            if part.mass.value >= LIGHTEST_BATTERY:
-                yield Thing(part.id, part.name, part.mass.value, item.count, own=True)
+        elif isinstance(part, Battery) and item.role == "power" and _heavy(part):
+            yield Thing(part.id, part.name, part.mass.value if part.mass else 0.0, item.count, own=True)
     for part in assembly.catalogue.parts.values():
         if isinstance(part, Sundry) and part.ballast is not None and part.owned != 0:
             count = (part.owned or 1) - sum(item.count for item in assembly.items if item.part.id == part.id)
@@ -87,7 +86,11 @@ def _things(assembly: Assembly) -> Iterator[Thing]:
                 yield Thing(part.id, part.name, part.ballast.value, count, own=False)
 
 
-def can_hang(assembly: Assembly, tripod_load: float, stands: Stance, kg: float) -> bool:
+def _heavy(part: Battery) -> bool:
+    return part.mass is not None and part.mass.value >= LIGHTEST_BATTERY
+
+
+def can_hang(tripod_load: float, stands: Stance, kg: float) -> bool:
     """Whether so much may hang from the tripod's middle: it has a hook, and its capacity is not passed."""
     tripod = stands.tripod
     room = tripod.capacity is None or tripod_load + kg <= tripod.capacity.value
@@ -102,13 +105,15 @@ def proposal(assembly: Assembly, stands: Stance, kg: float) -> tuple[str, tuple[
     """
     load = sum_items(item for item in assembly.items if item.role in ON_THE_TRIPOD).total
     say = assembly.say(kg, "mass")
-    if can_hang(assembly, load, stands, kg):
-        where = "from the hook in its middle" if stands.tripod.hook else "from its middle, if something there can bear it"
-        chosen = _choose(list(_things(assembly)), kg)
+    if can_hang(load, stands, kg):
+        hook = "from the hook in its middle"
+        where = hook if stands.tripod.hook else "from its middle, if something there can bear it"
+        chosen = _choose(assembly, kg)
         what = f": {_named(assembly, chosen)}" if chosen else ""
         words = f"Hang {say} under the tripod, {where}, clear of the ground and too low to swing{what}."
-        return words, tuple(thing.id for thing, _ in chosen)
-    why = "This tripod has no hook" if stands.tripod.hook is False else "Hung from the tripod it would pass its capacity"
+        return words, tuple(dict.fromkeys(thing.id for thing, _ in chosen))
+    hookless = stands.tripod.hook is False
+    why = "This tripod has no hook" if hookless else "Hung from the tripod it would pass its capacity"
     third = kg / 3
     kept = [one for one in _things(assembly) if one.mass >= third and _kept_for_it(assembly, one)]
     club = next((one for one in kept if sum(other.count for other in kept if other.id == one.id) >= 3), None)
@@ -117,11 +122,17 @@ def proposal(assembly: Assembly, stands: Stance, kg: float) -> tuple[str, tuple[
     return words, (club.id,) if club else ()
 
 
-def _choose(things: list[Thing], kg: float) -> list[tuple[Thing, int]]:
-    """Choose what weighs enough: one sort if possible, what the rig brings before the shelf; else all together."""
-    enough = [(thing, ceil(kg / thing.mass)) for thing in things if thing.mass * thing.count >= kg]
-    if enough:
-        return [min(enough, key=lambda pair: (not pair[0].own, pair[1], pair[0].mass))]
+def _choose(assembly: Assembly, kg: float) -> list[tuple[Thing, int]]:
+    """Choose what weighs enough, in few pieces and what the rig brings first; nothing where all of it is too light."""
+    things = list(_things(assembly))
+    own = _one_sort([thing for thing in things if thing.own], kg)
+    if own:
+        return own
+    brought = [(thing, thing.count) for thing in things if thing.own and _kept_for_it(assembly, thing)]
+    left = kg - sum(thing.mass * count for thing, count in brought)
+    club = _one_sort([thing for thing in things if not thing.own], left)
+    if club:
+        return brought + club
     chosen: list[tuple[Thing, int]] = []
     left = kg
     for thing in things:
@@ -130,6 +141,11 @@ def _choose(things: list[Thing], kg: float) -> list[tuple[Thing, int]]:
             chosen.append((thing, count))
             left -= count * thing.mass
     return chosen if left <= 0 else []
+
+
+def _one_sort(things: list[Thing], kg: float) -> list[tuple[Thing, int]]:
+    enough = [(thing, ceil(kg / thing.mass)) for thing in things if thing.mass * thing.count >= kg]
+    return [min(enough, key=lambda pair: (pair[1], pair[0].mass))] if enough else []
 
 
 def _named(assembly: Assembly, chosen: list[tuple[Thing, int]]) -> str:

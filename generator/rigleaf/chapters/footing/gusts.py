@@ -37,10 +37,12 @@ def judge_wind(assembly: Assembly, load: Above, stands: Stance, sails: Sail) -> 
     verdict: Verdict = "sound" if held >= blowing.factor else "tight" if max(held, with_own) >= 1 else "fails"
     sides = list(stands.weakest(stands.best_leg, speeds, SAME_SPEED))
     origin = "any side" if len(sides) == len(THIRDS) else points(sides, "or")
-    figures = _figures(assembly, stands, sails, blowing, width) + [
+    steady = gust * blowing.steady / blowing.gust
+    figures = [
+        *_figures(assembly, stands, sails, blowing, width),
         Figure("tipping-gust", "Gust that tips it, one leg put best", gust, "speed", TIPPING),
         Figure("tipping-from", "Blowing from", origin, "text", TIPPING),
-        Figure("tipping-wind", "Steady wind that brings such gusts", gust * blowing.steady / blowing.gust, "speed", TIPPING),
+        Figure("tipping-wind", "Steady wind that brings such gusts", steady, "speed", TIPPING),
         Figure("tipping-gust-worst", "Gust that tips it, legs put worst", worst, "speed", TIPPING),
         Figure("ballast", "Ballast that holds the wind asked for", kg, "mass", BALLAST,
                note="none is needed" if not kg else "hung in the middle of the tripod"),
@@ -62,13 +64,10 @@ def _with(stands: Stance, kg: float, moments: Array, blowing: Wind) -> float:
     return float(((held + physics.holding_moment(kg, stands.radius / 2)) / pushed).min())
 
 
-def _sentence(
-    assembly: Assembly, stands: Stance, blowing: Wind, gust: float, origin: str, held: float
-) -> str:
+def _sentence(assembly: Assembly, stands: Stance, blowing: Wind, gust: float, origin: str, held: float) -> str:
     say = assembly.say
-    asked = (
-        f"the wind to stand is {say(blowing.steady, 'speed')} with gusts of {say(blowing.gust, 'speed')}, {blowing.whose}"
-    )
+    gusts = say(blowing.gust, "speed")
+    asked = f"the wind to stand is {say(blowing.steady, 'speed')} with gusts of {gusts}, {blowing.whose}"
     if gust <= 0:
         return f"The loaded tripod tips without any wind; {asked}."
     leg = "" if stands.indifferent else f", with one leg to the {compass(stands.best_leg)}"
@@ -80,9 +79,7 @@ def _sentence(
     )
 
 
-def _figures(
-    assembly: Assembly, stands: Stance, sails: Sail, blowing: Wind, width: float
-) -> list[Figure]:
+def _figures(assembly: Assembly, stands: Stance, sails: Sail, blowing: Wind, width: float) -> list[Figure]:
     place = assembly.place
     stated = place.wind if place is not None else None
     basis = stated.basis if stated is not None else assembly.choice("design_wind").basis

@@ -35,7 +35,7 @@ def other_tripod(assembly: Assembly, load: Above, sails: Sail, blowing: Wind) ->
             continue
         moments = wind.drag_moment(stands, sails, wind.leg_width(assembly, part))
         kg = ballast.needed(stands, stands.best_leg, blowing, moments, blowing.factor)
-        hangs = kg == 0 or ballast.can_hang(assembly, load.mass, stands, kg)
+        hangs = kg == 0 or ballast.can_hang(load.mass, stands, kg)
         if kg <= assembly.choice("most_ballast").value and hangs:
             found.append((kg, stands.mass, part.id, part))
     if not found:

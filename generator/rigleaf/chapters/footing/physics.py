@@ -5,6 +5,8 @@ plumb line through the tripod's centre: east, north and up, in mm. Directions ar
 east. The sources and outside checks of every formula stand in `methods.yml` beside this file.
 """
 
+from functools import partial
+
 import numpy as np
 
 from rigleaf.chapters.scale_and_field.physics import N, elementwise
@@ -117,7 +119,7 @@ def drag_coefficient(length_mm: N, thickness_mm: N | float) -> N:
     """Drag coefficient of a cylinder across the wind, on its outline; the longer side counts as its length."""
     other = thickness_mm + 0 * length_mm
     slimness = elementwise(np.minimum, length_mm, other) / elementwise(np.maximum, length_mm, other)
-    return elementwise(np.interp, slimness, CYLINDER_SLIMNESS, CYLINDER_DRAG)
+    return elementwise(partial(np.interp, xp=CYLINDER_SLIMNESS, fp=CYLINDER_DRAG), slimness)
 
 
 def drag_area(length_mm: N, thickness_mm: N | float) -> N:
@@ -167,9 +169,7 @@ def tipping_speed(mass_kg: N, margin_mm: N | float, drag_moment_m3: N | float, d
     return elementwise(np.sqrt, 2 * held / (density * drag_moment_m3))
 
 
-def ballast_for_wind(
-    mass_kg: N, margin_mm: N | float, foot_radius_mm: N | float, moment_nm: N | float
-) -> N:
+def ballast_for_wind(mass_kg: N, margin_mm: N | float, foot_radius_mm: N | float, moment_nm: N | float) -> N:
     """Mass in kg that, hung in the tripod's centre, makes the weight hold a moment about an edge; 0 where it does."""
     short = moment_nm - holding_moment(mass_kg, margin_mm)
     return elementwise(np.maximum, short / (GRAVITY * foot_radius_mm / 2 / 1000), 0.0)

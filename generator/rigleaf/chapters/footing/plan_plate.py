@@ -7,7 +7,6 @@ import numpy as np
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing
-from rigleaf.chapters.footing.above import Above
 from rigleaf.chapters.footing.stance import THIRDS, Stance
 from rigleaf.chapters.footing.still import toward
 from rigleaf.chapters.footing.words import compass
@@ -23,7 +22,7 @@ BARB = 7.0
 Point = tuple[float, float]
 
 
-def plan_plate(assembly: Assembly, load: Above, stands: Stance) -> Drawing:
+def plan_plate(assembly: Assembly, stands: Stance) -> Drawing:
     """Draw the feet with one leg put best, north up, as seen from above."""
     say, leg = assembly.say, stands.best_leg
     margins = stands.at(leg)
@@ -76,7 +75,7 @@ def plan_plate(assembly: Assembly, load: Above, stands: Stance) -> Drawing:
     return Drawing("footing", title, description, caption, plate.render())
 
 
-def _arrow(plate: Plate, at: Callable[[float, float], tuple[float, float]], start: Point, azimuth: float, length: float) -> None:
+def _arrow(plate: Plate, at: Callable[[float, float], Point], start: Point, azimuth: float, length: float) -> None:
     """Draw an arrow of a length in mm across an edge; a negative length comes back from outside."""
     way = azimuth * pi / 180
     x1, y1 = at(*start)

@@ -1,7 +1,5 @@
 """Judgement in still air: whether the centre of gravity stays over the feet, which way to put a leg, what feet bear."""
 
-from collections.abc import Sequence
-
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.footing import ballast, physics
@@ -20,7 +18,7 @@ def toward(stands: Stance) -> str:
     return "every side alike" if len(across) == len(THIRDS) else points(sorted(across))
 
 
-def still_figures(assembly: Assembly, load: Above, stands: Stance) -> list[Figure]:
+def still_figures(load: Above, stands: Stance) -> list[Figure]:
     """Return centre of gravity, margins, the lean that it bears and the loads of the feet."""
     shares = stands.shares(stands.best_leg)
     offset = float((stands.east**2 + stands.north**2).max() ** 0.5)
@@ -87,14 +85,13 @@ def judge_setting_up(assembly: Assembly, load: Above, bare: Stance) -> tuple[lis
     ]  # fmt: skip
     title = "Weights on, tube off"
     if verdict == "sound":
-        sentence = (
-            f"With its weights on and the tube off the tripod stands {say(bare.least(worst), 'offset')} inside its feet, "
-            "whichever way the bar points."
-        )
+        inside = say(bare.least(worst), "offset")
+        sentence = f"With its weights on and the tube off the tripod stands, {inside} inside its feet at the least."
         return figures, [Finding("weights-alone", verdict, title, sentence, ("margin-weights",), SETTING_UP)]
-    how = "falls by itself" if verdict == "fails" else f"bears a lean of {say(bare.leans(worst), 'position_angle')} only"
+    lean = say(bare.leans(worst), "position_angle")
+    how = "falls by itself" if verdict == "fails" else f"bears a lean of {lean} only"
     sentence = f"With its weights on and the tube off the tripod {how} with the legs put worst."
-    remedy = "Set the weights at the inner end of their bar, hold the head until the tube is on, and slide them out then."
+    remedy = "Set the weights at the inner end of their bar, hold the head until the tube is on, then slide them out."
     if bare.least(best) > bare.least(worst) + NEXT_TO_NOTHING:
         remedy = f"Put one leg to the {compass(best)}. {remedy}"
     return figures, [Finding("weights-alone", verdict, title, sentence, ("margin-weights",), SETTING_UP, remedy)]
@@ -106,7 +103,7 @@ def _verdict(margin: float, lean: float, asked: float) -> Verdict:
     return "sound" if lean >= asked else "tight"
 
 
-def _remedy(assembly: Assembly, load: Above, stands: Stance, asked: float) -> tuple[str, Sequence[str]]:
+def _remedy(assembly: Assembly, load: Above, stands: Stance, asked: float) -> tuple[str, tuple[str, ...]]:
     """Say what makes it bear the lean asked for: a leg, else ballast, and a counterweight where the mount takes one."""
     best = stands.best_leg
     words = "" if stands.indifferent else f"Put one leg to the {compass(best)}. "
@@ -120,7 +117,7 @@ def _remedy(assembly: Assembly, load: Above, stands: Stance, asked: float) -> tu
         more, named = ballast.proposal(assembly, stands, kg)
         words += more
     else:
-        words += "Set the legs lower or spread them wider, or take another tripod: ballast that people carry is too little."
+        words += "Set the legs lower or wider, or take another tripod: ballast that people carry is too little."
     if not load.weights and load.mount.counterweight_bar is not None:
         words += " A counterweight brings the centre back over the middle."
     return words, named

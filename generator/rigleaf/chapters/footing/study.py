@@ -24,7 +24,7 @@ def study(assembly: Assembly) -> Study:
     if load is None or tripod is None or stands is None:
         what = "Whether the loaded tripod stands"
         return Study(CHAPTER, (), (_unsaid("still-air", "In still air", what, gaps, still.MARGIN),))
-    figures = still.still_figures(assembly, load, stands)
+    figures = still.still_figures(load, stands)
     findings = [still.judge_still(assembly, load, stands)]
     sails, lacking = sail(assembly, load.mount)
     if sails is None:
@@ -39,7 +39,7 @@ def study(assembly: Assembly) -> Study:
         more, others = still.judge_setting_up(assembly, load, bare)
         figures += more
         findings += others
-    return Study(CHAPTER, tuple(figures), tuple(findings), (plan_plate(assembly, load, stands),))
+    return Study(CHAPTER, tuple(figures), tuple(findings), (plan_plate(assembly, stands),))
 
 
 def _unsaid(id_: str, title: str, what: str, gaps: Iterable[Gap], method: str) -> Finding:

@@ -70,9 +70,8 @@ def wind_of(assembly: Assembly) -> Wind:
     elevation = place.elevation.value if place is not None and place.elevation is not None else 0.0
     known = [one.value for one in (place.night_temperature or () if place is not None else ()) if one is not None]
     temperature = min(known) if known else physics.standard_temperature(elevation)
-    air = f"at {assembly.say(elevation, 'elevation')} and {assembly.say(temperature, 'temperature')}, the coldest stated"
-    if not known:
-        air = f"of the standard atmosphere at {assembly.say(elevation, 'elevation')}"
+    height, cold = assembly.say(elevation, "elevation"), assembly.say(temperature, "temperature")
+    air = f"at {height} and {cold}, the coldest stated" if known else f"of the standard atmosphere at {height}"
     return Wind(
         steady=steady,
         gust=steady * assembly.choice("gust_factor").value,
