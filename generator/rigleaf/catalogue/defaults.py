@@ -76,6 +76,18 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(1.5, "number", "assumed", text="1.5"),
         "a choice of this guide: uneven ground, a knock and a swaying tube want their share",
     ),
+    "lean": (
+        Reading(6.0, "angle", "assumed", text="6 deg"),
+        "a hand's breadth to the metre, for a foot that sinks, a knock, legs levelled by eye; a choice of this guide",
+    ),
+    "leg_width": (
+        Reading(30.0, "length", "assumed", text="30 mm"),
+        "between the thick and the thin section of usual legs; common practice, no source",
+    ),
+    "most_ballast": (
+        Reading(20.0, "mass", "assumed", text="20 kg"),
+        "two canisters of water; more belongs into guy lines or another tripod; a choice of this guide",
+    ),
     "sensor_temperature": (
         Reading(-10.0, "temperature", "assumed", text="-10 degC"),
         "where most people keep their dark frames; common practice, no source",

@@ -15,6 +15,7 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "on_the_mount",
+    "footing",
     "what_it_weighs",
 )
 """Folder names under rigleaf/chapters."""

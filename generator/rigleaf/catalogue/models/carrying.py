@@ -51,3 +51,10 @@ class Sundry(Part):
     """Anything else that must not be forgotten."""
 
     kind: Literal["sundry"] = "sundry"
+    ballast: PositiveMass | None = Field(
+        None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
+    )
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Few things are ballast."""
+        return super().beside_the_point() | {"ballast"}

@@ -23,6 +23,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveAngle,
     PositiveFraction,
     PositiveLength,
+    PositiveMass,
     PositiveNumber,
     PositiveOpticalLength,
     PositiveSmallAngle,
@@ -136,6 +137,13 @@ class Choices(Entry):
     tip_factor: PositiveNumber | None = Field(
         None, description="How many times the moment of the wind the weight should hold before a tripod tips."
     )
+    lean: PositiveAngle | None = Field(
+        None, examples=["6 deg"], description="Lean from the upright that a loaded tripod should bear in still air."
+    )
+    leg_width: PositiveLength | None = Field(
+        None, examples=["30 mm"], description="Mean thickness of a tripod's legs where it states none."
+    )
+    most_ballast: PositiveMass | None = Field(None, description="Most ballast that people will hang under a tripod.")
     sensor_temperature: Temperature | None = Field(
         None, description="Temperature at which cooled sensors are held, where a rig states none."
     )
