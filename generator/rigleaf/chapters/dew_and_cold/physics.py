@@ -5,7 +5,7 @@ function takes plain floats or numpy arrays and returns the same kind, elementwi
 stand in `methods.yml` beside this file.
 """
 
-from math import pi
+from math import ceil, pi
 
 import numpy as np
 
@@ -162,3 +162,16 @@ def band_power(
     """
     tube = pi * (tube_diameter_mm / 1000) * (warmed_mm / 1000) * loss_rate * tube_excess_k
     return glass_flux * disc_area(glass_diameter_mm) + tube
+
+
+# --- Cold ---------------------------------------------------------------------------------------------------
+
+
+def sensor_reach(air_c: N, depth_k: N | float) -> N:
+    """Lowest temperature in deg C of a sensor whose cooler reaches so far below the air."""
+    return air_c - depth_k
+
+
+def next_step_up(temperature_c: float, step_k: float) -> float:
+    """The next multiple of a step that is not colder than a temperature, deg C."""
+    return ceil(temperature_c / step_k - 1e-9) * step_k
