@@ -38,20 +38,20 @@ def band_from_shelf(assembly: Assembly, glass: Glass, watts: float) -> DewHeater
 def remedy(assembly: Assembly, glass: Glass, watts: float) -> tuple[str, tuple[str, ...]]:
     """Return what would keep a glass clear, and the parts that it names."""
     band = band_from_shelf(assembly, glass, watts)
+    warm = glass.tube_diameter and watts <= HAND_WARMER_W
+    warmer = " A chemical hand warmer under a rubber band does as well for some hours." if warm else ""
     if band is not None:
         most = gives(band)
         strength = f", {watts_in_words(most)}" if most is not None else ""
         girth = band.fits_outer_diameter
         around = f", closes around {assembly.say(girth.value, 'length')}" if girth is not None else ""
-        return f"Fit the club's {band.name}{strength}{around}, and plan power for it.", (band.id,)
+        return f"Fit the club's {band.name}{strength}{around}, and plan power for it.{warmer}", (band.id,)
     asked = watts_in_words(watts)
     if not glass.tube_diameter:
-        return (
-            f"A heater of {asked} on the back of the mirror's holder keeps it clear; no band on the shelf is made for it.",
-            (),
+        words = (
+            f"A heater of {asked} on the back of the mirror's holder keeps it clear; none on the shelf is made for it."
         )
+        return words, ()
     girth_words = assembly.say(glass.tube_diameter, "length")
     found = f"Look for a band of {asked} or more that closes around {girth_words}; none free on the shelf does."
-    if watts <= HAND_WARMER_W:
-        found += " A chemical hand warmer under a rubber band does for some hours."
-    return found, ()
+    return f"{found}{warmer}", ()

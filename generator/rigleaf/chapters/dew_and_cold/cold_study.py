@@ -11,7 +11,7 @@ STEP_K = 5.0
 
 
 def judge_batteries(evening: Evening) -> Finding | None:
-    """Judge the night's lowest temperature against what the batteries bear; None where nothing has a battery or a frost."""
+    """Judge the coldest hour against what the batteries bear; None where there is nothing to say."""
     batteries = list(evening.assembly.parts(Battery))
     coldest = float(evening.air.temperature.min())
     if not batteries:
@@ -56,8 +56,8 @@ def sensor(evening: Evening) -> tuple[list[Figure], Finding | None]:
     if depth is None:
         sentence = f"How far the {camera.name} cools its sensor is unsaid."
         cure = (
-            "Read how far below the air it gets after a quarter of an hour at full cooling, or state '0 K' where it has "
-            "no cooler."
+            "Read how far below the air it gets after a quarter of an hour at full cooling, or state '0 K' where it "
+            "has no cooler."
         )
         return [], Finding("sensor", "unsaid", title, sentence, (), "sensor-reach", cure, ())
     if depth.value == 0:
@@ -83,5 +83,7 @@ def sensor(evening: Evening) -> tuple[list[Figure], Finding | None]:
     cure = ""
     if verdict != "sound":
         warmer = physics.next_step_up(safe, STEP_K)
-        cure = f"Hold it at {say(warmer, 'temperature')}, which leaves the cooler a share of its power, and take dark frames there."
+        cure = (
+            f"Hold it at {say(warmer, 'temperature')}, which leaves some of the cooler's reach, and take darks there."
+        )
     return figures, Finding("sensor", verdict, title, sentence, ("sensor-held", "sensor-reach"), "sensor-reach", cure)

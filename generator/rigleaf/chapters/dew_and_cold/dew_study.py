@@ -82,7 +82,8 @@ def judge(case: Case) -> Finding:
     """Judge whether a glass stays clear."""
     asked, evening = case.asked, case.evening
     margin = evening.assembly.choice("optic_margin").value
-    title = f"{'Frost' if case.deposit == 'frost' else 'Dew'} on the {case.need.optic.name}"
+    frosty = case.need.reached is not None and case.deposit == "frost"
+    title = f"{'Frost' if frosty else 'Dew'} on the {case.need.optic.name}"
     id_ = f"dew-{case.id}"
     if asked.most == 0:
         room = evening.assembly.say(asked.nearest, "temperature_step")
@@ -95,7 +96,7 @@ def judge(case: Case) -> Finding:
     if band is None:
         return _without_band(case, id_, title)
     given = gives(band)
-    wants = f"{_when(case)} Up to {watts_in_words(asked.most)} keep it {_margin(case)} above"
+    wants = f"{_when(case)} Up to {watts_in_words(asked.most)} keep it {_margin(case)} above the {case.deposit} point"
     if given is None:
         sentence = f"{wants}; what the {band.name} gives is unsaid."
         return Finding(id_, "unsaid", title, sentence, case.figures, "heater-power", MEASURE_A_BAND, (band.id,))
@@ -155,8 +156,8 @@ def judge_air(evening: Evening) -> Finding | None:
     frosty = float(point[-1]) < 0
     what = "rime or freezing fog" if frosty else "fog, or dew on everything"
     sentence = (
-        f"From about {evening.clock(soaked)} on the air itself is saturated: expect {what}, on computer, plugs and bags "
-        "as much as on glass."
+        f"From about {evening.clock(soaked)} on the air itself is saturated: expect {what}, on computer, plugs and "
+        "bags as much as on glass."
     )
     cure = "Cover computer, hub and plugs, keep cases shut, and dry everything with its lids open at home."
     return Finding("air", "tight", "Damp air", sentence, ("dew-point", "saturated"), "dew-point", cure)

@@ -57,7 +57,7 @@ def evening_of(assembly: Assembly) -> Evening | None:
     if night is None:
         return None
     sunset = float(night.nights.dusk[night.index, 0])
-    begin = min(sunset, night.start) if np.isfinite(sunset) and not assembly.filtered_for_the_sun else night.start
+    begin = min(sunset, night.start) if np.isfinite(sunset) else night.start
     air = air_at(assembly, night, np.linspace(begin, night.end, POINTS))
     if air is None:
         return None

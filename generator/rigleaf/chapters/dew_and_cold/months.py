@@ -9,6 +9,7 @@ from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.evening import Evening
 from rigleaf.chapters.dew_and_cold.need import first_at_or_below, heat_needs
+from rigleaf.chapters.dew_and_cold.physics import sensor_reach
 from rigleaf.chapters.figures import Cell, Figure, Table
 from rigleaf.chapters.night_out.air import Air, air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
@@ -45,10 +46,14 @@ def months_table(evening: Evening) -> Table | None:
     )
     need = heat_needs(assembly, joined)[0]
     watts, glass = np.split(need.watts, len(airs)), np.split(need.unheated, len(airs))
-    rows, night_number = [], 0
+    camera = assembly.camera
+    depth = camera.cooling_depth.value if camera is not None and camera.cooling_depth is not None else 0.0
+    rows: list[tuple[Cell, ...]] = []
+    night_number = 0
     for month in months:
         if month.air is None or month.night is None or month.air.dew_point is None:
-            rows.append((Cell(MONTHS[month.number]), Cell("does not grow dark"), Cell(), Cell(), Cell()))
+            empty = (Cell(),) * (4 if depth else 3)
+            rows.append((Cell(MONTHS[month.number]), Cell("does not grow dark"), *empty))
             continue
         air = month.air
         point = deposit_point(month.air.dew_point, air.temperature)
@@ -65,8 +70,14 @@ def months_table(evening: Evening) -> Table | None:
                       "heater-power"),
             )
         )  # fmt: skip
+        if depth:
+            reach = sensor_reach(float(air.temperature.max()), depth)
+            cold = _cell(f"month-sensor-{month.number}", "Sensor held to", reach, "temperature", "sensor-reach")
+            rows[-1] = (*rows[-1], cold)
         night_number += 1
-    columns = ("Middle of", "Coldest", "Dew point then", "Bare glass is wet from", "Heat at most")
+    columns: tuple[str, ...] = ("Middle of", "Coldest", "Dew point then", "Bare glass is wet from", "Heat at most")
+    if depth:
+        columns = (*columns, "Sensor held to")
     caption = f"When the {need.optic.name} needs heat through the year"
     return Table("months", caption, columns, tuple(rows))
 

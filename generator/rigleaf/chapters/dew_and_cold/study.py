@@ -29,6 +29,8 @@ HOW_TO_MEASURE: dict[str, str] = {
 
 def study(assembly: Assembly) -> Study:
     """Study what dew and cold do to one rig."""
+    if assembly.filtered_for_the_sun:
+        return Study(ID, findings=(_by_day(),))
     evening = evening_of(assembly)
     if evening is None:
         return Study(ID, findings=(_no_evening(assembly),))
@@ -36,7 +38,7 @@ def study(assembly: Assembly) -> Study:
     figures, sensor_finding = cold_study.sensor(evening)
     findings: list[Finding | None] = [
         *(dew_study.judge(case) for case in cases),
-        None if cases or assembly.filtered_for_the_sun else _no_case(assembly, evening),
+        None if cases else _no_case(assembly, evening),
         dew_study.judge_air(evening),
         cold_study.judge_batteries(evening),
         sensor_finding,
@@ -71,6 +73,11 @@ def _of_the_night(evening: Evening) -> list[Figure]:
         Figure("saturated", "The air itself is saturated from",
                evening.clock(soaked) if soaked is not None else "not this night", "text", "dew-point"),
     ]  # fmt: skip
+
+
+def _by_day() -> Finding:
+    sentence = "This rig works under the Sun: no dew falls on warm glass, and heat is the thing to shade it from."
+    return Finding("dew", "sound", "Dew on the optics", sentence, (), "dew-on-glass")
 
 
 def _no_evening(assembly: Assembly) -> Finding:
