@@ -67,7 +67,8 @@ def figures_of(case: Case) -> list[Figure]:
                "temperature", "glass-temperature", note=assumed),
         Figure(f"view-{id_}", f"{name}: part of its view that is sky", case.glass.view, "fraction", "sky-view"),
         Figure(f"heat-{id_}", f"{name}: heat wanted at most", case.asked.most, "power", "heater-power",
-               uncertainty=case.asked.error or None, note="most of the doubt is the humidity of the night"),
+               uncertainty=case.asked.error or None,
+               note=f"most of the doubt is {case.asked.doubt}" if case.asked.error else ""),
     ]  # fmt: skip
     given = gives(need.heater) if need.heater is not None else None
     if need.heater is not None:

@@ -75,12 +75,14 @@ class Demand:
         most: that keeps the margin wanted, at the worst instant.
         bare: that keeps it just above the dew point.
         error: standard uncertainty of `most`.
+        doubt: what most of that uncertainty comes from, in words.
         nearest: smallest distance of the unheated glass from the dew point, K; negative where it falls below.
     """
 
     most: float
     bare: float
     error: float
+    doubt: str
     nearest: float
 
 
@@ -100,10 +102,13 @@ def demand(evening: Evening, glass: Glass, need: HeatNeed) -> Demand:
         return float(band_watts(glass, temperature, dew, wanted + above, breeze)[0])
 
     bare = watts(0.0, wind)
-    moister = watts(margin + DEW_POINT_K, wind) - most
-    windier = watts(margin, wind + WIND_M_S) - most
-    error = (moister**2 + windier**2 + (TUBE_SHARE * most) ** 2) ** 0.5 if most else 0.0
-    return Demand(most, bare, error, nearest)
+    doubts = {
+        "how moist the night is": watts(margin + DEW_POINT_K, wind) - most,
+        "the breeze": watts(margin, wind + WIND_M_S) - most,
+        "how much heat the tube carries away": TUBE_SHARE * most,
+    }
+    error = sum(one**2 for one in doubts.values()) ** 0.5 if most else 0.0
+    return Demand(most, bare, error, max(doubts, key=lambda name: abs(doubts[name])), nearest)
 
 
 def gives(band: DewHeater) -> float | None:
