@@ -66,7 +66,7 @@ def night_plate(evening: Evening, cases: tuple[Case, ...]) -> Drawing:
     if case is not None:
         curves.append(Curve("bare glass", case.need.unheated, "accent"))
     if evening.point is not None:
-        name = "dew point" if float(evening.point[-1]) >= 0 else "frost point"
+        name = "dew point" if float(evening.point[0]) >= 0 else "frost point"
         curves.append(Curve(name, evening.point, "ink hidden-line"))
     frame = _frame(evening, curves)
     title = "Temperatures of the night"

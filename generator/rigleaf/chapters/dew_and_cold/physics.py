@@ -18,7 +18,7 @@ EMISSIVITY = 0.9
 """Of glass, paint and anodised metal in the thermal infrared; polished metal has far less. Handbooks, from memory."""
 
 STILL_AIR, PER_WIND = 2.8, 3.0
-"""Convection at a flat plate in W/m2/K: in still air, and more for each m/s of wind; handbooks of solar collectors, from memory."""
+"""Convection at a flat plate in W/m2/K: still, and more for each m/s of wind; handbooks of collectors, from memory."""
 
 TUBE_SKY = 0.5
 """Part of what the outside of a lying tube sees that is sky."""
