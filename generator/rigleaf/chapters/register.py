@@ -16,6 +16,7 @@ ORDER: tuple[str, ...] = (
     "guiding_and_exposure",
     "on_the_mount",
     "footing",
+    "dew_and_cold",
     "what_it_weighs",
 )
 """Folder names under rigleaf/chapters."""
