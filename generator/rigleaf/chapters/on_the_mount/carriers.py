@@ -19,6 +19,10 @@ SADDLE_SLACK_MM = 1.5
 """By how much a plate may differ from the width that a saddle is stated for; its clamp closes over as much."""
 
 
+STANCE = 0.9
+"""Part of the foot radius of a tripod that one must have to stand in for it."""
+
+
 def takes(widths: tuple[Reading, ...], plate: float) -> bool:
     """Whether a saddle that is stated for these widths takes a plate of that width in mm."""
     return any(abs(width.value - plate) <= SADDLE_SLACK_MM for width in widths)
@@ -73,9 +77,15 @@ def mount_instead(
         return "", ()
     best = min(found, key=lambda one: (one.mass, one.mount.id))
     carries = f"The club's {quoted(best.mount.name)} carries {assembly.say(best.capacity.value, 'mass')}"
-    if best.balance is None:
-        return f"{carries} without a counterweight.", (best.mount.id,)
-    return f"{carries} with {best.balance.names()}.", (best.mount.id, *best.balance.parts)
+    hangs = "without a counterweight" if best.balance is None else f"with {best.balance.names()}"
+    parts = (best.mount.id, *(best.balance.parts if best.balance is not None else ()))
+    tripod = next(assembly.parts(Tripod, "tripod"), None)
+    if tripod is None or mates(tripod.top, best.mount.base):
+        return f"{carries} {hangs}.", parts
+    stand = _lightest(assembly, best.mount, side.load.total + best.mass, tripod)
+    if stand is None:
+        return f"{carries} {hangs}; it needs a tripod that takes its base.", parts
+    return f"{carries} {hangs}, on {quoted(stand.name)}.", (*parts, stand.id)
 
 
 def _serves(mount: Mount, other: Mount) -> bool:
@@ -107,14 +117,29 @@ def _reach_on(mount: Mount, other: Mount, side: Turned) -> float | None:
 def tripod_instead(assembly: Assembly, mount: Mount, tripod: Tripod) -> tuple[str, tuple[str, ...]]:
     """Return a sentence on the club's lightest tripod that the mount goes on and that bears the load; empty without."""
     load = sum_items(item for item in assembly.items if item.role in ON_THE_TRIPOD).total
+    best = _lightest(assembly, mount, load, tripod)
+    if best is None:
+        return "", ()
+    bears = assembly.say(best.capacity.value, "mass") if best.capacity is not None else ""
+    return f"The club's {quoted(best.name)} takes the base of {mount.name} and bears {bears}.", (best.id,)
+
+
+def _lightest(assembly: Assembly, mount: Mount, load: float, tripod: Tripod) -> Tripod | None:
+    """Return the club's lightest tripod that takes a mount's base and bears so many kg with the guide's margin.
+
+    A table or a pier stands in for nothing but its like, and no tripod for one that spreads much wider.
+    """
     good = [
         one
         for one in on_shelf(assembly, Tripod)
         if one is not tripod and mates(one.top, mount.base) and load <= room_in(assembly, one.capacity)
-        and (one.form not in ("table", "pier") or one.form == tripod.form)
+        and (one.form not in ("table", "pier") or one.form == tripod.form) and _spreads(one, tripod)
     ]  # fmt: skip
-    if not good:
-        return "", ()
-    best = min(good, key=lambda one: (one.mass.value if one.mass else inf, one.id))
-    bears = assembly.say(best.capacity.value, "mass") if best.capacity is not None else ""
-    return f"The club's {quoted(best.name)} takes the base of {mount.name} and bears {bears}.", (best.id,)
+    return min(good, key=lambda one: (one.mass.value if one.mass else inf, one.id), default=None)
+
+
+def _spreads(one: Tripod, tripod: Tripod) -> bool:
+    """Whether a tripod spreads its feet about as wide as another; so it counts where either is unsaid."""
+    if one.foot_radius is None or tripod.foot_radius is None:
+        return True
+    return one.foot_radius.value >= STANCE * tripod.foot_radius.value

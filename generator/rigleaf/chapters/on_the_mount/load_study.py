@@ -7,7 +7,7 @@ from rigleaf.catalogue.models.mounting import Mount, Tripod
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.on_the_mount.bodies import Turned, has_two_axes
-from rigleaf.chapters.on_the_mount.carriers import mount_instead, tripod_instead
+from rigleaf.chapters.on_the_mount.carriers import mount_instead, room_in, tripod_instead
 from rigleaf.chapters.on_the_mount.counterweights import Balance, Hung, balance_from_shelf
 from rigleaf.chapters.on_the_mount.fits import plate_of
 from rigleaf.chapters.on_the_mount.physics import moment, part_used
@@ -142,7 +142,16 @@ def _lighter(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> t
             return f"With {balance.names()} it carries {carries}.", balance.parts
     plate = plate_of(assembly)
     words, parts = mount_instead(assembly, mount, side, plate.width if plate is not None else None)
-    return (words, parts) if words else ("No mount on the shelf carries it with that margin: take something off.", ())
+    if words:
+        return words, parts
+    capacity = case_of(mount, counter).capacity
+    off = _off(assembly, side.load, capacity) if capacity is not None else "something must come off"
+    return f"No mount on the shelf carries it with that margin: {off}.", ()
+
+
+def _off(assembly: Assembly, load: MassSum, capacity: Reading) -> str:
+    """Say how much must come off a load for the margin to be left."""
+    return f"{assembly.say(load.total + (load.uncertainty or 0.0) - room_in(assembly, capacity), 'mass')} must come off"
 
 
 def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> list[Finding]:
@@ -155,18 +164,19 @@ def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
     used = part_used(side.load.total, case.capacity.value)
     light = case.capacity.value < LIGHT_WORM_KG
     title, behind = "Worm mount and long exposures", ("used",)
-    most = f"up to {say(share, 'fraction')} of what they carry serves long exposures"
-    if used > 1:
+    if used > 1 or (not side.load.complete and used <= share and not light):
         return []
     at_least = "" if side.load.complete else "at least "
+    full = f"{at_least}{say(used, 'fraction')} of its capacity is used"
+    wants = f"long exposures want a worm mount that is filled to {say(share, 'fraction')} at most"
+    if not light:
+        sentence = f"{mount.name} is a worm mount, and {full}; {wants}."
+    elif used > share:
+        sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway, and {full}; {wants}."
+    else:
+        sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway; {full}."
     if not light and used <= share:
-        if not side.load.complete:
-            return []
-        sentence = f"{mount.name} uses {say(used, 'fraction')} of its capacity; on worm mounts {most}."
         return [Finding("long-exposures", "sound", title, sentence, behind, WORM)]
-    kind = "a light worm mount, which is marginal for long exposures whatever it carries" if light else "a worm mount"
-    then = "" if light and used <= share else f"; of such mounts {most}"
-    sentence = f"{mount.name} is {kind}, and {at_least}{say(used, 'fraction')} of its capacity is used{then}."
     plate = plate_of(assembly)
     words, parts = mount_instead(assembly, mount, side, plate.width if plate is not None else None, steadier=True)
     if verdict_of(assembly, side.load, case.capacity.value) != "sound":
@@ -208,6 +218,7 @@ def judge_tripod(assembly: Assembly, mount: Mount, tripod: Tripod | None) -> tup
     too_much = f": {say(load.total - limit, 'mass')} too much."
     sentence += too_much if verdict == "fails" else f": {say(used, 'fraction')} of it, where {kept} is to stay unused."
     cure, parts = tripod_instead(assembly, mount, tripod)
+    off = _off(assembly, load, tripod.capacity)
     return figures, [Finding("tripod", verdict, title, sentence, behind, TRIPOD,
-                             cure or "No tripod on the shelf takes this mount and bears more: take something off.",
+                             cure or f"No tripod on the shelf takes this mount and bears more: {off}.",
                              parts)]  # fmt: skip
