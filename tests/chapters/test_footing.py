@@ -50,7 +50,7 @@ def test_in_the_south_everything_turns_over() -> None:
     north, south = footing(**BARE), footing(**BARE, place={"latitude": "-50 deg"})
     assert number(south, "margin") == pytest.approx(number(north, "margin"))
     assert {texts(north)["best-leg"], texts(south)["best-leg"]} == {"north", "south"}
-    turned = texts(north)["margin-towards"].replace("south", "north")
+    turned = texts(north)["margin-towards"].replace("S", "N")
     assert texts(south)["margin-towards"] == turned != texts(north)["margin-towards"]
 
 
@@ -104,7 +104,7 @@ def test_an_upright_mount_needs_no_latitude_and_stands_alike_on_every_side() -> 
     turning = shelf(head={"drive": "alt-azimuth", "polar_length": None})
     found = footing(turning, **BARE, place={"latitude": None})
     assert texts(found)["best-leg"] == "any"
-    assert texts(found)["margin-towards"] == "every side alike"
+    assert texts(found)["margin-towards"] == "every side"
     assert texts(found)["tipping-from"] == "any side"
     # 5.5 of 13.5 kg at 200 mm from the upright axis.
     assert number(found, "off-centre") == pytest.approx(5.5 * 200 / 13.5)

@@ -12,7 +12,7 @@ from rigleaf.chapters.footing.above import Above
 from rigleaf.chapters.footing.other_tripod import other_tripod
 from rigleaf.chapters.footing.stance import THIRDS, Stance
 from rigleaf.chapters.footing.wind import Sail, Wind
-from rigleaf.chapters.footing.words import compass, points, wind_name
+from rigleaf.chapters.footing.words import compass, points, short_points, wind_name
 
 AREA, AIR, TIPPING, BALLAST = "footing-drag-area", "footing-air", "footing-wind", "footing-ballast"
 
@@ -36,16 +36,17 @@ def judge_wind(assembly: Assembly, load: Above, stands: Stance, sails: Sail) -> 
     with_own = _with(stands, own, moments, blowing)
     verdict: Verdict = "sound" if held >= blowing.factor else "tight" if max(held, with_own) >= 1 else "fails"
     sides = list(stands.weakest(stands.best_leg, speeds, SAME_SPEED))
-    origin = "any side" if len(sides) == len(THIRDS) else points(sides, "or")
+    all_sides = len(sides) == len(THIRDS)
+    origin = "any side" if all_sides else points(sides, "or")
     steady = gust * blowing.steady / blowing.gust
     figures = [
         *_figures(assembly, stands, sails, blowing, width),
         Figure("tipping-gust", "Gust that tips it, one leg put best", gust, "speed", TIPPING),
-        Figure("tipping-from", "Blowing from", origin, "text", TIPPING),
+        Figure("tipping-from", "Blowing from", "any side" if all_sides else short_points(sides, "or"), "text", TIPPING),
         Figure("tipping-wind", "Steady wind that brings such gusts", steady, "speed", TIPPING),
         Figure("tipping-gust-worst", "Gust that tips it, legs put worst", worst, "speed", TIPPING),
         Figure("ballast", "Ballast that holds the wind asked for", kg, "mass", BALLAST,
-               note="none is needed" if not kg else "hung in the middle of the tripod"),
+               note="hung in the middle of the tripod", shown=kg > 0),
     ]  # fmt: skip
     behind = ("tipping-gust", "tipping-wind", "design-wind", "drag-area", "ballast")
     sentence = _sentence(assembly, stands, blowing, gust, origin, held)

@@ -37,7 +37,7 @@ def plan_plate(assembly: Assembly, stands: Stance) -> Drawing:
     azimuths = (leg + THIRDS) % 360
     feet = [(sin(a * pi / 180) * stands.radius, cos(a * pi / 180) * stands.radius) for a in azimuths]
     shares = stands.shares(leg)
-    loads = [f"{say(float(row.min()), 'mass')} to {say(float(row.max()), 'mass')}" for row in shares]
+    loads = [_span(say(float(row.min()), "mass"), say(float(row.max()), "mass")) for row in shares]
     where = "a leg in any direction" if stands.indifferent else f"one leg to the {compass(leg)}"
     title = "The tripod from above"
     carried = "; ".join(
@@ -55,19 +55,14 @@ def plan_plate(assembly: Assembly, stands: Stance) -> Drawing:
     for foot, azimuth, words in zip(feet, azimuths, loads, strict=True):
         x, y = at(*foot)
         plate.circle(x, y, FOOT, "ink fill-paper")
-        right = sin(azimuth * pi / 180) >= -0.01
-        above = cos(azimuth * pi / 180) > 0.3
-        if abs(sin(azimuth * pi / 180)) < 0.3:
-            plate.text(x + 14, y + 5, words)
-        else:
-            plate.text(min(x + 22, PLATE_WIDTH - 4) if right else max(x - 22, 4), y + (-14 if above else 26), words,
-                       anchor="end" if right else "start")  # fmt: skip
+        _foot_label(plate, x, y, float(azimuth), words)
     for letter, x, y in (("N", 0, -1), ("E", 1, 0), ("S", 0, 1), ("W", -1, 0)):
         plate.text(MIDDLE_X + x * LETTER * 1.2, MIDDLE_Y + y * LETTER + 5, letter, "dim", "middle")
     trail = [at(float(e), float(n)) for e, n in zip(stands.east, stands.north, strict=True)]
     closed = hypot(trail[0][0] - trail[-1][0], trail[0][1] - trail[-1][1]) < 0.2 * max(farthest * scale, 1.0)
     plate.path(trail, "accent", close=closed)
-    _arrow(plate, at, (float(stands.east[nearest]), float(stands.north[nearest])), float(azimuths[edge]) + 180, least)
+    start = (float(stands.east[nearest]), float(stands.north[nearest]))
+    _arrow(plate, at, start, float(azimuths[edge]) + 180, least, say(least, "offset"))
     caption = (
         f"The feet from above, north up, {where}. Accented: the way of the centre of gravity through the night and, as "
         f"an arrow, the least margin, {say(least, 'offset')}. At each foot stands what it carries, least and most."
@@ -75,8 +70,28 @@ def plan_plate(assembly: Assembly, stands: Stance) -> Drawing:
     return Drawing("footing", title, description, caption, plate.render())
 
 
-def _arrow(plate: Plate, at: Callable[[float, float], Point], start: Point, azimuth: float, length: float) -> None:
-    """Draw an arrow of a length in mm across an edge; a negative length comes back from outside."""
+def _span(least: str, most: str) -> str:
+    """Join two amounts, the unit once where it is the same: "3.38–6.00 kg"."""
+    if least == most:
+        return most
+    number, _, unit = least.partition("\u00a0")
+    return f"{number}–{most}" if most.endswith(f"\u00a0{unit}") else f"{least}–{most}"
+
+
+def _foot_label(plate: Plate, x: float, y: float, azimuth: float, words: str) -> None:
+    """Write what a foot bears outside the triangle, clear of the letters of the compass."""
+    way = azimuth * pi / 180
+    if abs(cos(way)) < 0.3:  # due east or west there is no room beside it
+        plate.text(x, y - 14, words, anchor="middle")
+        return
+    left = sin(way) < -0.1
+    plate.text(x - 14 if left else x + 14, y + 5, words, anchor="end" if left else "start")
+
+
+def _arrow(
+    plate: Plate, at: Callable[[float, float], Point], start: Point, azimuth: float, length: float, words: str
+) -> None:
+    """Draw an arrow of a length in mm to an edge, its words beyond; a negative length comes back from outside."""
     way = azimuth * pi / 180
     x1, y1 = at(*start)
     x2, y2 = at(start[0] + sin(way) * length, start[1] + cos(way) * length)
@@ -84,3 +99,5 @@ def _arrow(plate: Plate, at: Callable[[float, float], Point], start: Point, azim
     back = atan2(y1 - y2, x1 - x2)
     barbs = [(x2 + BARB * cos(back + turn), y2 + BARB * sin(back + turn)) for turn in (0.45, -0.45)]
     plate.path([barbs[0], (x2, y2), barbs[1]], "accent")
+    anchor = "middle" if abs(sin(way)) < 0.3 else "start" if sin(way) > 0 else "end"
+    plate.text(x2 + 10 * sin(way), y2 - 10 * cos(way) + (14 if cos(way) < -0.3 else 4), words, "accent", anchor)

@@ -5,17 +5,23 @@ from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.footing import ballast, physics
 from rigleaf.chapters.footing.above import Above
 from rigleaf.chapters.footing.stance import NEXT_TO_NOTHING, THIRDS, Stance
-from rigleaf.chapters.footing.words import compass, points
+from rigleaf.chapters.footing.words import compass, points, short_points
 
 PLACE, MARGIN, FEET, LEGS, SETTING_UP = (
     "footing-gravity", "footing-margin", "footing-feet", "footing-legs", "footing-setting-up",
 )  # fmt: skip
 
 
+def across(stands: Stance) -> list[float]:
+    """Return where the least margin points, one leg put best: azimuths in deg across the edges where it is found."""
+    legs = stands.weakest(stands.best_leg, stands.at(stands.best_leg), NEXT_TO_NOTHING)
+    return sorted((leg + 180) % 360 for leg in legs)
+
+
 def toward(stands: Stance) -> str:
-    """Name where the least margin points: across the edges at which it is found, in words."""
-    across = [(leg + 180) % 360 for leg in stands.weakest(stands.best_leg, stands.at(stands.best_leg), NEXT_TO_NOTHING)]
-    return "every side alike" if len(across) == len(THIRDS) else points(sorted(across))
+    """Name where the least margin points, in words."""
+    sides = across(stands)
+    return "every side alike" if len(sides) == len(THIRDS) else points(sides)
 
 
 def still_figures(load: Above, stands: Stance) -> list[Figure]:
@@ -24,14 +30,16 @@ def still_figures(load: Above, stands: Stance) -> list[Figure]:
     offset = float((stands.east**2 + stands.north**2).max() ** 0.5)
     best, worst = stands.best_leg, stands.worst_leg
     leg = "any" if stands.indifferent else compass(best)
-    note = "; ".join(load.assumed)
+    note = f"assumed: {'; '.join(load.assumed)}" if load.assumed else ""
+    sides = across(stands)
+    towards = "every side" if len(sides) == len(THIRDS) else short_points(sides)
     return [
         Figure("stands", "Mass on the three feet", stands.mass, "mass", PLACE),
         Figure("off-centre", "Centre of gravity off the middle, at most", offset, "length", PLACE, note=note),
         Figure("gravity-height", "Height of the centre of gravity, at most", float(stands.up.max()), "length", PLACE),
         Figure("best-leg", "Best direction for one leg", leg, "text", LEGS),
-        Figure("margin", "Least tipping margin, legs put so", stands.least(best), "offset", MARGIN),
-        Figure("margin-towards", "It points to", toward(stands), "text", MARGIN),
+        Figure("margin", "Least tipping margin, one leg put best", stands.least(best), "offset", MARGIN),
+        Figure("margin-towards", "It points to", towards, "text", MARGIN),
         Figure("margin-worst", "Least tipping margin, legs put worst", stands.least(worst), "offset", MARGIN,
                note="" if stands.indifferent else f"with one leg to the {compass(worst)}"),
         Figure("lean", "Lean at which it tips, legs put worst", stands.leans(worst), "position_angle", MARGIN),
@@ -56,10 +64,11 @@ def judge_still(assembly: Assembly, load: Above, stands: Stance) -> Finding:
             f"ground, goes {say(-stands.least(worst), 'offset')} beyond the line between two feet."
         )
     else:
+        inside = f"at least {say(stands.least(worst), 'offset')} inside the feet {legs}"
         sentence = (
-            f"Without wind the loaded tripod stands all night: its centre of gravity, {height} above the ground, stays "
-            f"at least {say(stands.least(worst), 'offset')} inside the feet {legs}. It bears a lean of "
-            f"{say(stands.leans(worst), 'position_angle')}; this guide asks for {say(asked, 'position_angle')}."
+            f"Without wind the loaded tripod stands wherever the mount turns: its centre of gravity, {height} above "
+            f"the ground, stays {inside}. It bears a lean of {say(stands.leans(worst), 'position_angle')}; this guide "
+            f"asks for {say(asked, 'position_angle')}."
         )
     if not stands.indifferent:
         sentence += (

@@ -10,6 +10,10 @@ POINTS: tuple[str, ...] = (
     "north-west", "north-north-west",
 )  # fmt: skip
 
+SHORT: tuple[str, ...] = (
+    "N", "NNE", "NE", "ENE", "E", "ESE", "SE", "SSE", "S", "SSW", "SW", "WSW", "W", "WNW", "NW", "NNW",
+)  # fmt: skip
+
 WINDS: tuple[str, ...] = (
     "a calm", "light air", "a light breeze", "a gentle breeze", "a moderate breeze", "a fresh breeze",
     "a strong breeze", "a near gale", "a gale", "a strong gale", "a storm", "a violent storm", "a hurricane",
@@ -24,8 +28,12 @@ def compass(azimuth: float) -> str:
 
 def points(azimuths: Iterable[float], word: str = "and") -> str:
     """Name several directions, each once: "the west-south-west and the east-south-east"."""
-    names = list(dict.fromkeys(f"the {compass(azimuth)}" for azimuth in azimuths))
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {word} {names[-1]}"
+    return listed(list(dict.fromkeys(f"the {compass(azimuth)}" for azimuth in azimuths)), word)
+
+
+def short_points(azimuths: Iterable[float], word: str = "and") -> str:
+    """Name several directions by their letters, as a table has room for: "WSW and ESE"."""
+    return listed(list(dict.fromkeys(SHORT[round(azimuth / 22.5) % len(SHORT)] for azimuth in azimuths)), word)
 
 
 def wind_name(speed: float) -> str:
