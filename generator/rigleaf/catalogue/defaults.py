@@ -76,6 +76,14 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(-10.0, "temperature", "assumed", text="-10 degC"),
         "where most people keep their dark frames; common practice, no source",
     ),
+    "usual_cooling": (
+        Reading(20.0, "temperature_step", "assumed", text="20 K"),
+        "a mild evening and a sensor at the freezing point; common practice, no source",
+    ),
+    "cooling_down": (
+        Reading(600.0, "time", "assumed", text="10 min"),
+        "two or three kelvins a minute, which spares the sensor; common practice, no source",
+    ),
     "slewing": (
         Reading(0.02, "fraction", "assumed", text="2 %"),
         "a minute in the hour, with dithering; common practice, no source",

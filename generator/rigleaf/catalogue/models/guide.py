@@ -134,6 +134,10 @@ class Choices(Entry):
     sensor_temperature: Temperature | None = Field(
         None, description="Temperature at which cooled sensors are held, where a rig states none."
     )
+    usual_cooling: TemperatureStep | None = Field(
+        None, description="How far below the air a cooled camera's working draw holds the sensor, as makers state it."
+    )
+    cooling_down: Time | None = Field(None, description="Time that a cooled camera takes to cool down.")
     slewing: Fraction | None = Field(None, description="Part of the night in which the mount slews.")
     session: PositiveTime | None = Field(
         None, description="Time that Sun, Moon or planets are photographed, where a rig states none."
