@@ -32,6 +32,7 @@ from rigleaf.catalogue.models.fields import (
     SkyBrightness,
     Skyline,
     SmallAngle,
+    Speed,
     Temperature,
     TemperatureStep,
     Text,
@@ -158,6 +159,9 @@ class Choices(Entry):
         None, description="Part of the starter battery's charge that may be taken so that the engine still starts."
     )
     optic_margin: TemperatureStep | None = Field(None, description="How far above the dew point an optic should stay.")
+    dew_wind: Speed | None = Field(
+        None, examples=["0.5 m/s"], description="Breeze over the optics on nights on which dew falls."
+    )
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
     )
