@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.night_out.air import Air, air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
 from rigleaf.chapters.power_for_the_night.cells import FLOATING, Store, starter, store, sum_stores
@@ -193,10 +194,13 @@ def sensor_temperature(assembly: Assembly) -> float:
     return (stated or assembly.choice("sensor_temperature")).value
 
 
-def _heat(assembly: Assembly, air: Air | None) -> dict[str, Array]:
-    """Return the watts that each heated band needs, by its id; several of one sort add up elsewhere."""
-    del assembly, air
-    return {}
+def _heat(assembly: Assembly, air: Air | None) -> dict[str, tuple[Array, ...]]:
+    """Return the watts that each heated band needs, by its id, once for each optic that it warms."""
+    found: dict[str, tuple[Array, ...]] = {}
+    for need in heat_needs(assembly, air) if air is not None else ():
+        if need.heater is not None:
+            found[need.heater.id] = (*found.get(need.heater.id, ()), need.watts)
+    return found
 
 
 def _loads(found: tuple[Device, ...], wiring: Wiring, times: Timeline) -> dict[str, Array]:

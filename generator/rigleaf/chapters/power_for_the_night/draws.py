@@ -55,7 +55,7 @@ def electrical(assembly: Assembly) -> dict[str, tuple[Part, int]]:
 
 
 def devices(
-    assembly: Assembly, times: Timeline, air: Air | None, heat: Mapping[str, Array], sensor: float
+    assembly: Assembly, times: Timeline, air: Air | None, heat: Mapping[str, tuple[Array, ...]], sensor: float
 ) -> tuple[Device, ...]:
     """Return what the devices of a rig draw.
 
@@ -63,7 +63,7 @@ def devices(
         assembly: the rig.
         times: the steps of the night.
         air: its air in the middle of each step; None where the place says nothing.
-        heat: watts that each heated band needs against dew, by its id.
+        heat: watts that each heated band of a sort needs against dew, by its id.
         sensor: temperature at which cooled sensors are held, deg C.
     """
     return tuple(
@@ -77,7 +77,7 @@ def _device(
     count: int,
     times: Timeline,
     air: Air | None,
-    heat: Mapping[str, Array],
+    heat: Mapping[str, tuple[Array, ...]],
     sensor: float,
 ) -> Device:
     draw = part.power
@@ -88,8 +88,9 @@ def _device(
     idle = draw.idle.value if draw.idle is not None else working
     watts: Array
     if isinstance(part, DewHeater):
-        need = heat.get(part.id)
-        watts = np.minimum(need, most) if need is not None else np.where(times.capture, working, idle)
+        plain = np.where(times.capture, working, idle)
+        needs = [np.minimum(need, most) for need in heat.get(part.id, ())][:count]
+        watts = (sum(needs, np.zeros_like(plain)) + (count - len(needs)) * plain) / count
     elif isinstance(part, Camera) and air is not None and (made := cooler(part)) is not None:
         watts = _camera(assembly, made, times, air, sensor)
     elif isinstance(part, Mount | FocuserMotor | Rotator | FilterWheel):
@@ -99,7 +100,7 @@ def _device(
         watts = np.full_like(times.hours, working)
     else:
         watts = np.where(times.capture, working, idle)
-    return Device(part, count, count * watts, count * max(most, working))
+    return Device(part, count, count * np.where(times.on, watts, 0.0), count * max(most, working))
 
 
 def _working(draw: Draw | None) -> float | None:
@@ -139,4 +140,4 @@ def _camera(assembly: Assembly, made: Cooler, times: Timeline, air: Air, sensor:
     usual = assembly.choice("usual_cooling").value
     held = cooler_draw(air.temperature - sensor, made.idle, made.usual, made.peak, usual, made.depth)
     down = np.where(air.temperature > sensor, made.peak, made.idle)
-    return np.where(times.capture, held, np.where(times.cooling, down, made.idle))
+    return np.where(times.held, held, np.where(times.cooling, down, made.idle))

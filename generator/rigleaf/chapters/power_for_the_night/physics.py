@@ -34,7 +34,7 @@ def cooler_draw(depth_k: N, idle_w: float, usual_w: float, peak_w: float, usual_
         middle = min(max(usual_w, idle_w), peak_w)
         points, draws = (0.0, usual_k**2, most_k**2), (idle_w, middle, peak_w)  # type: ignore[assignment]
     square = elementwise(np.maximum, depth_k, 0.0) ** 2
-    return elementwise(np.interp, square, cast(float, points), cast(float, draws))
+    return cast(N, elementwise(np.interp, square, cast(float, points), cast(float, draws)))
 
 
 # --- What a battery gives ----------------------------------------------------------------------------------------
@@ -97,7 +97,7 @@ MM_PER_INCH = 25.4
 
 def wire_diameter(gauge: N) -> N:
     """Diameter in mm of a wire of an American wire gauge (ASTM B258: 36 is 0.005 in, 0000 is 0.46 in)."""
-    return 0.005 * MM_PER_INCH * elementwise(np.exp, np.log(92.0) * (36 - gauge) / 39)
+    return 0.005 * MM_PER_INCH * elementwise(np.exp, (36 - gauge) * (float(np.log(92.0)) / 39))
 
 
 def wire_resistance(gauge: N, length_m: N | float, temperature_c: N | float = 20.0) -> N:

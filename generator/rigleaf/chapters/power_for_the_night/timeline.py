@@ -8,14 +8,13 @@ from numpy.typing import NDArray
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.chosen import ChosenNight
+from rigleaf.chapters.setting_up.schedule import schedule
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 STEP = 600.0
 """Longest step in seconds; air and cooler change little in it."""
-BEFORE, AFTER = 3600.0, 1800.0
-"""Seconds before the first exposure and after the last one, where nothing says how long setting up takes: assumed."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,17 +24,21 @@ class Timeline:
     Attributes:
         instants: middle of each step, seconds since 1970 UTC.
         hours: its length in hours.
+        on: whether devices are switched on in it.
         cooling: whether the sensor is being cooled down in it.
+        held: whether the sensor is held at its temperature in it.
         capture: whether pictures are taken in it.
-        arrive: instant at which the first device is switched on.
+        arrive: instant at which unpacking begins.
         first: instant of the first exposure.
         last: instant at which the last exposure ends.
-        packed: instant at which all is switched off.
+        packed: instant at which all is packed.
     """
 
     instants: Array
     hours: Array
+    on: Mask
     cooling: Mask
+    held: Mask
     capture: Mask
     arrive: float
     first: float
@@ -49,25 +52,33 @@ class Timeline:
 
 
 def timeline(assembly: Assembly, night: ChosenNight) -> Timeline:
-    """Return the time line of a rig's night."""
-    arrive, first, last, packed = _instants(assembly, night)
-    cooled = max(arrive, first - assembly.choice("cooling_down").value)
-    marks = sorted({arrive, cooled, first, last, packed})
-    pieces = [np.linspace(a, b, max(2, int(np.ceil((b - a) / STEP)) + 1)) for a, b in pairwise(marks)]
-    edges = np.concatenate([piece[:-1] for piece in pieces] + [np.array([packed])])
-    middles = (edges[:-1] + edges[1:]) / 2
+    """Return the time line of a rig's night.
+
+    Devices are on from the step of setting up that plugs them in until they are parked and switched off.
+    """
+    plan = schedule(assembly, night)
+    plugged = next((one for one in plan.steps if one.step.id == "power"), None)
+    parked = next((one.end for one in plan.teardown if one.step.id == "park"), plan.packed)
+    on = plugged.start if plugged is not None else plan.arrive
+    begun = min(plugged.end if plugged is not None else plan.arrive, plan.first)
+    cold = min(begun + assembly.choice("cooling_down").value, plan.last)
+    marks = sorted({plan.arrive, on, begun, cold, plan.first, plan.last, parked, plan.packed})
+    pieces = [np.linspace(a, b, max(2, int(np.ceil((b - a) / STEP)) + 1))[:-1] for a, b in pairwise(marks)]
+    edges = np.append(np.concatenate(pieces), marks[-1])
+    middle = (edges[:-1] + edges[1:]) / 2
+
+    def between(begin: float, end: float) -> Mask:
+        return np.asarray((middle > begin) & (middle < end))
+
     return Timeline(
-        middles,
+        middle,
         np.diff(edges) / 3600,
-        (middles > cooled) & (middles < first),
-        (middles > first) & (middles < last),
-        arrive,
-        first,
-        last,
-        packed,
+        between(on, parked),
+        between(begun, cold),
+        between(cold, plan.last),
+        between(plan.first, plan.last),
+        plan.arrive,
+        plan.first,
+        plan.last,
+        marks[-1],
     )
-
-
-def _instants(assembly: Assembly, night: ChosenNight) -> tuple[float, float, float, float]:
-    del assembly
-    return night.start - BEFORE, night.start, night.end, night.end + AFTER
