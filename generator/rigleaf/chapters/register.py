@@ -15,6 +15,7 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "what_it_weighs",
+    "setting_up",
 )
 """Folder names under rigleaf/chapters."""
 

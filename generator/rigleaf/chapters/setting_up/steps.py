@@ -56,6 +56,7 @@ class Sort:
     """Whether the mount has no polar axis."""
     south: bool
     guides: bool
+    cooled: bool
 
     def pick(self, *choices: tuple[bool, str]) -> str:
         """Return the first of some names whose condition holds."""
@@ -75,6 +76,7 @@ def sort_of(assembly: Assembly) -> Sort:
         turning=turning,
         south=place is not None and place.latitude is not None and place.latitude.value < 0,
         guides=guides(assembly) and not bright and not turning,
+        cooled=assembly.camera is not None and assembly.camera.cooling_depth is not None,
     )
 
 
@@ -188,7 +190,8 @@ def _wire(assembly: Assembly, add: Add, sort: Sort) -> None:
         and (item.part.draws_power or item.role == "power")
     ]  # fmt: skip
     if fed or any(assembly.parts(Mount, "mount")):
-        add("power", lens, "day" if sort.day else lens, fed, (*mechanics, "cables"))
+        called = sort.pick((sort.day, "day"), (sort.lens, "lens"), (sort.cooled, "cooled"))
+        add("power", lens, called, fed, (*mechanics, "cables"))
 
 
 def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
@@ -238,7 +241,7 @@ def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
         found.append(Step(id_, name, doing, lasts, needs))
 
     if "power" in by_id:
-        add("park", lens, usual("park"))
+        add("park", sort.pick((sort.lens, "lens"), (sort.cooled, "cooled")), usual("park"))
     if "tube" in by_id:
         add("caps", "day" if sort.day else "", usual("caps"))
     # A lens goes into the bag on its camera.
@@ -246,7 +249,8 @@ def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
         if id_ in by_id:
             lasts = by_id[id_].lasts
             who = f"half of what putting it on takes, {lasts.who}"
-            add(id_, lens, Lasting(lasts.seconds * TAKING_DOWN, "assumed", who))
+            called = "weights" if id_ == "tube" and "weights" in by_id else lens
+            add(id_, called, Lasting(lasts.seconds * TAKING_DOWN, "assumed", who))
     add("pack", "", usual("pack"))
     if "unload" in by_id:
         add("unload", "", by_id["unload"].lasts)
