@@ -1,6 +1,5 @@
 """The night's budget: what is drawn, from where, and whether it lasts."""
 
-import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -8,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rigleaf.catalogue.models.part import Part
-from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.models.power import Battery, Outlet
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.night_out.air import Air, air_at
@@ -45,6 +44,11 @@ class Circuit:
         return float(self.watts @ self.times.hours)
 
     @property
+    def source_ids(self) -> frozenset[str]:
+        """Ids of its sources."""
+        return frozenset(part.id for part, _ in self.group.sources)
+
+    @property
     def endless(self) -> bool:
         """Whether it is mains."""
         return self.group.kind == "mains"
@@ -67,13 +71,21 @@ class Circuit:
 
 
 @dataclass(frozen=True, eq=False)
+class Scene:
+    """One night before anything is drawn: its steps, its air and the heat that its dew asks for."""
+
+    night: ChosenNight
+    times: Timeline
+    air: Air | None
+    heat: Mapping[str, tuple[Array, ...]]
+
+
+@dataclass(frozen=True, eq=False)
 class Budget:
     """What a night asks of a rig's power.
 
     Attributes:
-        night: which night.
-        times: its steps.
-        air: the air in the middle of each step; None where the place states no temperature.
+        scene: the night, its steps and its air.
         sensor: temperature at which the sensor is held, deg C.
         devices: what each device draws.
         wiring: what feeds what.
@@ -81,15 +93,22 @@ class Budget:
         battery_temperature: coldest temperature of the batteries, deg C.
     """
 
-    night: ChosenNight
-    times: Timeline
-    air: Air | None
+    scene: Scene
     sensor: float
     devices: tuple[Device, ...]
     wiring: Wiring
     circuits: tuple[Circuit, ...]
     battery_temperature: float
-    share_wanted: float
+
+    @property
+    def night(self) -> ChosenNight:
+        """Which night."""
+        return self.scene.night
+
+    @property
+    def times(self) -> Timeline:
+        """Its steps."""
+        return self.scene.times
 
     @property
     def instants(self) -> Array:
@@ -156,35 +175,32 @@ def _part_left(circuit: Circuit) -> float:
     return circuit.left(held) / held if held > 0 else (-1.0 if circuit.drawn > 0 else 1.0)
 
 
-def night_budget(
-    assembly: Assembly, evening: dt.date | None = None, sensor: float | None = None
-) -> Budget | None:
+def night_budget(assembly: Assembly) -> Budget | None:
     """Return the budget of a rig's night.
-
-    Args:
-        assembly: the rig.
-        evening: another evening than the rig's own.
-        sensor: another temperature of the sensor than the rig's own, deg C.
 
     Returns:
         None where the night is unsaid or does not grow dark, or where the rig has no device that draws.
     """
-    night = chosen_night(assembly, evening)
+    night = chosen_night(assembly)
     if night is None:
         return None
     times = timeline(assembly, night)
     air = air_at(assembly, night, times.instants)
-    held = sensor if sensor is not None else sensor_temperature(assembly)
-    found = devices(assembly, times, air, _heat(assembly, air), held)
+    heat = heat_of(assembly, air) if air is not None else {}
+    return budget_of(assembly, Scene(night, times, air, heat), sensor_temperature(assembly))
+
+
+def budget_of(assembly: Assembly, scene: Scene, sensor: float) -> Budget | None:
+    """Return the budget of a night whose sensor is held at a temperature in deg C; None where nothing draws."""
+    found = devices(assembly, scene.times, scene.air, scene.heat, sensor)
     if not found:
         return None
     wiring = wire(assembly, found)
     warmth = assembly.choice("battery_warmth").value
-    cold = float(air.temperature.min()) + warmth if air is not None else FLOATING
-    loads = _loads(found, wiring, times)
-    circuits = tuple(_circuit(assembly, group, loads, times, cold) for group in wiring.groups)
-    share = assembly.choice("battery_left").value
-    return Budget(night, times, air, held, found, wiring, circuits, cold, share)
+    cold = float(scene.air.temperature.min()) + warmth if scene.air is not None else FLOATING
+    loads = loads_of({one.part.id: one.watts for one in found}, wiring, np.zeros_like(scene.times.hours))
+    circuits = tuple(_circuit(assembly, group, loads, scene.times, cold) for group in wiring.groups)
+    return Budget(scene, sensor, found, wiring, circuits, cold)
 
 
 def sensor_temperature(assembly: Assembly) -> float:
@@ -194,28 +210,38 @@ def sensor_temperature(assembly: Assembly) -> float:
     return (stated or assembly.choice("sensor_temperature")).value
 
 
-def _heat(assembly: Assembly, air: Air | None) -> dict[str, tuple[Array, ...]]:
+def heat_of(assembly: Assembly, air: Air) -> dict[str, tuple[Array, ...]]:
     """Return the watts that each heated band needs, by its id, once for each optic that it warms."""
     found: dict[str, tuple[Array, ...]] = {}
-    for need in heat_needs(assembly, air) if air is not None else ():
+    for need in heat_needs(assembly, air):
         if need.heater is not None:
             found[need.heater.id] = (*found.get(need.heater.id, ()), need.watts)
     return found
 
 
-def _loads(found: tuple[Device, ...], wiring: Wiring, times: Timeline) -> dict[str, Array]:
-    """Return the power that goes into each device, what it passes on to others counted, by its id."""
-    own = {one.part.id: one.watts for one in found}
-    nothing = np.zeros_like(times.hours)
+def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) -> dict[str, Array]:
+    """Return the power that goes into each part, what it passes on to others counted, by its id.
+
+    Args:
+        own: what each device draws itself, W; None where that is unsaid.
+        wiring: what feeds what.
+        nothing: zeros of the same shape.
+    """
     loads: dict[str, Array] = {}
 
     def into(id_: str, seen: frozenset[str]) -> Array:
         if id_ not in loads:
             watts = own.get(id_)
             whole = nothing if watts is None else watts
+            converters: set[Outlet] = set()
             for edge in wiring.below.get(id_, ()):
-                if edge.fed.id not in seen:
-                    whole = whole + into(edge.fed.id, seen | {id_}) / edge.tap.efficiency + edge.tap.own_draw
+                if edge.fed.id in seen:
+                    continue
+                below = into(edge.fed.id, seen | {id_})
+                whole = whole + below / edge.tap.efficiency
+                if edge.tap.outlet is not None and edge.tap.outlet not in converters:
+                    converters.add(edge.tap.outlet)
+                    whole = whole + np.where(below > 0, edge.tap.own_draw, 0.0)
             loads[id_] = whole
         return loads[id_]
 

@@ -92,6 +92,8 @@ def tap_of(assembly: Assembly, source: Part, wanted: float | None, fed: Part, le
     own = outlet.own_draw.value if outlet is not None and outlet.own_draw is not None else 0.0
     stated = outlet.efficiency.value if outlet is not None and outlet.efficiency is not None else None
     if isinstance(source, Battery):
+        if source.installed:
+            return Tap(None, None, 1.0)
         if outlet is None:
             # A cell that is put into the device has neither outlet nor converter.
             bare = source.outlets is None and near(_nominal(source), wanted)

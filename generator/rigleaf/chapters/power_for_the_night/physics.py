@@ -33,8 +33,8 @@ def cooler_draw(depth_k: N, idle_w: float, usual_w: float, peak_w: float, usual_
     else:
         middle = min(max(usual_w, idle_w), peak_w)
         points, draws = (0.0, usual_k**2, most_k**2), (idle_w, middle, peak_w)  # type: ignore[assignment]
-    square = elementwise(np.maximum, depth_k, 0.0) ** 2
-    return cast(N, elementwise(np.interp, square, cast(float, points), cast(float, draws)))
+    warmer = elementwise(np.maximum, depth_k, 0.0)
+    return elementwise(np.interp, warmer * warmer, cast(float, points), cast(float, draws))
 
 
 # --- What a battery gives ----------------------------------------------------------------------------------------

@@ -28,10 +28,8 @@ class Timeline:
         cooling: whether the sensor is being cooled down in it.
         held: whether the sensor is held at its temperature in it.
         capture: whether pictures are taken in it.
-        arrive: instant at which unpacking begins.
-        first: instant of the first exposure.
-        last: instant at which the last exposure ends.
-        packed: instant at which all is packed.
+        marks: instants at which unpacking begins, power is switched on, cooling begins, the sensor is cold, pictures
+            begin and end, power is switched off, and all is packed.
     """
 
     instants: Array
@@ -40,15 +38,32 @@ class Timeline:
     cooling: Mask
     held: Mask
     capture: Mask
-    arrive: float
-    first: float
-    last: float
-    packed: float
+    marks: tuple[float, ...]
+
+    @property
+    def arrive(self) -> float:
+        """Instant at which unpacking begins."""
+        return self.marks[0]
+
+    @property
+    def first(self) -> float:
+        """Instant of the first exposure."""
+        return self.marks[4]
+
+    @property
+    def last(self) -> float:
+        """Instant at which the last exposure ends."""
+        return self.marks[5]
+
+    @property
+    def packed(self) -> float:
+        """Instant at which all is packed."""
+        return self.marks[7]
 
     @property
     def edges(self) -> Array:
         """Instants between the steps, shape (n + 1,)."""
-        return np.append(self.instants - self.hours * 1800, self.packed)
+        return np.append(self.instants - self.hours * 1800, max(self.marks))
 
 
 def timeline(assembly: Assembly, night: ChosenNight) -> Timeline:
@@ -62,7 +77,20 @@ def timeline(assembly: Assembly, night: ChosenNight) -> Timeline:
     on = plugged.start if plugged is not None else plan.arrive
     begun = min(plugged.end if plugged is not None else plan.arrive, plan.first)
     cold = min(begun + assembly.choice("cooling_down").value, plan.last)
-    marks = sorted({plan.arrive, on, begun, cold, plan.first, plan.last, parked, plan.packed})
+    return _steps(plan.arrive, on, begun, cold, plan.first, plan.last, parked, plan.packed)
+
+
+def like(times: Timeline, start: float, end: float) -> Timeline:
+    """Return the time line of another night: other pictures, the same time for setting up and packing."""
+    ahead, behind = start - times.first, end - times.last
+    on, begun, cold = (min(mark + ahead, end) for mark in times.marks[1:4])
+    return _steps(times.arrive + ahead, on, begun, cold, start, end, times.marks[6] + behind, times.packed + behind)
+
+
+def _steps(
+    arrive: float, on: float, begun: float, cold: float, first: float, last: float, parked: float, packed: float
+) -> Timeline:  # fmt: skip
+    marks = sorted({arrive, on, begun, cold, first, last, parked, packed})
     pieces = [np.linspace(a, b, max(2, int(np.ceil((b - a) / STEP)) + 1))[:-1] for a, b in pairwise(marks)]
     edges = np.append(np.concatenate(pieces), marks[-1])
     middle = (edges[:-1] + edges[1:]) / 2
@@ -75,10 +103,7 @@ def timeline(assembly: Assembly, night: ChosenNight) -> Timeline:
         np.diff(edges) / 3600,
         between(on, parked),
         between(begun, cold),
-        between(cold, plan.last),
-        between(plan.first, plan.last),
-        plan.arrive,
-        plan.first,
-        plan.last,
-        marks[-1],
+        between(cold, last),
+        between(first, last),
+        (arrive, on, begun, cold, first, last, parked, packed),
     )
