@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Finding, Table, Verdict
-from rigleaf.chapters.setting_up.conditions import Condition
+from rigleaf.chapters.setting_up.condition import Condition
 from rigleaf.chapters.setting_up.steps import sort_of
 
 ALONE = "unattended"

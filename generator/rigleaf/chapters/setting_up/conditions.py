@@ -1,8 +1,6 @@
 """What must hold if a rig is to run by itself: focus, guiding, power, dew, cables, meridian, weather."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 
@@ -13,47 +11,23 @@ from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.guiding_and_exposure import tracking
 from rigleaf.chapters.night_out.air import air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight
-from rigleaf.chapters.power_for_the_night.budget import Budget, night_budget
 from rigleaf.chapters.scale_and_field import focus as focus_study
 from rigleaf.chapters.scale_and_field.inputs import gather
+from rigleaf.chapters.setting_up.condition import Condition
 from rigleaf.chapters.setting_up.meridian import crossings
+from rigleaf.chapters.setting_up.power_margin import power
 from rigleaf.chapters.setting_up.schedule import Schedule
 from rigleaf.chapters.setting_up.steps import guides, sort_of
 
-State = Literal["holds", "look in", "unsaid"]
-
 STEP = 900.0
 """Seconds between the instants at which dew is looked for."""
-
-
-@dataclass(frozen=True, slots=True)
-class Condition:
-    """One thing that must hold.
-
-    Attributes:
-        name: what it is.
-        state: whether it holds, asks for a look now and then, or is unsaid.
-        why: what was found, as a sentence.
-        brief: the same as a few words that follow "because" in a sentence; empty where it holds.
-        cure: what would mend it, as a sentence; empty where nothing does.
-        parts: ids of parts that the cure names.
-        always: whether it is so of every rig, so that it decides nothing.
-    """
-
-    name: str
-    state: State
-    why: str
-    brief: str = ""
-    cure: str = ""
-    parts: tuple[str, ...] = ()
-    always: bool = False
 
 
 def conditions(assembly: Assembly, night: ChosenNight | None, times: Schedule | None) -> list[Condition]:
     """Return every condition of running by itself; those of a night are left out where there is none."""
     found = [_focus(assembly, night, times), _tracking(assembly, night)]
     if night is not None and times is not None:
-        found = [_power(assembly), *_dew(assembly, night, times), *found, _meridian(assembly, night, times)]
+        found = [power(assembly), *_dew(assembly, night, times), *found, _meridian(assembly, night, times)]
     found += [_cables(assembly), *_always(assembly, night)]
     return [one for one in found if one is not None]
 
@@ -131,35 +105,6 @@ def _tracking(assembly: Assembly, night: ChosenNight | None) -> Condition | None
     return Condition("Frame", "look in", why, f"the frame drifts out of its margin in {often}", cure)
 
 
-def _power(assembly: Assembly) -> Condition | None:
-    budget = night_budget(assembly)
-    if budget is None:
-        return None
-    if budget.lasts is False:
-        return _runs_out(budget)
-    if budget.lasts is None:
-        cure = "See the chapter on power."
-        return Condition("Power", "unsaid", budget.why, "whether the power lasts is unsaid", cure)
-    if budget.spare is not None and budget.spare < budget.share_wanted:
-        left = assembly.say(budget.spare, "fraction")
-        why = f"{budget.why} Only {left} is left then."
-        return Condition("Power", "look in", why, f"only {left} of the power is left at the end",
-                         "Read the voltage at midnight, or bring a second battery.")  # fmt: skip
-    return Condition("Power", "holds", budget.why)
-
-
-def _runs_out(budget: Budget) -> Condition:
-    """Return the condition of a night whose power does not last, with the time at which it may be gone."""
-    worst, cure = budget.tightest, "See the chapter on power."
-    empty = worst.instant_at(worst.store.low) if worst is not None and worst.store is not None else None
-    if worst is None or empty is None:
-        return Condition("Power", "look in", budget.why, "the power is too little", cure)
-    names = "the car" if worst.group.kind == "car" else " and ".join(part.name for part, _ in worst.group.sources)
-    at = budget.night.clock(empty)
-    why = f"By {at} the energy of {names} may be used up, before all is packed."
-    return Condition("Power", "look in", why, f"the power may be gone at {at}", cure)
-
-
 def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Condition]:
     count = max(2, int((times.last - times.first) / STEP) + 1)
     air = air_at(assembly, night, np.linspace(times.first, times.last, count))
@@ -181,7 +126,7 @@ def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Co
             wet = True
             why = f"{need.optic.name} is at the dew point {at} and has no heater."
             yield Condition("Dew", "look in", why, f"dew falls on {need.optic.name} {at}",
-                            f"Look at the front of {need.optic.name} {at}, or fit a heater.",
+                            f"Look at the glass of {need.optic.name} {at}, or fit a heater.",
                             (need.optic.id,))  # fmt: skip
         elif most is not None and most.value < asked:
             wet = True
@@ -190,7 +135,7 @@ def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Co
                 f"{assembly.say(most.value, 'power')}."
             )
             yield Condition("Dew", "look in", why, f"the heater on {need.optic.name} is too weak",
-                            f"Look at the front of {need.optic.name} {at}.", (need.optic.id,))  # fmt: skip
+                            f"Look at the glass of {need.optic.name} {at}.", (need.optic.id,))  # fmt: skip
     if not wet:
         yield Condition("Dew", "holds", "No front glass falls to the dew point, or a heater stands on it.")
 

@@ -108,7 +108,7 @@ def _clothes(assembly: Assembly, night: ChosenNight | None, times: Schedule | No
         return "For ten degrees less than the forecast, standing still; dry gloves and socks."
     lowest = assembly.say(float(air.temperature.min()), "temperature")
     return (
-        f"The air goes down to {lowest} on a usual night: for ten degrees less, standing still; dry gloves and socks."
+        f"A usual night goes down to {lowest}: for ten degrees less, standing still; dry gloves and socks."
     )
 
 

@@ -49,8 +49,7 @@ def night_plate(id_: str, night: ChosenNight, times: Schedule) -> Drawing:
     height = TOP + ROW * len(ROWS) + 26
     words = _description(night, times)
     plate = Plate(f"{id_}-night-out", PLATE_WIDTH, height, "The night out", words)
-    for panel in (evening, morning):
-        _twilight(plate, night, panel)
+    tinted = [_twilight(plate, night, panel) for panel in (evening, morning)]
     for row, name in enumerate(ROWS):
         plate.text(LEFT - 8, _y(row) + BAR, name, "label", "end")
     for panel, row, begin, end, style in _bars(times, evening, morning):
@@ -59,18 +58,29 @@ def night_plate(id_: str, night: ChosenNight, times: Schedule) -> Drawing:
     for panel in (evening, morning):
         plate.rect(panel.left, TOP, panel.right - panel.left, ROW * len(ROWS), "ink")
         _clock(plate, night, panel)
-    marks = ((evening, times.arrive, "start"), (evening, times.first, "middle"), (morning, times.last, "end"),
-             (morning, times.packed, "end"))  # fmt: skip
-    for panel, instant, anchor in marks:
+    _marks(plate, night, times, evening, morning)
+    caption = (
+        f"{night.date_words}, {clock_in_words(night.place)}. Lines: arrive {night.clock(times.arrive)}, first exposure "
+        f"{night.clock(times.first)}, last exposure ends {night.clock(times.last)}, packed {night.clock(times.packed)}."
+    )
+    if any(tinted):
+        caption += " The tone grows fuller from sunset over the three twilights to darkness."
+    return Drawing("night-out", "The night out", words, caption, plate.render())
+
+
+def _marks(plate: Plate, night: ChosenNight, times: Schedule, evening: Panel, morning: Panel) -> None:
+    """Draw the four instants that count, each with its time of day; the last two keep clear of each other."""
+    edge = morning.right
+    where = (
+        (evening, times.arrive, evening.x(times.arrive), "start"),
+        (evening, times.first, evening.x(times.first), "middle"),
+        (morning, times.last, min(morning.x(times.last), edge - LABEL), "end"),
+        (morning, times.packed, edge, "end"),
+    )
+    for panel, instant, label, anchor in where:
         x = panel.x(instant)
         plate.line(x, TOP - 6, x, TOP + ROW * len(ROWS), "accent")
-        plate.text(x, TOP - 11, night.clock(instant), "label", anchor)
-    caption = (
-        f"The night of {night.date_words} by {clock_in_words(night.place)}. Lines: arrive {night.clock(times.arrive)}, "
-        f"first exposure {night.clock(times.first)}, last exposure ends {night.clock(times.last)}, packed "
-        f"{night.clock(times.packed)}. The tone grows fuller from sunset over the three twilights to darkness."
-    )
-    return Drawing("night-out", "The night out", words, caption, plate.render())
+        plate.text(label, TOP - 11, night.clock(instant), "label", anchor)
 
 
 def _y(row: int) -> float:
@@ -106,8 +116,8 @@ def _row(one: Timed) -> int:
     return 3 if one.step.id in SKY else 1
 
 
-def _twilight(plate: Plate, night: ChosenNight, panel: Panel) -> None:
-    """Tint a panel once for each level below which the Sun stands."""
+def _twilight(plate: Plate, night: ChosenNight, panel: Panel) -> bool:
+    """Tint a panel once for each level below which the Sun stands; say whether anything was tinted."""
     samples = np.linspace(panel.begin, panel.end, 121)
     sun = night.nights.sun_altitude(samples)
     for level in LEVELS:
@@ -115,6 +125,7 @@ def _twilight(plate: Plate, night: ChosenNight, panel: Panel) -> None:
         if len(under):
             left, right = panel.x(samples[under[0]]), panel.x(samples[under[-1]])
             plate.rect(left, TOP, right - left, ROW * len(ROWS), "shade", 0.13)
+    return bool(sun.min() < LEVELS[0])
 
 
 def _clock(plate: Plate, night: ChosenNight, panel: Panel) -> None:
@@ -137,7 +148,7 @@ def _description(night: ChosenNight, times: Schedule) -> str:
     said = "; ".join(f"{night.clock(one.start)} {one.step.name.casefold()}" for one in times.steps)
     packing = "; ".join(f"{night.clock(one.start)} {one.step.name.casefold()}" for one in times.teardown)
     return (
-        f"The night of {night.date_words} at {night.place.name}. Arrive at {night.clock(times.arrive)}. {said}. First "
+        f"{night.date_words} at {night.place.name}. Arrive at {night.clock(times.arrive)}. {said}. First "
         f"exposure at {night.clock(times.first)}, the last one ends at {night.clock(times.last)}. {packing}. Packed at "
         f"{night.clock(times.packed)}."
     )
