@@ -1,5 +1,6 @@
 """A small guide that can be set up in a field on a night, and ways to spoil it."""
 
+from collections.abc import Sequence
 from copy import deepcopy
 from typing import Any
 
@@ -43,22 +44,24 @@ HIGH: Data = {"id": "high", "name": "High", "sort": "galaxy", "ra": "180 deg", "
 
 def made(
     shelf: dict[str, Data] | None = None,
-    place: Data | None = None,
-    targets: list[Data] | None = None,
+    where: Data | None = None,
+    aims: Sequence[Data] = (),
     guide_steps: Data | None = None,
     **rig: Any,
 ) -> Assembly:
-    """Return the assembly of a rig: RIG with changes, at FIELD with changes; None leaves a property out."""
+    """Return the assembly of a rig: RIG with changes, at FIELD with changes, aimed at some targets.
+
+    None leaves a property out.
+    """
     parts = deepcopy(SHELF)
     for id_, change in (shelf or {}).items():
         parts[id_] = {key: value for key, value in {**parts.get(id_, {}), **change}.items() if value is not None}
-    where = {key: value for key, value in {**FIELD, **(place or {})}.items() if value is not None}
-    aims = targets or []
+    field = {key: value for key, value in {**FIELD, **(where or {})}.items() if value is not None}
     whole = {key: value for key, value in {**RIG, "targets": [one["id"] for one in aims], **rig}.items() if value}
     bare: Data = {"riders": [], "counterweights": [], "power": [], "train": [], "mount": None, "tripod": None}
     found = catalogue(parts, rig={**bare, **whole}, steps=guide_steps or {})
     guide = Catalogue(
-        found.root, found.guide, found.parts, found.rigs, {"field": Place.model_validate(where)},
+        found.root, found.guide, found.parts, found.rigs, {"field": Place.model_validate(field)},
         {one["id"]: Target.model_validate(one) for one in aims},
     )  # fmt: skip
     return Assembly(guide, guide.rigs["rig"])

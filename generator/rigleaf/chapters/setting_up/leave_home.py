@@ -68,6 +68,8 @@ def _optics(assembly: Assembly) -> Iterator[Item]:
         yield Item("Filter for the Sun", f"{names(filters)}: no hole against a lamp, in its own box, tape beside it.")
     if assembly.optic is not None:
         yield Item("Caps and dust", "Every glass capped, and dry before it is packed.")
+    if assembly.optic is not None and assembly.optic.needs_collimation and sort_of(assembly).day:
+        yield Item("Collimation", "With a sighting tube, indoors: by day there is no star to do it on.")
     if any(item.role == "train" for item in assembly.items):
         yield Item(
             "Image train put together once", "In the warm, every thread caught; what fits the bag stays together."

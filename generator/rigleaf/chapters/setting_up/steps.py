@@ -213,8 +213,9 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
     if optic is None or assembly.camera is None:
         return
     aligned = (*done, "polar_alignment", "star_alignment")
-    if optic.needs_collimation:
-        add("collimation", needs=(*aligned, "cool"), below=STARS)
+    # By day there is no star to collimate on: that is done at home.
+    if optic.needs_collimation and not sort.day:
+        add("collimation", needs=(*aligned, "cool"), below=looking)
     motor = "motor" if assembly.focuser_motor is not None else ""
     called = f"bright {motor}".strip() if sort.bright else motor
     add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=looking)
