@@ -1,4 +1,4 @@
-"""Checklists in a browser: ticks stay, each page has its own, nothing is sent, fingers hit them, paper shows empty boxes."""
+"""Checklists in a browser: ticks stay, each page has its own, nothing is sent, and paper shows empty boxes."""
 
 import pytest
 from playwright.sync_api import Page

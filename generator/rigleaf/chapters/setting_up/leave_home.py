@@ -109,9 +109,7 @@ def _clothes(assembly: Assembly, night: ChosenNight | None, times: Schedule | No
     if air is None:
         return "For ten degrees less than the forecast, standing still; dry gloves and socks."
     lowest = assembly.say(float(air.temperature.min()), "temperature")
-    return (
-        f"A usual night goes down to {lowest}: for ten degrees less, standing still; dry gloves and socks."
-    )
+    return f"A usual night goes down to {lowest}: for ten degrees less, standing still; dry gloves and socks."
 
 
 def after(assembly: Assembly) -> list[Item]:

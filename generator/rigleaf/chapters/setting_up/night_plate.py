@@ -46,19 +46,23 @@ def night_plate(id_: str, night: ChosenNight, times: Schedule) -> Drawing:
         times: its times.
     """
     evening, morning = _panels(times)
-    height = TOP + ROW * len(ROWS) + 26
+    bars = list(_bars(times, evening, morning))
+    # What a rig has no step for has no row.
+    rows = [row for row in range(len(ROWS)) if any(bar[1] == row for bar in bars)]
+    depth = ROW * len(rows)
+    height = TOP + depth + 26
     words = _description(night, times)
     plate = Plate(f"{id_}-night-out", PLATE_WIDTH, height, "The night out", words)
-    tinted = [_twilight(plate, night, panel) for panel in (evening, morning)]
-    for row, name in enumerate(ROWS):
-        plate.text(LEFT - 8, _y(row) + BAR, name, "label", "end")
-    for panel, row, begin, end, style in _bars(times, evening, morning):
+    tinted = [_twilight(plate, night, panel, depth) for panel in (evening, morning)]
+    for place, row in enumerate(rows):
+        plate.text(LEFT - 8, _y(place) + BAR, ROWS[row], "label", "end")
+    for panel, row, begin, end, style in bars:
         left, right = panel.x(max(begin, panel.begin)), panel.x(min(end, panel.end))
-        plate.rect(left, _y(row), max(right - left, 1.0), BAR, style)
+        plate.rect(left, _y(rows.index(row)), max(right - left, 1.0), BAR, style)
     for panel in (evening, morning):
-        plate.rect(panel.left, TOP, panel.right - panel.left, ROW * len(ROWS), "ink")
-        _clock(plate, night, panel)
-    _marks(plate, night, times, evening, morning)
+        plate.rect(panel.left, TOP, panel.right - panel.left, depth, "ink")
+        _clock(plate, night, panel, TOP + depth)
+    _marks(plate, night, times, (evening, morning), TOP + depth)
     caption = (
         f"{night.date_words}, {clock_in_words(night.place)}. Lines: arrive {night.clock(times.arrive)}, first exposure "
         f"{night.clock(times.first)}, last exposure ends {night.clock(times.last)}, packed {night.clock(times.packed)}."
@@ -68,8 +72,9 @@ def night_plate(id_: str, night: ChosenNight, times: Schedule) -> Drawing:
     return Drawing("night-out", "The night out", words, caption, plate.render())
 
 
-def _marks(plate: Plate, night: ChosenNight, times: Schedule, evening: Panel, morning: Panel) -> None:
+def _marks(plate: Plate, night: ChosenNight, times: Schedule, panels: tuple[Panel, Panel], bottom: float) -> None:
     """Draw the four instants that count, each with its time of day; the last two keep clear of each other."""
+    evening, morning = panels
     edge = morning.right
     where = (
         (evening, times.arrive, evening.x(times.arrive), "start"),
@@ -79,7 +84,7 @@ def _marks(plate: Plate, night: ChosenNight, times: Schedule, evening: Panel, mo
     )
     for panel, instant, label, anchor in where:
         x = panel.x(instant)
-        plate.line(x, TOP - 6, x, TOP + ROW * len(ROWS), "accent")
+        plate.line(x, TOP - 6, x, bottom, "accent")
         plate.text(label, TOP - 11, night.clock(instant), "label", anchor)
 
 
@@ -116,7 +121,7 @@ def _row(one: Timed) -> int:
     return 3 if one.step.id in SKY else 1
 
 
-def _twilight(plate: Plate, night: ChosenNight, panel: Panel) -> bool:
+def _twilight(plate: Plate, night: ChosenNight, panel: Panel, depth: float) -> bool:
     """Tint a panel once for each level below which the Sun stands; say whether anything was tinted."""
     samples = np.linspace(panel.begin, panel.end, 121)
     sun = night.nights.sun_altitude(samples)
@@ -124,17 +129,16 @@ def _twilight(plate: Plate, night: ChosenNight, panel: Panel) -> bool:
         under = np.flatnonzero(sun < level)
         if len(under):
             left, right = panel.x(samples[under[0]]), panel.x(samples[under[-1]])
-            plate.rect(left, TOP, right - left, ROW * len(ROWS), "shade", 0.13)
+            plate.rect(left, TOP, right - left, depth, "shade", 0.13)
     return bool(sun.min() < LEVELS[0])
 
 
-def _clock(plate: Plate, night: ChosenNight, panel: Panel) -> None:
+def _clock(plate: Plate, night: ChosenNight, panel: Panel, bottom: float) -> None:
     """Mark round times below a panel, as many as there is room for."""
     minute = (panel.right - panel.left) / (panel.end - panel.begin) * 60
     every = next((ticks for ticks in TICKS if ticks * minute >= LABEL), TICKS[-1]) * 60.0
     offset = night.nights.site.clock(panel.begin).utcoffset()
     shift = offset.total_seconds() if offset is not None else 0.0
-    bottom = TOP + ROW * len(ROWS)
     for number in range(ceil((panel.begin + shift) / every), floor((panel.end + shift) / every) + 1):
         instant = number * every - shift
         x = panel.x(instant)

@@ -18,8 +18,9 @@ STARS, FAINT_STARS = -9.0, -12.0
 """Altitude of the Sun, deg, below which bright stars show well enough to align and focus on, and faint ones to guide
 by; common practice, no source. The second is the end of nautical twilight."""
 
-TAKING_DOWN = 0.5
-"""Part of the time of putting on that taking off takes; common practice, no source."""
+TAKING_DOWN, LEAST_DOWN = 0.5, 2 * MINUTE
+"""Part of the time of putting on that taking off takes, and the time in s that it takes at least; common practice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,7 +252,7 @@ def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
             lasts = by_id[id_].lasts
             who = f"half of what putting it on takes, {lasts.who}"
             called = "weights" if id_ == "tube" and "weights" in by_id else lens
-            add(id_, called, Lasting(lasts.seconds * TAKING_DOWN, "assumed", who))
+            add(id_, called, Lasting(max(lasts.seconds * TAKING_DOWN, LEAST_DOWN), "assumed", who))
     add("pack", "", usual("pack"))
     if "unload" in by_id:
         add("unload", "", by_id["unload"].lasts)
