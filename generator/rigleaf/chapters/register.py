@@ -16,6 +16,7 @@ ORDER: tuple[str, ...] = (
     "guiding_and_exposure",
     "dew_and_cold",
     "what_it_weighs",
+    "hands_and_back",
 )
 """Folder names under rigleaf/chapters."""
 
