@@ -9,8 +9,8 @@ from rigleaf.chapters.hands_and_back.trips import Walk, walks, way_mm
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 ON_FOOT_EASY, ON_FOOT_MOST = 12.0, 20.0
-"""Mass in kg that a practised walker takes without and with effort, three twentieths and a quarter of 80 kg; common practice, no
-source."""
+"""Mass in kg that a practised walker takes without and with effort, a seventh and a quarter of 80 kg; common practice,
+no source."""
 LONG_WAY_MM = 1_000_000.0
 """Way in all from which carrying to the spot is work of its own; a choice of this guide."""
 FOOT_MM = 304.8
@@ -74,8 +74,13 @@ def _lighter(assembly: Assembly, bag: Load, verdict: Verdict) -> str:
     return f"Let the {heaviest.part.name} travel elsewhere, {assembly.say(sum_items([heaviest]).total, 'mass')}."
 
 
-def judge_walks(assembly: Assembly, loads: Carried) -> tuple[list[Figure], list[Finding], tuple[Walk, ...]]:
-    """Judge how everything comes to the spot: in walks from the car, or all at once on foot."""
+def judge_walks(
+    assembly: Assembly, loads: Carried, for_two: frozenset[str] = frozenset()
+) -> tuple[list[Figure], list[Finding], tuple[Walk, ...]]:
+    """Judge how everything comes to the spot: in walks from the car, or all at once on foot.
+
+    ``for_two`` are the ids of loads that are too heavy for one person.
+    """
     ways = set(assembly.rig.travels)
     if ways == {"stays put"} or not loads.all:
         return [], [], ()
@@ -97,7 +102,7 @@ def judge_walks(assembly: Assembly, loads: Carried) -> tuple[list[Figure], list[
     way = way_mm(len(found), place.walk.value)
     figures.append(Figure("way", "Way in all, there and back", way / 1000, "elevation", "walks", note=note))
     if known:
-        findings.append(_walks(assembly, found, place.walk.value, way))
+        findings.append(_walks(assembly, found, place.walk.value, way, for_two))
     return figures, findings, found
 
 
@@ -119,7 +124,7 @@ def _on_foot(assembly: Assembly, loads: Carried) -> tuple[Figure, Finding]:
     return figure, Finding("on-foot", verdict, title, sentence, ("on-foot",), "on-foot", cure)
 
 
-def _walks(assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float) -> Finding:
+def _walks(assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float, for_two: frozenset[str]) -> Finding:
     say = assembly.say
     heaviest = max(found, key=lambda one: one.mass)
     number = "One walk" if len(found) == 1 else f"{len(found)} walks"
@@ -127,11 +132,20 @@ def _walks(assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float)
     held = " and ".join(load.name for load in heaviest.loads)
     sentence = (
         f"{number} of {_way(assembly, walk)} {verb} everything from the car to the spot, {_way(assembly, way)} in all; "
-        f"the heaviest has {say(heaviest.mass, 'mass')} ({held})."
+        f"the heaviest has {say(heaviest.mass, 'mass')} ({held}).{_together(found, for_two)}"
     )
     verdict: Verdict = "tight" if way > LONG_WAY_MM else "sound"
     cure = "" if verdict == "sound" else "Take a second person or a cart, and leave home what this night does not need."
     return Finding("walks", verdict, "From the car to the spot", sentence, ("walks", "way"), "walks", cure)
+
+
+def _together(found: tuple[Walk, ...], for_two: frozenset[str]) -> str:
+    """Say how many walks two people make together, as what they carry is too heavy for one."""
+    number = sum(any(load.id in for_two for load in walk.loads) for walk in found)
+    if not number:
+        return ""
+    times = "one" if number == 1 else number
+    return f" Two people make {times} of them together, as they carry what is too heavy for one."
 
 
 def _way(assembly: Assembly, way: float) -> str:

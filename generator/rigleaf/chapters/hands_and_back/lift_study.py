@@ -5,9 +5,9 @@ from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.hands_and_back.lifts import Gap, Lift
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
-TOO_MUCH = 2.0
-"""Lifting index from which a lift fails for one person; a choice of this guide: between 1 and 2 a strong and healthy
-person may still do it now and then."""
+TOO_MUCH, TOO_MUCH_ABOVE = 2.0, 1.5
+"""Lifting index from which a lift fails for one person, and from which setting something on a tripod does; a choice of
+this guide: below, a strong and healthy person may do it now and then, but over a tripod there is no way back."""
 MOST_NAMED = 3
 
 GROUPS: dict[bool, tuple[str, str]] = {
@@ -75,7 +75,7 @@ def _bearable(assembly: Assembly, lifts: list[Lift], id_: str, title: str) -> Fi
 
 
 def _too_heavy(assembly: Assembly, over: list[Lift], id_: str, title: str) -> Finding:
-    verdict: Verdict = "fails" if over[0].index > TOO_MUCH else "tight"
+    verdict: Verdict = "fails" if any(map(fails_alone, over)) else "tight"
     say = assembly.say
     told = [
         f"{lift.name} ({_least(lift)}{say(lift.mass, 'mass')} against {say(lift.limit, 'mass')})"
@@ -102,7 +102,7 @@ def _cure(assembly: Assembly, lift: Lift) -> str:
     if lift.load is not None and out:
         names = " and ".join(f"the {assembly.catalogue.parts[id_].name}" for id_ in out)
         left = lift.mass - sum_items(item for item in lift.load.items if item.part.id in out).total
-        return f"Lift {names} apart: the {lift.load.part.name} then weighs {say(left, 'mass')}."
+        return f"Take out {names} first: the {lift.load.part.name} then weighs {say(left, 'mass')}."
     half = lift.mass / 2
     thing = f"the {lift.load.name}" if lift.load is not None else lift.name
     still = ", still more than recommended" if half > lift.limit else ""
@@ -139,6 +139,11 @@ def _untold(gaps: tuple[Gap, ...]) -> Finding:
     cure = "; ".join(HOW_TO_TELL[one] for one in missing)
     return Finding("lifts-untold", "unsaid", "Lifts that nobody can judge", sentence, (), "lifting",
                    f"{cure[:1].upper()}{cure[1:]}.")  # fmt: skip
+
+
+def fails_alone(lift: Lift) -> bool:
+    """Say whether a lift is too much for one person."""
+    return lift.index > (TOO_MUCH if lift.load is not None else TOO_MUCH_ABOVE)
 
 
 def who_lifts(lift: Lift) -> str:
