@@ -93,7 +93,7 @@ TABLE_5 = """
 
 
 def test_frequency_table() -> None:
-    """Table 5 in full; below 0.2 counts as 0.2, above 15 nothing may be lifted, and between rows it is straight (READ)."""
+    """Table 5 in full, READ; below 0.2 counts as 0.2, above 15 nothing is lifted, between rows it is straight."""
     for line in TABLE_5.split("\n")[1:-1]:
         rate, *values = map(float, line.split())
         for number, value in enumerate(values):
