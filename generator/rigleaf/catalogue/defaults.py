@@ -92,6 +92,14 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(-10.0, "temperature", "assumed", text="-10 degC"),
         "where most people keep their dark frames; common practice, no source",
     ),
+    "usual_cooling": (
+        Reading(20.0, "temperature_step", "assumed", text="20 K"),
+        "a mild evening and a sensor at the freezing point; common practice, no source",
+    ),
+    "cooling_down": (
+        Reading(600.0, "time", "assumed", text="10 min"),
+        "two or three kelvins a minute, which spares the sensor; common practice, no source",
+    ),
     "slewing": (
         Reading(0.02, "fraction", "assumed", text="2 %"),
         "a minute in the hour, with dithering; common practice, no source",
@@ -135,6 +143,14 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
     "dew_wind": (
         Reading(0.5, "speed", "assumed", text="0.5 m/s"),
         "dew falls when the air hardly moves; common practice, no source",
+    ),
+    "boot_sill": (
+        Reading(650.0, "length", "assumed", text="650 mm"),
+        "an estate car; vans are lower, and high cars 100 mm higher; common practice, no source",
+    ),
+    "table_height": (
+        Reading(720.0, "length", "assumed", text="720 mm"),
+        "a usual table; common practice, no source",
     ),
     "season_hours": (
         Reading(20 * 3600.0, "time", "assumed", text="20 h"),

@@ -16,8 +16,11 @@ ORDER: tuple[str, ...] = (
     "guiding_and_exposure",
     "on_the_mount",
     "footing",
+    "power_for_the_night",
     "dew_and_cold",
     "what_it_weighs",
+    "hands_and_back",
+    "setting_up",
 )
 """Folder names under rigleaf/chapters."""
 

@@ -148,6 +148,10 @@ class Choices(Entry):
     sensor_temperature: Temperature | None = Field(
         None, description="Temperature at which cooled sensors are held, where a rig states none."
     )
+    usual_cooling: TemperatureStep | None = Field(
+        None, description="How far below the air a cooled camera's working draw holds the sensor, as makers state it."
+    )
+    cooling_down: Time | None = Field(None, description="Time that a cooled camera takes to cool down.")
     slewing: Fraction | None = Field(None, description="Part of the night in which the mount slews.")
     session: PositiveTime | None = Field(
         None, description="Time that Sun, Moon or planets are photographed, where a rig states none."
@@ -174,6 +178,12 @@ class Choices(Entry):
     optic_margin: TemperatureStep | None = Field(None, description="How far above the dew point an optic should stay.")
     dew_wind: Speed | None = Field(
         None, examples=["0.5 m/s"], description="Breeze over the optics on nights on which dew falls."
+    )
+    boot_sill: PositiveLength | None = Field(
+        None, examples=["650 mm"], description="Height of the sill over which things are lifted into a car."
+    )
+    table_height: PositiveLength | None = Field(
+        None, examples=["720 mm"], description="Height of a table, a belt or a rack onto which bags are lifted."
     )
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
