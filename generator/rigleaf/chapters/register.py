@@ -14,6 +14,7 @@ ORDER: tuple[str, ...] = (
     "in_the_frame",
     "under_the_sky",
     "guiding_and_exposure",
+    "power_for_the_night",
     "what_it_weighs",
 )
 """Folder names under rigleaf/chapters."""
