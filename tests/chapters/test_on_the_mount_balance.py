@@ -253,6 +253,14 @@ def test_weights_take_their_thickness_of_the_bar() -> None:
     assert (held.ends.least, held.ends.most) == (160, 240)
 
 
+def test_a_bar_that_outweighs_the_load_is_told_so() -> None:
+    feather = shelf(tube={"mass": "0.2 kg"}, rings={"mass": "0.1 kg"})
+    one = finding(on_mount(feather, **WORM, **WEIGHTED), "balance")
+    assert one.verdict == "fails"
+    assert one.remedy == "Leave the weights off: the bar alone outweighs the load."
+    assert on_mount(feather, **WORM, **WEIGHTED).drawings
+
+
 # --- Plate -----------------------------------------------------------------------------------------------------------
 
 

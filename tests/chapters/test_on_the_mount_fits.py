@@ -34,6 +34,11 @@ def test_the_optics_own_plate_counts_where_no_rings_do() -> None:
     )
 
 
+def test_the_plate_of_the_rings_counts_before_other_plates() -> None:
+    ledge: Data = {"kind": "fixing", "name": "Ledge", "dovetail": "32 mm"}
+    assert "dovetail" not in ids(on_mount(shelf(ledge=ledge), riders=["ledge", "rings"]).findings)
+
+
 def test_no_plate_or_no_saddle_is_unsaid() -> None:
     assert finding(on_mount(shelf(rings={"dovetail": None})), "dovetail").verdict == "unsaid"
     found = finding(on_mount(shelf(head={"saddles": None})), "dovetail")

@@ -35,6 +35,8 @@ class Plate:
 def plate_of(assembly: Assembly) -> Plate | None:
     """Return the plate under the tube: that of rings or heads, else the one fitted to the optic itself."""
     fixings = [one for one in assembly.parts(Fixing, "train", "rider") if one.saddle is None]
+    # A tube in rings sits on their plate, whatever else is named before them.
+    fixings.sort(key=lambda one: one.holds_diameter is None)
     for one in (*fixings, assembly.optic):
         if one is not None and one.dovetail is not None:
             return Plate(one, one.dovetail.value)

@@ -168,24 +168,22 @@ def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
         return []
     at_least = "" if side.load.complete else "at least "
     full = f"{at_least}{say(used, 'fraction')} of its capacity is used"
-    wants = f"long exposures want a worm mount that is filled to {say(share, 'fraction')} at most"
+    wants = f"long exposures want such a mount filled to {say(share, 'fraction')} at most"
     if not light:
-        sentence = f"{mount.name} is a worm mount, and {full}; {wants}."
+        sentence = f"{mount.name} is a worm mount: {full}, and {wants}."
     elif used > share:
         sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway, and {full}; {wants}."
     else:
         sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway; {full}."
     if not light and used <= share:
         return [Finding("long-exposures", "sound", title, sentence, behind, WORM)]
+    if verdict_of(assembly, side.load, case.capacity.value) != "sound":
+        # The finding on the load names the mount to take instead.
+        cure = "Keep exposures short, or lighten the load; see the load on the mount."
+        return [Finding("long-exposures", "tight", title, sentence, behind, WORM, cure)]
     plate = plate_of(assembly)
     words, parts = mount_instead(assembly, mount, side, plate.width if plate is not None else None, steadier=True)
-    if verdict_of(assembly, side.load, case.capacity.value) != "sound":
-        # Its own finding names the mount to take instead.
-        cure, parts = "Keep exposures short, or lighten the load; see the load on the mount.", ()
-    elif words:
-        cure = f"Keep exposures short, or take another mount. {words}"
-    else:
-        cure = "Keep exposures short and the load low."
+    cure = f"Keep exposures short, or take another mount. {words}" if words else "Keep exposures short, the load low."
     return [Finding("long-exposures", "tight", title, sentence, behind, WORM, cure, parts)]
 
 
