@@ -57,18 +57,10 @@ def _mass_of(mount: Mount) -> float:
     return mount.mass.value if mount.mass is not None else inf
 
 
-def mount_instead(
+def lightest_carrier(
     assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
-) -> tuple[str, tuple[str, ...]]:
-    """Return half a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
-
-    Args:
-        assembly: the rig.
-        mount: the mount that it has.
-        side: what that mount turns.
-        plate: width in mm of the plate that must sit in the saddle; None where it is unsaid.
-        steadier: whether worm drives are out of the question.
-    """
+) -> Carrier | None:
+    """Return the club's lightest other mount that carries the load; arguments as for ``mount_instead``."""
     heads = sorted(on_shelf(assembly, Mount), key=lambda one: (_mass_of(one), one.id))
     best: Carrier | None = None
     for other in heads:
@@ -81,6 +73,22 @@ def mount_instead(
             and (best is None or one.mass < best.mass)
         ):  # fmt: skip
             best = one
+    return best
+
+
+def mount_instead(
+    assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
+) -> tuple[str, tuple[str, ...]]:
+    """Return a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
+
+    Args:
+        assembly: the rig.
+        mount: the mount that it has.
+        side: what that mount turns.
+        plate: width in mm of the plate that must sit in the saddle; None where it is unsaid.
+        steadier: whether worm drives are out of the question.
+    """
+    best = lightest_carrier(assembly, mount, side, plate, steadier)
     if best is None:
         return "", ()
     carries = f"The club's {quoted(best.mount.name)} carries {assembly.say(best.capacity.value, 'mass')}"

@@ -67,7 +67,7 @@ def hung(assembly: Assembly, mount: Mount) -> Hung:
         return Hung(False)
     bar = bar_of(assembly)
     if mount.drive == "alt-azimuth" and mount.capacity_with_counterweight is None:
-        return Hung(True, f"{mount.name} is an alt-azimuth mount and takes none")
+        return Hung(True, f"{mount.name}, an alt-azimuth mount, takes none")
     takes = mount.counterweight_bar
     if bar is None or bar.diameter is None:
         return Hung(True)
@@ -143,7 +143,7 @@ def weight_wanted(assembly: Assembly, mount: Mount, load_moment: float) -> tuple
         own = bar.mass.value if bar.mass is not None else 0.0
         mass = balancing_distance(load_moment - moment(own, middle), middle)
         if mass <= 0:
-            return "Leave the weights off: the bar alone outweighs the load.", ()
+            return "Hang no weight: the bar alone outweighs the load.", ()
         return (
             f"No weights on the shelf balance it: {assembly.say(mass, 'mass')} in all would, in the middle of the "
             f"club's {counted([bar.name])}."
