@@ -202,6 +202,9 @@ def test_a_tracker_balances_only_with_a_bracket() -> None:
     bare = on_mount(shelf(head=tracker))
     assert "balance" not in ids(bare.findings)
     assert "close to the middle of its disc" in finding(bare, "load").sentence
+    heavy = finding(on_mount(shelf(head=tracker, tube={"mass": "10 kg"})), "load")
+    assert heavy.verdict == "fails"
+    assert "weight" not in heavy.parts  # there is nothing to hang its bar on
     bracket: Data = {"kind": "fixing", "mass": "0.5 kg", "dovetail": "44 mm", "saddle": "44 mm", "axis_height": "40 mm"}
     arm = on_mount(shelf(head=tracker, bracket=bracket), riders=["bracket", "rings"])
     assert number(arm, "reach") == 10 + 40 + 70
@@ -251,6 +254,14 @@ def test_weights_take_their_thickness_of_the_bar() -> None:
     assert side.stack == 120
     assert held is not None
     assert (held.ends.least, held.ends.most) == (160, 240)
+
+
+def test_a_bar_that_outweighs_the_load_is_told_so() -> None:
+    feather = shelf(tube={"mass": "0.2 kg"}, rings={"mass": "0.1 kg"})
+    one = finding(on_mount(feather, **WORM, **WEIGHTED), "balance")
+    assert one.verdict == "fails"
+    assert one.remedy == "Hang no weight: the bar alone outweighs the load."
+    assert on_mount(feather, **WORM, **WEIGHTED).drawings
 
 
 # --- Plate -----------------------------------------------------------------------------------------------------------

@@ -34,6 +34,11 @@ def test_the_optics_own_plate_counts_where_no_rings_do() -> None:
     )
 
 
+def test_the_plate_of_the_rings_counts_before_other_plates() -> None:
+    ledge: Data = {"kind": "fixing", "name": "Ledge", "dovetail": "32 mm"}
+    assert "dovetail" not in ids(on_mount(shelf(ledge=ledge), riders=["ledge", "rings"]).findings)
+
+
 def test_no_plate_or_no_saddle_is_unsaid() -> None:
     assert finding(on_mount(shelf(rings={"dovetail": None})), "dovetail").verdict == "unsaid"
     found = finding(on_mount(shelf(head={"saddles": None})), "dovetail")
@@ -45,11 +50,13 @@ def test_other_rings_for_the_same_tube_go_before_a_bracket_and_another_mount() -
     narrow: Data = {"head": {"saddles": ["44 mm"]}, "rings": {"dovetail": "75 mm"}}
     other: Data = {"kind": "fixing", "name": "Other rings", "dovetail": "44 mm", "holds_diameter": "90 mm"}
     jaw: Data = {"kind": "fixing", "name": "Jaw", "dovetail": "44 mm", "saddle": "75 mm"}
-    big: Data = {"kind": "mount", "name": "Big", "mass": "6 kg", "saddles": ["75 mm"]}
+    big: Data = {"kind": "mount", "name": "Big", "mass": "6 kg", "saddles": ["75 mm"], "capacity": "20 kg"}
     everything = shelf(**narrow, other=other, jaw=jaw, big=big)
     assert finding(on_mount(everything), "dovetail").parts == ("other",)
     assert finding(on_mount(shelf(**narrow, jaw=jaw, big=big)), "dovetail").parts == ("jaw",)
     assert finding(on_mount(shelf(**narrow, big=big)), "dovetail").parts == ("big",)
+    weak = finding(on_mount(shelf(**narrow, big=big | {"capacity": "5 kg"})), "dovetail")
+    assert weak.parts == ()
     assert "to be bought" in finding(on_mount(shelf(**narrow)), "dovetail").remedy
     assert finding(on_mount(shelf(**narrow, other=other | {"owned": 0})), "dovetail").parts == ()
 

@@ -40,7 +40,7 @@ def balance_plate(assembly: Assembly, mount: Mount, side: Turned, held: Held | N
     centre = SIDE + (PLATE_WIDTH - 2 * SIDE - (reach + tube + right) * scale) / 2 + (reach + tube) * scale
     middle = TOP + half * scale
     words = f"The load, {say(side.load.total, 'mass')}, stands {say(reach, 'length')} from the polar axis"
-    if held is not None:
+    if held is not None and held.distance > 0:
         words += f"; the weights, {say(side.weights.total, 'mass')}, balance it at {say(held.distance, 'length')}"
     title = "The declination axis as a balance"
     plate = Plate(f"{assembly.rig.id}-balance", PLATE_WIDTH, middle + half * scale + BOTTOM, title, f"{words}.")

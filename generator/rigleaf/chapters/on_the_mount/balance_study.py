@@ -214,7 +214,6 @@ def _off(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding:
     light = held.distance > held.ends.most
     end = say(held.ends.most if light else held.ends.least, "length")
     rated = rated_torque(mount)
-    cure, parts = _hang(assembly, mount, _load(side))
     if rated is not None:
         verdict = _verdict(assembly, mount, torque)
         holds = {"sound": "which it holds", "tight": "which leaves little for wind and cables"}.get(
@@ -228,7 +227,7 @@ def _off(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding:
         )
         if verdict == "sound":
             return Finding("balance", verdict, TITLE, sentence, behind, TORQUE)
-        return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, cure, parts)
+        return Finding("balance", verdict, TITLE, sentence, behind, TORQUE, *_hang(assembly, mount, _load(side)))
     why = (
         f"too light: they would balance {say(held.distance, 'length')} from the polar axis, and the bar lets their "
         f"middle stand at {end} at most"
@@ -237,7 +236,7 @@ def _off(assembly: Assembly, mount: Mount, side: Turned, held: Held) -> Finding:
     )
     sentence = f"{weights} on {mount.name} are {why}. That leaves {say(torque, 'torque')} out of balance at worst."
     verdict = "tight" if held.ends.off(held.distance) <= ROOM_MM else "fails"
-    return Finding("balance", verdict, TITLE, sentence, behind, BALANCE, cure, parts)
+    return Finding("balance", verdict, TITLE, sentence, behind, BALANCE, *_hang(assembly, mount, _load(side)))
 
 
 def _load(side: Turned) -> float:

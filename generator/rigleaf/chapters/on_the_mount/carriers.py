@@ -50,14 +50,36 @@ class Carrier:
     @property
     def mass(self) -> float:
         """Mass in kg of head, bar and weights; infinite where the head's is unsaid."""
-        head = self.mount.mass.value if self.mount.mass is not None else inf
-        return head + (self.balance.mass if self.balance is not None else 0.0)
+        return _mass_of(self.mount) + (self.balance.mass if self.balance is not None else 0.0)
+
+
+def _mass_of(mount: Mount) -> float:
+    return mount.mass.value if mount.mass is not None else inf
+
+
+def lightest_carrier(
+    assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
+) -> Carrier | None:
+    """Return the club's lightest other mount that carries the load; arguments as for ``mount_instead``."""
+    heads = sorted(on_shelf(assembly, Mount), key=lambda one: (_mass_of(one), one.id))
+    best: Carrier | None = None
+    for other in heads:
+        if best is not None and _mass_of(other) >= best.mass:
+            break  # whatever hangs on it, it is no lighter
+        if (
+            other is not mount and _serves(mount, other) and not (steadier and other.drive == "worm")
+            and (plate is None or (other.saddles is not None and takes(other.saddles, plate)))
+            and (one := _carries(assembly, mount, other, side)) is not None
+            and (best is None or one.mass < best.mass)
+        ):  # fmt: skip
+            best = one
+    return best
 
 
 def mount_instead(
     assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
 ) -> tuple[str, tuple[str, ...]]:
-    """Return half a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
+    """Return a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
 
     Args:
         assembly: the rig.
@@ -66,16 +88,9 @@ def mount_instead(
         plate: width in mm of the plate that must sit in the saddle; None where it is unsaid.
         steadier: whether worm drives are out of the question.
     """
-    found = [
-        one
-        for other in on_shelf(assembly, Mount)
-        if other is not mount and _serves(mount, other) and not (steadier and other.drive == "worm")
-        and (plate is None or (other.saddles is not None and takes(other.saddles, plate)))
-        and (one := _carries(assembly, mount, other, side)) is not None
-    ]  # fmt: skip
-    if not found:
+    best = lightest_carrier(assembly, mount, side, plate, steadier)
+    if best is None:
         return "", ()
-    best = min(found, key=lambda one: (one.mass, one.mount.id))
     carries = f"The club's {quoted(best.mount.name)} carries {assembly.say(best.capacity.value, 'mass')}"
     hangs = "without a counterweight" if best.balance is None else f"with {best.balance.names()}"
     parts = (best.mount.id, *(best.balance.parts if best.balance is not None else ()))

@@ -16,7 +16,7 @@ BAR_SLACK_MM = 0.5
 ROOM_MM = 10.0
 """Length of bar that should be left on both sides of a balanced weight: a camera more or less moves it by as much."""
 
-MOST_PIECES, MOST_KINDS = 4, 8
+MOST_PIECES, MOST_KINDS = 4, 6
 """How many weights a remedy hangs at most, and among how many sorts it looks: more nobody carries to the field."""
 
 
@@ -67,7 +67,7 @@ def hung(assembly: Assembly, mount: Mount) -> Hung:
         return Hung(False)
     bar = bar_of(assembly)
     if mount.drive == "alt-azimuth" and mount.capacity_with_counterweight is None:
-        return Hung(True, f"{mount.name} is an alt-azimuth mount and takes none")
+        return Hung(True, f"{mount.name}, an alt-azimuth mount, takes none")
     takes = mount.counterweight_bar
     if bar is None or bar.diameter is None:
         return Hung(True)
@@ -142,11 +142,12 @@ def weight_wanted(assembly: Assembly, mount: Mount, load_moment: float) -> tuple
         middle = mount.bar_start.value + bar.usable_length.value / 2
         own = bar.mass.value if bar.mass is not None else 0.0
         mass = balancing_distance(load_moment - moment(own, middle), middle)
-        if mass > 0:
-            return (
-                f"No weights on the shelf balance it: {assembly.say(mass, 'mass')} in all would, in the middle of the "
-                f"club's {counted([bar.name])}."
-            ), (bar.id,)
+        if mass <= 0:
+            return "Hang no weight: the bar alone outweighs the load.", ()
+        return (
+            f"No weights on the shelf balance it: {assembly.say(mass, 'mass')} in all would, in the middle of the "
+            f"club's {counted([bar.name])}."
+        ), (bar.id,)
     return "No bar on the shelf goes on this mount and balances it: carry less, or take another mount.", ()
 
 
@@ -174,13 +175,14 @@ def _on_bar(assembly: Assembly, bar: CounterweightBar, start: float, load_moment
     )[:MOST_KINDS]  # fmt: skip
     found = []
     for number in range(1, MOST_PIECES + 1):
-        for chosen in combinations_with_replacement(kinds, number):
-            if any(many > kind[2] for kind, many in Counter(chosen).items()):
+        for chosen in combinations_with_replacement(range(len(kinds)), number):
+            mass = sum(kinds[kind][1] for kind in chosen)
+            at = balancing_distance(left, mass)
+            if not start <= at <= start + length or any(chosen.count(kind) > kinds[kind][2] for kind in chosen):
                 continue
-            weights = tuple(kind[0] for kind in chosen)
+            weights = tuple(kinds[kind][0] for kind in chosen)
             stack = sum(thickness(weight) for weight in weights)
-            mass = sum(kind[1] for kind in chosen)
-            ends, at = ends_of(start, length, stack), balancing_distance(left, mass)
-            if stack <= length and ends.room(at) >= 0:
-                found.append(Balance(bar, weights, at, at - start, mass + bar.mass.value, ends.room(at) >= ROOM_MM))
+            room = ends_of(start, length, stack).room(at)
+            if stack <= length and room >= 0:
+                found.append(Balance(bar, weights, at, at - start, mass + bar.mass.value, room >= ROOM_MM))
     return found

@@ -12,7 +12,7 @@ from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.image_train.joints import quoted
 from rigleaf.chapters.image_train.mating import join, mates, mismatch
 from rigleaf.chapters.on_the_mount.bodies import Turned, bar_of, brackets_of
-from rigleaf.chapters.on_the_mount.carriers import takes, tripod_instead
+from rigleaf.chapters.on_the_mount.carriers import lightest_carrier, takes, tripod_instead
 from rigleaf.chapters.on_the_mount.counterweights import Hung, balance_from_shelf
 from rigleaf.chapters.on_the_mount.on_shelf import left_over, on_shelf
 from rigleaf.chapters.on_the_mount.physics import moment
@@ -35,6 +35,8 @@ class Plate:
 def plate_of(assembly: Assembly) -> Plate | None:
     """Return the plate under the tube: that of rings or heads, else the one fitted to the optic itself."""
     fixings = [one for one in assembly.parts(Fixing, "train", "rider") if one.saddle is None]
+    # A tube in rings sits on their plate, whatever else is named before them.
+    fixings.sort(key=lambda one: one.holds_diameter is None)
     for one in (*fixings, assembly.optic):
         if one is not None and one.dovetail is not None:
             return Plate(one, one.dovetail.value)
@@ -46,7 +48,7 @@ def judge_fits(
 ) -> Iterator[Finding]:
     """Yield a finding for each joint that does not fit or is unsaid, or one for all where everything fits."""
     rest = (_bar(assembly, mount, side, counter), _base(assembly, mount, tripod))
-    found = [*_saddles(assembly, mount), *(one for one in rest if one is not None)]
+    found = [*_saddles(assembly, mount, side), *(one for one in rest if one is not None)]
     yield from found
     if found or tripod is None:
         return
@@ -57,7 +59,7 @@ def judge_fits(
     yield Finding("fit", "sound", "Fit", sentence, (), FITS)
 
 
-def _saddles(assembly: Assembly, mount: Mount) -> Iterator[Finding]:
+def _saddles(assembly: Assembly, mount: Mount, side: Turned) -> Iterator[Finding]:
     """Yield what is wrong between the mount's saddle, brackets and the plate under the tube."""
     title = "Dovetail"
     if not any(assembly.parts(Optic, "train")):
@@ -87,12 +89,12 @@ def _saddles(assembly: Assembly, mount: Mount) -> Iterator[Finding]:
             say = assembly.say
             wide, listed = say(width, "length"), " or ".join(say(one.value, "length") for one in taken)
             sentence = f"The plate of {part.name} is {wide} wide, and the saddle of {holds.name} takes {listed}."
-            cure, parts = _plate_remedy(assembly, mount, taken, part, width)
+            cure, parts = _plate_remedy(assembly, mount, side, taken, part, width)
             yield Finding(id_, "fails", title, sentence, (), FITS, cure, parts)
 
 
 def _plate_remedy(
-    assembly: Assembly, mount: Mount, taken: tuple[Reading, ...], part: Part, width: float
+    assembly: Assembly, mount: Mount, side: Turned, taken: tuple[Reading, ...], part: Part, width: float
 ) -> tuple[str, tuple[str, ...]]:
     """Return rings that hold the same tube on a plate that fits, a bracket between, or a mount whose saddle fits."""
     fixings = [one for one in on_shelf(assembly, Fixing) if one is not part and left_over(assembly, one) > 0]
@@ -107,13 +109,13 @@ def _plate_remedy(
     for one in good:
         if one.saddle is not None and takes((one.saddle,), width):
             return f"Put the club's {quoted(one.name)} between them.", (one.id,)
-    heads = [one for one in on_shelf(assembly, Mount) if one is not mount and one.saddles and takes(one.saddles, width)]
     jaws = assembly.say(taken[0].value, "length") if taken else "the saddle's width"
-    buy = f"a plate of {jaws} under the same rings"
-    if heads:
-        lightest = min(heads, key=lambda one: (one.mass.value if one.mass else float("inf"), one.id))
-        whose = f"The saddle of the club's {quoted(lightest.name)} takes it"
-        return f"{whose}; on {mount.name} it needs {buy}.", (lightest.id,)
+    buy = f"a plate of {jaws} under the same tube"
+    other = lightest_carrier(assembly, mount, side, width)
+    if other is not None:
+        head = other.mount
+        whose = f"The saddle of the club's {quoted(head.name)} takes it, and that mount carries the load"
+        return f"{whose}; on {mount.name} it needs {buy}.", (head.id,)
     return f"Nothing on the shelf joins them; {buy} is to be bought.", ()
 
 

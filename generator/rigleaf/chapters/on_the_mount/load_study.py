@@ -96,7 +96,7 @@ def judge_load(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
         sentence += f": {say(used, 'fraction')} of it is used, {leaves}.{why}"
     if verdict != "fails" and mount.drive == "star-tracker" and not has_two_axes(assembly, mount, counter.hangs):
         sentence += " It turns one axis and has no bar: keep the load close to the middle of its disc."
-    if level:
+    if verdict != "fails" and level:
         sentence += " It has no polar axis to balance about: slide the tube in its saddle until it stays level."
     if verdict == "sound":
         return figures, [Finding("load", verdict, title, sentence, behind, LOAD)]
@@ -116,10 +116,9 @@ def _unstated(assembly: Assembly, mount: Mount, side: Turned, rides: str, why: s
         cure = "Look for the load on its label or in its handbook, and whether it counts with a counterweight."
         return Finding("load", "unsaid", title, sentence, (), LOAD, cure, (mount.id,))
     verdict: Verdict = "fails" if side.load.total > other.value else "unsaid"
-    more = "less than that even with one" if verdict == "fails" else "nothing without one, so count on none"
-    sentence = (
-        f"{rides} without a counterweight. It is stated to carry {say(other.value, 'mass')} with one, {more}.{why}"
-    )
+    stated = f"It is stated to carry {say(other.value, 'mass')} with one"
+    more = "which would not do either" if verdict == "fails" else "nothing without one, so count on none"
+    sentence = f"{rides} without a counterweight. {stated}, {more}.{why}"
     balance = _own_balance(assembly, mount, side) if verdict == "unsaid" else None
     if balance is not None:
         return Finding("load", verdict, title, sentence, (), LOAD, f"Hang {balance.names()}.", balance.parts)
@@ -127,7 +126,8 @@ def _unstated(assembly: Assembly, mount: Mount, side: Turned, rides: str, why: s
 
 
 def _own_balance(assembly: Assembly, mount: Mount, side: Turned) -> Balance | None:
-    if side.reach.value is None:
+    """Return the club's weights that would balance the load; a bare tracker has nothing to hang a bar on."""
+    if side.reach.value is None or not has_two_axes(assembly, mount, hangs=False):
         return None
     return balance_from_shelf(assembly, mount, moment(side.load.total, side.reach.value))
 
@@ -168,24 +168,22 @@ def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
         return []
     at_least = "" if side.load.complete else "at least "
     full = f"{at_least}{say(used, 'fraction')} of its capacity is used"
-    wants = f"long exposures want a worm mount that is filled to {say(share, 'fraction')} at most"
+    wants = f"long exposures want such a mount filled to {say(share, 'fraction')} at most"
     if not light:
-        sentence = f"{mount.name} is a worm mount, and {full}; {wants}."
+        sentence = f"{mount.name} is a worm mount: {full}, and {wants}."
     elif used > share:
         sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway, and {full}; {wants}."
     else:
         sentence = f"{mount.name} is a light worm mount, marginal for long exposures anyway; {full}."
     if not light and used <= share:
         return [Finding("long-exposures", "sound", title, sentence, behind, WORM)]
+    if verdict_of(assembly, side.load, case.capacity.value) != "sound":
+        # The finding on the load names the mount to take instead.
+        cure = "Keep exposures short, or lighten the load; see the load on the mount."
+        return [Finding("long-exposures", "tight", title, sentence, behind, WORM, cure)]
     plate = plate_of(assembly)
     words, parts = mount_instead(assembly, mount, side, plate.width if plate is not None else None, steadier=True)
-    if verdict_of(assembly, side.load, case.capacity.value) != "sound":
-        # Its own finding names the mount to take instead.
-        cure, parts = "Keep exposures short, or lighten the load; see the load on the mount.", ()
-    elif words:
-        cure = f"Keep exposures short, or take another mount. {words}"
-    else:
-        cure = "Keep exposures short and the load low."
+    cure = f"Keep exposures short, or take another mount. {words}" if words else "Keep exposures short, the load low."
     return [Finding("long-exposures", "tight", title, sentence, behind, WORM, cure, parts)]
 
 
