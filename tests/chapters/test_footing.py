@@ -336,3 +336,25 @@ def test_the_plan_shows_feet_way_and_margin_in_words_too(radius: str) -> None:
     assert len(plan.svg) < 6000
     for letter in "NESW":
         assert f">{letter}</text>" in plan.svg
+
+
+# --- Any gaps ---------------------------------------------------------------------------------------------
+
+FIELDS = sorted((id_, key) for id_, data in SHELF.items() for key in data if key not in ("kind", "name"))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sets(st.sampled_from(FIELDS), max_size=6), st.sampled_from([[], ["bar", "weight"]]))
+def test_leaving_anything_out_breaks_nothing_and_counts_no_mass_as_zero(
+    gone: set[tuple[str, str]], counter: list[str]
+) -> None:
+    parts = {id_: {key: value for key, value in data.items() if (id_, key) not in gone} for id_, data in SHELF.items()}
+    whole, found = footing(counterweights=counter), footing(parts, counterweights=counter)
+    used = {"tube", "camera", "rings", "head", "legs", *counter}
+    lacks_mass = any(key == "mass" and id_ in used for id_, key in gone)
+    assert not lacks_mass or [one.verdict for one in found.findings] == ["unsaid"]
+    if found.figures:
+        assert number(found, "stands") == pytest.approx(number(whole, "stands"))
+        assert found.drawings
+    for one in found.findings:
+        assert one.verdict == "sound" or one.remedy

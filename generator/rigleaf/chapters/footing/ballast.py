@@ -117,7 +117,7 @@ def proposal(assembly: Assembly, stands: Stance, kg: float) -> tuple[str, tuple[
     third = kg / 3
     kept = [one for one in _things(assembly) if one.mass >= third and _kept_for_it(assembly, one)]
     club = next((one for one in kept if sum(other.count for other in kept if other.id == one.id) >= 3), None)
-    what = f": 3 × {club.name}, filled as far" if club else ""
+    what = f": 3 × {club.name}, each filled as far" if club else ""
     words = f"{why}: lay {assembly.say(third, 'mass')} over each leg close to its foot, {say} in all{what}."
     return words, (club.id,) if club else ()
 
