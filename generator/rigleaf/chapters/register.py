@@ -15,7 +15,9 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "power_for_the_night",
+    "dew_and_cold",
     "what_it_weighs",
+    "hands_and_back",
 )
 """Folder names under rigleaf/chapters."""
 

@@ -21,6 +21,7 @@ class Glass:
         opening: diameter of the mouth in mm.
         tube_diameter: outer diameter of the tube that a band warms, in mm; 0 where the glass is heated from behind.
         reach: lengths of tube before and behind a band, in mm.
+        faces: how many of its sides take heat from the air; only one of them looks at the sky.
         assumed: what was taken for granted, in words that follow "with".
     """
 
@@ -31,6 +32,7 @@ class Glass:
     opening: float
     tube_diameter: float
     reach: tuple[float, float]
+    faces: int = 1
     assumed: tuple[str, ...] = ()
 
     @property
@@ -46,12 +48,16 @@ class Glass:
 
 
 def glass_of(optic: Optic | GuideScope) -> Glass | None:
-    """Return the glass of an optic that dew comes to first, or None where its size is unsaid."""
+    """Return the glass of an optic that dew comes to first, or None where its size is unsaid.
+
+    In an open tube that is the secondary mirror, whose back looks out of the mouth. The main mirror at the bottom sees
+    next to no sky and stays as warm as the tube around it.
+    """
     if optic.aperture is None:
         return None
     form = optic.form if isinstance(optic, Optic) else "refractor"
-    shield = optic.dew_shield.value if optic.dew_shield else 0.0
-    assumed = [] if optic.dew_shield else ["no dew shield, as none is stated"]
+    shield = optic.dew_shield.value if optic.dew_shield is not None else 0.0
+    assumed = [] if optic.dew_shield is not None else ["no dew shield, as none is stated"]
     aperture = optic.aperture.value
     outer = optic.tube_diameter.value if optic.tube_diameter else None
     if outer is None:
@@ -62,10 +68,11 @@ def glass_of(optic: Optic | GuideScope) -> Glass | None:
         obstruction = optic.central_obstruction if isinstance(optic, Optic) else None
         if obstruction is None or not obstruction.value:
             return None
-        return Glass(optic, "secondary mirror", obstruction.value, shield, outer, 0.0, (0.0, 0.0), tuple(assumed))
+        return Glass(optic, "secondary mirror", obstruction.value, shield, outer, 0.0, (0.0, 0.0), 2, tuple(assumed))
     length = optic.tube_length.value if isinstance(optic, Optic) and optic.tube_length else aperture * 4
     if form == "lens":
         # The entrance pupil of a lens is smaller than its front glass, which is about as wide as the barrel.
-        return Glass(optic, "front glass", max(aperture, outer), shield, outer, outer, (shield, length), tuple(assumed))
+        aperture = max(aperture, outer)
     name = "corrector plate" if form == "cassegrain" else "front glass"
-    return Glass(optic, name, aperture, shield, max(outer, aperture), outer, (shield, length), tuple(assumed))
+    reach = (shield, length)
+    return Glass(optic, name, aperture, shield, max(outer, aperture), outer, reach, assumed=tuple(assumed))

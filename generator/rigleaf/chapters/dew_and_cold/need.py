@@ -56,7 +56,7 @@ def heat_needs(assembly: Assembly, air: Air) -> tuple[HeatNeed, ...]:
     point = deposit_point(air.dew_point, air.temperature)
     needs = []
     for glass, band in zip(found, bands, strict=True):
-        unheated = physics.surface_temperature(air.temperature, air.dew_point, wind, glass.view)
+        unheated = glass_temperature(glass, air.temperature, air.dew_point, wind)
         watts = band_watts(glass, air.temperature, air.dew_point, point + margin, wind)
         needs.append(HeatNeed(glass.optic, band, watts, unheated, first_at_or_below(air.instants, unheated, point)))
     return tuple(needs)
@@ -96,12 +96,17 @@ def _girth(band: DewHeater) -> float:
     return band.fits_outer_diameter.value if band.fits_outer_diameter else float("inf")
 
 
+def glass_temperature(glass: Glass, air: Array, dew_point: Array, wind: float) -> Array:
+    """Return the temperature in deg C of a glass without heat."""
+    return physics.surface_temperature(air, dew_point, wind, glass.view / glass.faces)
+
+
 def band_watts(glass: Glass, air: Array, dew_point: Array, wanted: Array, wind: float) -> Array:
     """Return the power in W of a band that holds a glass at the temperatures wanted; 0 where it is as warm by itself.
 
     Glass and cell are one body. What the tube on both sides of the band loses is counted too, as it is most of it.
     """
-    flux = physics.held_flux(wanted, air, dew_point, wind, glass.view)
+    flux = physics.held_flux(wanted, air, dew_point, wind, glass.view / glass.faces) * glass.faces
     loss = physics.heat_loss_rate(air, wind, physics.TUBE_SKY)
     by_itself = physics.surface_temperature(air, dew_point, wind, physics.TUBE_SKY)
     excess = np.maximum(wanted - by_itself, 0.0)
@@ -114,7 +119,7 @@ def band_watts(glass: Glass, air: Array, dew_point: Array, wanted: Array, wind: 
 
 
 def first_at_or_below(instants: Array, falling: Array, limit: Array) -> float | None:
-    """Return the first instant at which one row falls to another, straight between the instants; None if it never does."""
+    """Return the first instant at which one row falls to another, straight between instants; None if it never does."""
     room = falling - limit
     under = np.flatnonzero(room <= 0)
     if not len(under):

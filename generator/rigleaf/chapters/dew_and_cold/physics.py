@@ -5,7 +5,7 @@ function takes plain floats or numpy arrays and returns the same kind, elementwi
 stand in `methods.yml` beside this file.
 """
 
-from math import pi
+from math import ceil, pi
 
 import numpy as np
 
@@ -18,7 +18,7 @@ EMISSIVITY = 0.9
 """Of glass, paint and anodised metal in the thermal infrared; polished metal has far less. Handbooks, from memory."""
 
 STILL_AIR, PER_WIND = 2.8, 3.0
-"""Convection at a flat plate in W/m2/K: in still air, and more for each m/s of wind (Watmuff and others 1977)."""
+"""Convection at a flat plate in W/m2/K: still, and more for each m/s of wind; handbooks of collectors, from memory."""
 
 TUBE_SKY = 0.5
 """Part of what the outside of a lying tube sees that is sky."""
@@ -74,13 +74,10 @@ def view_of_opening(glass_diameter_mm: float, opening_diameter_mm: float, shield
 
     Without a shield it is 1, as long as the mouth is no narrower than the glass.
     """
-    if shield_mm <= 0:
-        return min(1.0, (opening_diameter_mm / glass_diameter_mm) ** 2)
-    glass, mouth = glass_diameter_mm / 2 / shield_mm, opening_diameter_mm / 2 / shield_mm
-    whole = 1 + (1 + mouth**2) / glass**2
+    mouth = (opening_diameter_mm / glass_diameter_mm) ** 2
+    whole = 1 + mouth + (2 * shield_mm / glass_diameter_mm) ** 2
     # The difference of two near numbers, written as a quotient that keeps its digits.
-    ratio = (mouth / glass) ** 2
-    return float(2 * ratio / (whole + (whole**2 - 4 * ratio) ** 0.5))
+    return float(2 * mouth / (whole + max(whole**2 - 4 * mouth, 0.0) ** 0.5))
 
 
 def held_flux(
@@ -162,3 +159,16 @@ def band_power(
     """
     tube = pi * (tube_diameter_mm / 1000) * (warmed_mm / 1000) * loss_rate * tube_excess_k
     return glass_flux * disc_area(glass_diameter_mm) + tube
+
+
+# --- Cold ---------------------------------------------------------------------------------------------------
+
+
+def sensor_reach(air_c: N, depth_k: N | float) -> N:
+    """Lowest temperature in deg C of a sensor whose cooler reaches so far below the air."""
+    return air_c - depth_k
+
+
+def next_step_up(temperature_c: float, step_k: float) -> float:
+    """The next multiple of a step that is not colder than a temperature, deg C."""
+    return ceil(temperature_c / step_k - 1e-9) * step_k
