@@ -15,6 +15,7 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "dew_and_cold",
+    "power_for_the_night",
     "what_it_weighs",
     "hands_and_back",
     "setting_up",

@@ -89,7 +89,7 @@ def store(assembly: Assembly, battery: Battery, count: int, temperature: float, 
                 f"{PEUKERT:g} and {RATED_HOURS:g} h are assumed"
             )
     elif not battery.in_the_cold and low < high:
-        reasons.append("vendors disagree on what lithium batteries give in the cold, so a range is given")
+        reasons.append("vendors disagree on lithium in the cold")
     whole = rated * count * usable
     return Store(whole * low, whole * high, rated * count, tuple(reasons))
 

@@ -13,6 +13,9 @@ from rigleaf.chapters.power_for_the_night.outlets import asks_usb_for_12_volts
 from rigleaf.chapters.power_for_the_night.physics import loop_resistance, voltage_behind
 from rigleaf.chapters.power_for_the_night.wiring import Edge, Wiring
 
+ROOM = 0.04
+"""Part of the supply voltage that should be left above the least: a battery near its end and worn plugs take as much.
+A choice of this guide."""
 WARM = 20.0
 """Temperature of copper in deg C where the night's is unsaid."""
 
@@ -26,6 +29,7 @@ class Span:
         watts: power that goes into the lead, W.
         current: in the lead, A; None where no voltage is known.
         ohm: resistance there and back; None where gauge or length of a named lead is unsaid.
+        starts: voltage at which its way begins: at the source, or at the last converter, V; None where it is unsaid.
         arrives: voltage at the device, V; None where resistance or voltage is unsaid.
         lowest: voltage that the device needs, V; None where it states none.
         limit: largest current of the outlet, A; None where it is unsaid.
@@ -35,6 +39,7 @@ class Span:
     watts: float
     current: float | None
     ohm: float | None
+    starts: float | None
     arrives: float | None
     lowest: float | None
     limit: float | None
@@ -43,6 +48,22 @@ class Span:
     def room(self) -> float | None:
         """Volts above what the device needs; None where either is unsaid."""
         return None if self.arrives is None or self.lowest is None else self.arrives - self.lowest
+
+    @property
+    def room_share(self) -> float:
+        """That room as a part of the supply voltage; endless where it is unsaid."""
+        if self.room is None or self.lowest is None:
+            return np.inf
+        power = self.edge.fed.power
+        supply = power.voltage.value if power is not None and power.voltage is not None else self.lowest
+        return self.room / supply
+
+    @property
+    def taken(self) -> float:
+        """Part of what may be lost on the way that is lost; more than 1 where the device stops."""
+        if self.arrives is None or self.lowest is None or self.starts is None or self.starts <= self.lowest:
+            return 0.0 if self.room is None or self.room >= 0 else np.inf
+        return (self.starts - self.arrives) / (self.starts - self.lowest)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +75,14 @@ class Limit:
         what: which limit of it, in words that follow its name.
         current: largest current that flows, A.
         most: the limit, A.
+        fed: the one device that takes it, where it is one.
     """
 
     part: Part
     what: str
     current: float
     most: float
+    fed: Part | None = None
 
     @property
     def share(self) -> float:
@@ -97,7 +120,7 @@ def leads(assembly: Assembly, budget: Budget) -> Leads:
     flows = _Flows(wiring, {one.part.id: one.peak or 0.0 for one in budget.devices}, warm)
     fed = set(wiring.edges)
     roots = dict.fromkeys(edge.source for edge in wiring.edges.values() if edge.source.id not in fed)
-    spans = tuple(span for root in roots for span in flows.behind(root, None, frozenset()))
+    spans = tuple(span for root in roots for span in flows.behind(root, None, None, frozenset()))
     return Leads(
         spans,
         tuple(_limits(spans, counts)),
@@ -145,13 +168,17 @@ class _Flows:
         before = resistance(edge.source, self.warm) if isinstance(edge.source, CarLead) else 0.0
         return None if own is None or before is None else own + before
 
-    def behind(self, source: Part, arrives: float | None, seen: frozenset[str]) -> list[Span]:
-        """Return all leads behind a part whose own supply voltage is given."""
+    def behind(
+        self, source: Part, began: float | None, arrives: float | None, seen: frozenset[str]
+    ) -> list[Span]:  # fmt: skip
+        """Return all leads behind a part whose own supply voltage is given, and the one with which its way began."""
         found: list[Span] = []
         for edge in self.wiring.below.get(source.id, ()):
             if edge.fed.id in seen:
                 continue
-            start = arrives if edge.tap.passes and arrives is not None else _volts(edge)
+            through = edge.tap.passes and arrives is not None
+            start = arrives if through else _volts(edge)
+            first = began if through else start
             power = self.into(edge.fed.id, seen | {source.id})
             ohm = self.ohm(edge)
             end = voltage_behind(start, ohm, power) if start is not None and ohm is not None else None
@@ -161,8 +188,8 @@ class _Flows:
             outlet = edge.tap.outlet
             limit = outlet.current_limit.value if outlet is not None and outlet.current_limit is not None else None
             sent = current * start if current is not None and start is not None else power
-            found.append(Span(edge, sent, current, ohm, end, lowest, limit))
-            found += self.behind(edge.fed, end, seen | {source.id})
+            found.append(Span(edge, sent, current, ohm, first, end, lowest, limit))
+            found += self.behind(edge.fed, first, end, seen | {source.id})
         return found
 
 
@@ -181,7 +208,7 @@ def _limits(spans: tuple[Span, ...], counts: Mapping[str, int]) -> list[Limit]:
         source = span.edge.source
         outlet = span.edge.tap.outlet
         if span.limit is not None and span.current is not None and outlet is not None:
-            found.append(Limit(source, f"at each outlet '{outlet.kind}'", span.current, span.limit))
+            found.append(Limit(source, f"at outlet '{outlet.kind}'", span.current, span.limit, span.edge.fed))
         taken = span.watts / span.edge.tap.efficiency
         whole[source.id] = (source, whole.get(source.id, (source, 0.0))[1] + taken)
     into = {span.edge.fed.id: span for span in spans}
@@ -235,9 +262,12 @@ def _short(assembly: Assembly, wiring: Wiring, counts: Mapping[str, int]) -> lis
 
 
 def lowest(found: Leads) -> Span | None:
-    """Return the lead at whose end least is left above what the device needs."""
+    """Return the lead to look at: the one that leaves too little, else the one that takes most of what may be lost."""
     known = [span for span in found.spans if span.room is not None]
-    return min(known, key=lambda span: span.room if span.room is not None else np.inf, default=None)
+    least = min(known, key=lambda span: span.room_share, default=None)
+    if least is None or least.room_share < ROOM:
+        return least
+    return max(known, key=lambda span: span.taken)
 
 
 def fullest(found: Leads) -> Limit | None:
