@@ -18,6 +18,7 @@ ORDER: tuple[str, ...] = (
     "dew_and_cold",
     "what_it_weighs",
     "hands_and_back",
+    "setting_up",
 )
 """Folder names under rigleaf/chapters."""
 

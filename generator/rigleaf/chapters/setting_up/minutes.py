@@ -33,12 +33,12 @@ USUAL: dict[tuple[str, str], tuple[float, str]] = {
     ("tube", ""): (3, "into the saddle, the clamps, the safety screw"),
     ("tube", "lens"): (2, "lens and camera on the ball head or the plate"),
     ("train", ""): (5, "camera and pieces as one unit, and a look through for dust"),
-    ("train", "lens"): (1, "the lens on the camera"),
+    ("train", "lens"): (2, "the lens on the camera"),
     ("balance", ""): (3, "about both axes, with everything on it and the dew shield out"),
     ("cables", ""): (6, "each one tied where it cannot catch, with the mount turned once by hand"),
     ("cables", "lens"): (2, "a lead to the tracker and one to the release"),
     ("power", ""): (4, "battery, switches, and the computer until it sees everything"),
-    ("power", "lens"): (1, "two switches"),
+    ("power", "lens"): (2, "two switches"),
     ("polar_alignment", ""): (10, "two or three rounds by the camera or the pole sight"),
     ("polar_alignment", "lens"): (6, "by the pole sight"),
     ("polar_alignment", "day"): (6, "by compass, with the local declination, and by the latitude's scale"),
@@ -51,7 +51,7 @@ USUAL: dict[tuple[str, str], tuple[float, str]] = {
     ("framing", "lens"): (5, "by eye, and by a short frame at high gain"),
     ("framing", "bright"): (3, "it shows at once"),
     ("park", ""): (2, "mount to its rest, computer shut down, then the switch"),
-    ("caps", ""): (1, "front cap first, while the tube still points down"),
+    ("caps", ""): (2, "front cap first, while the tube still points down"),
     ("pack", ""): (4, "everything into its own bag, and a walk with the lamp over the ground"),
 }  # fmt: skip
 """Usual minutes by step and sort of rig, and what they are for. The sort "" holds wherever no other is given."""

@@ -18,8 +18,9 @@ STARS, FAINT_STARS = -9.0, -12.0
 """Altitude of the Sun, deg, below which bright stars show well enough to align and focus on, and faint ones to guide
 by; common practice, no source. The second is the end of nautical twilight."""
 
-TAKING_DOWN = 0.5
-"""Part of the time of putting on that taking off takes; common practice, no source."""
+TAKING_DOWN, LEAST_DOWN = 0.5, 2 * MINUTE
+"""Part of the time of putting on that taking off takes, and the time in s that it takes at least; common practice, no
+source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ class Sort:
     """Whether the mount has no polar axis."""
     south: bool
     guides: bool
+    cooled: bool
 
     def pick(self, *choices: tuple[bool, str]) -> str:
         """Return the first of some names whose condition holds."""
@@ -75,6 +77,7 @@ def sort_of(assembly: Assembly) -> Sort:
         turning=turning,
         south=place is not None and place.latitude is not None and place.latitude.value < 0,
         guides=guides(assembly) and not bright and not turning,
+        cooled=assembly.camera is not None and assembly.camera.cooling_depth is not None,
     )
 
 
@@ -188,7 +191,8 @@ def _wire(assembly: Assembly, add: Add, sort: Sort) -> None:
         and (item.part.draws_power or item.role == "power")
     ]  # fmt: skip
     if fed or any(assembly.parts(Mount, "mount")):
-        add("power", lens, "day" if sort.day else lens, fed, (*mechanics, "cables"))
+        called = sort.pick((sort.day, "day"), (sort.lens, "lens"), (sort.cooled, "cooled"))
+        add("power", lens, called, fed, (*mechanics, "cables"))
 
 
 def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
@@ -210,8 +214,9 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
     if optic is None or assembly.camera is None:
         return
     aligned = (*done, "polar_alignment", "star_alignment")
-    if optic.needs_collimation:
-        add("collimation", needs=(*aligned, "cool"), below=STARS)
+    # By day there is no star to collimate on: that is done at home.
+    if optic.needs_collimation and not sort.day:
+        add("collimation", needs=(*aligned, "cool"), below=looking)
     motor = "motor" if assembly.focuser_motor is not None else ""
     called = f"bright {motor}".strip() if sort.bright else motor
     add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=looking)
@@ -238,7 +243,7 @@ def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
         found.append(Step(id_, name, doing, lasts, needs))
 
     if "power" in by_id:
-        add("park", lens, usual("park"))
+        add("park", sort.pick((sort.lens, "lens"), (sort.cooled, "cooled")), usual("park"))
     if "tube" in by_id:
         add("caps", "day" if sort.day else "", usual("caps"))
     # A lens goes into the bag on its camera.
@@ -246,7 +251,8 @@ def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
         if id_ in by_id:
             lasts = by_id[id_].lasts
             who = f"half of what putting it on takes, {lasts.who}"
-            add(id_, lens, Lasting(lasts.seconds * TAKING_DOWN, "assumed", who))
+            called = "weights" if id_ == "tube" and "weights" in by_id else lens
+            add(id_, called, Lasting(max(lasts.seconds * TAKING_DOWN, LEAST_DOWN), "assumed", who))
     add("pack", "", usual("pack"))
     if "unload" in by_id:
         add("unload", "", by_id["unload"].lasts)

@@ -16,12 +16,13 @@ WORDS: dict[tuple[str, str], tuple[str, str]] = {
     ),
     ("tube", ""): ("Tube into the saddle", "Clamps tight, safety screw in, then let go of it."),
     ("tube", "lens"): ("Camera onto the ball head", "Every lock hand-tight; pull at the lens to be sure."),
-    ("train", ""): ("Camera and image train", "As one unit, in the order of the section above, and tight."),
+    ("train", ""): ("Camera and image train", "As one unit, in the order of the plate, and tight."),
     ("train", "lens"): ("Lens onto the camera", "Focus and stabiliser by hand; the release or the timer plugged in."),
     ("balance", ""): ("Balance", "Everything on it and in place; declination first, one hand always on the bar."),
     ("cables", ""): ("Cables", "Tied where they cannot catch; turn the mount by hand through all it will do."),
     ("cables", "lens"): ("Leads", "With slack enough for the tracker to turn."),
-    ("power", ""): ("Power and computer", "Everything seen, the clock right, the place right, the cooling started."),
+    ("power", ""): ("Power and computer", "Everything seen, clock and place right."),
+    ("power", "cooled"): ("Power and computer", "Everything seen, clock and place right, the sensor's cooling begun."),
     ("power", "lens"): ("Switch on", "Tracker to the right hemisphere and to stars, camera to raw files."),
     ("power", "day"): ("Power and computer", "Everything seen, clock and place right, tracking at the Sun's rate."),
     ("polar_alignment", ""): ("Polar alignment", "As soon as stars are out. Touch no leg afterwards."),
@@ -45,7 +46,11 @@ WORDS: dict[tuple[str, str], tuple[str, str]] = {
 """Name and doing of each step by its sort; the sort "" holds wherever no other is given."""
 
 DOWN: dict[tuple[str, str], tuple[str, str]] = {
-    ("park", ""): ("Park and switch off", "Mount to its rest, cooling off slowly, files counted, computer shut down."),
+    ("park", ""): ("Park and switch off", "Mount to its rest, files counted, computer shut down, then the switch."),
+    ("park", "cooled"): (
+        "Park and switch off",
+        "Mount to its rest, the sensor warmed up slowly, files counted, computer shut down, then the switch.",
+    ),
     ("park", "lens"): ("Switch off", "Look at the last frame first."),
     ("caps", ""): ("Caps on", "While the tube is still cold and on the mount: dew falls on glass that is carried in."),
     ("caps", "day"): (
@@ -54,7 +59,8 @@ DOWN: dict[tuple[str, str], tuple[str, str]] = {
     ),
     ("cables", ""): ("Cables off", "At the plug, not by the lead; each rolled and tied."),
     ("train", ""): ("Camera off", "Open end down, caps on both sides at once."),
-    ("tube", ""): ("Tube off, before the weights", "One hand under it before the clamps are opened."),
+    ("tube", ""): ("Tube off", "One hand under it before the clamps are opened."),
+    ("tube", "weights"): ("Tube off, before the weights", "One hand under it before the clamps are opened."),
     ("tube", "lens"): ("Camera off", "Into the bag at once, before it mists over."),
     ("weights", ""): ("Weights off, after the tube", "Safety screw last of all."),
     ("head", ""): ("Mount head off", "Both hands under it before the bolt is out."),
