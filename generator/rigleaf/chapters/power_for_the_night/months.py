@@ -72,18 +72,18 @@ def lasting(found: tuple[Month, ...]) -> tuple[list[int], list[int]]:
 
 def table(found: tuple[Month, ...]) -> Table:
     """Return the year as a table."""
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for month in found:
         name = Cell(MONTHS[month.number])
         if month.budget is None:
-            rows.append((name, Cell("not dark"), Cell("", numeric=True), Cell("", numeric=True), Cell("")))
+            rows.append((name, Cell("not dark", numeric=True), *(Cell("–", numeric=True) for _ in range(2)), Cell("–")))
             continue
         budget = month.budget
         hours = Figure(f"hours-{month.number}", "", budget.night.hours, "hours", "night-energy")
         drawn = Figure(f"drawn-{month.number}", "", sum(one.drawn for one in budget.circuits), "energy", "night-energy")
         spare = budget.spare
         left = Figure(f"left-{month.number}", "", max(spare, 0.0) if spare is not None else None, "fraction", "lasting")
-        words = {True: "to the end", False: "not to the end", None: "unsaid"}[budget.lasts]
+        words = {True: "yes", False: "no", None: "unsaid"}[budget.lasts]
         rows.append(
             (name, Cell(figure=hours, numeric=True), Cell(figure=drawn, numeric=True), Cell(figure=left, numeric=True),
              Cell(words))

@@ -166,7 +166,7 @@ def _store_figures(assembly: Assembly, budget: Budget) -> list[Figure]:
     if budget.scene.air is not None and worst.group.kind != "car":
         warm = assembly.choice("battery_warmth")
         figures.append(Figure("battery-temperature", "Coldest temperature of the batteries", budget.battery_temperature,
-                              "temperature", USABLE, note=f"{warm.text} above the air"))  # fmt: skip
+                              "temperature", USABLE, note=f"{warm.text} above the air" if warm.value else "as cold as the air"))  # fmt: skip
     return figures
 
 
