@@ -33,7 +33,7 @@ def months(assembly: Assembly, known: Budget) -> tuple[Month, ...]:
     year = known.night.nights.year
     nights = [chosen_night(assembly, dt.date(year, month + 1, MIDDLE)) for month in range(len(MONTHS))]
     scenes = _scenes(assembly, known, [night for night in nights if night is not None and night.end > night.start])
-    found = {scene.night.date.month: budget_of(assembly, scene, known.sensor) for scene in scenes}
+    found = {scene.night.date.month: budget_of(assembly, scene, known.sensor, known.wiring) for scene in scenes}
     return tuple(Month(number, found.get(number + 1)) for number in range(len(MONTHS)))
 
 

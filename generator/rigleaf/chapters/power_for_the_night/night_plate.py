@@ -70,8 +70,8 @@ def night_plate(assembly: Assembly, budget: Budget) -> Drawing:
     if worst is not None:
         kept = assembly.say(assembly.choice("battery_left").value, "fraction")
         caption += (
-            f" Accented line, right scale: what is left of what {_in_words(worst)} can give, at the least that is to be "
-            "expected."
+            f" Accented line, right scale: what is left of what {_in_words(worst)} can give, at the least that is to "
+            "be expected."
         )
         if worst.group.kind != "car":
             caption += f" The broken line is the warning at {kept}."

@@ -233,7 +233,7 @@ def warmer(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) ->
 
 
 def _lasts_at(assembly: Assembly, budget: Budget, circuit: Circuit, sensor: float, kept: float) -> bool:
-    other = budget_of(assembly, budget.scene, sensor)
+    other = budget_of(assembly, budget.scene, sensor, budget.wiring)
     if other is None:
         return False
     same = next((one for one in other.circuits if one.group == circuit.group), None)

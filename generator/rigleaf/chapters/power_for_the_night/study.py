@@ -165,8 +165,9 @@ def _store_figures(assembly: Assembly, budget: Budget) -> list[Figure]:
                               note=f"with {assembly.say(kept.value, 'fraction')} of it left"))  # fmt: skip
     if budget.scene.air is not None and worst.group.kind != "car":
         warm = assembly.choice("battery_warmth")
+        note = f"{warm.text} above the air" if warm.value else "as cold as the air"
         figures.append(Figure("battery-temperature", "Coldest temperature of the batteries", budget.battery_temperature,
-                              "temperature", USABLE, note=f"{warm.text} above the air" if warm.value else "as cold as the air"))  # fmt: skip
+                              "temperature", USABLE, note=note))  # fmt: skip
     return figures
 
 
