@@ -72,8 +72,8 @@ def test_a_lead_passes_no_more_than_matched_power() -> None:
     ohm, source = 1.2, 12.0
     loads = np.linspace(0.01, 20, 200_001)
     matched = float((source**2 * loads / (loads + ohm) ** 2).max())
-    assert physics.most_power(source, ohm) == pytest.approx(matched, rel=1e-6)
-    assert physics.voltage_behind(source, ohm, physics.most_power(source, ohm) * 1.01) == pytest.approx(source / 2)
+    assert physics.voltage_behind(source, ohm, matched * 0.999_999) == pytest.approx(source / 2, rel=2e-3)
+    assert physics.voltage_behind(source, ohm, matched * 1.01) == pytest.approx(source / 2)
 
 
 def test_two_leads_in_a_row_by_a_network() -> None:
