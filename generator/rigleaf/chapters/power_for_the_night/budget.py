@@ -190,12 +190,22 @@ def night_budget(assembly: Assembly) -> Budget | None:
     return budget_of(assembly, Scene(night, times, air, heat), sensor_temperature(assembly))
 
 
-def budget_of(assembly: Assembly, scene: Scene, sensor: float) -> Budget | None:
-    """Return the budget of a night whose sensor is held at a temperature in deg C; None where nothing draws."""
+def budget_of(assembly: Assembly, scene: Scene, sensor: float, wiring: Wiring | None = None) -> Budget | None:
+    """Return the budget of a night.
+
+    Args:
+        assembly: the rig.
+        scene: the night.
+        sensor: temperature at which the sensor is held, deg C.
+        wiring: how the rig is wired, where that is known from another night.
+
+    Returns:
+        None where the rig has no device that draws.
+    """
     found = devices(assembly, scene.times, scene.air, scene.heat, sensor)
     if not found:
         return None
-    wiring = wire(assembly, found)
+    wiring = wiring if wiring is not None else wire(assembly, found)
     warmth = assembly.choice("battery_warmth").value
     cold = float(scene.air.temperature.min()) + warmth if scene.air is not None else FLOATING
     loads = loads_of({one.part.id: one.watts for one in found}, wiring, np.zeros_like(scene.times.hours))

@@ -1,6 +1,7 @@
 """What a battery gives in the night: its usable energy, as low and as high as it may be."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -55,6 +56,11 @@ def cold_band(battery: Battery, temperature: float) -> tuple[float, float]:
     if battery.chemistry == "sealed lead-acid":
         left = physics.lead_acid_left(temperature)
         return left, left
+    return _lithium_band(temperature)
+
+
+@lru_cache(maxsize=256)
+def _lithium_band(temperature: float) -> tuple[float, float]:
     low, high = (physics.lithium_left(temperature, share) for share in physics.LITHIUM_AT_COLD)
     return low, high
 

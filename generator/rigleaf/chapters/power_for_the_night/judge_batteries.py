@@ -168,7 +168,7 @@ def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tup
     until = circuit.instant_at(held * (1 - kept))
     which = "that may fly " if remedy.flies(assembly) else ""
     stop = f" Stop at {budget.night.clock(until)}, or charge in between." if until is not None else ""
-    return f"No {remedy.MOST_PIECES} batteries {which}on the shelf last this night.{stop}", ()
+    return f"No set of up to {remedy.MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
 
 
 def _take(assembly: Assembly, circuit: Circuit, found: BatterySet, so: str) -> str:

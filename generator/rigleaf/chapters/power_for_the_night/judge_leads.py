@@ -95,7 +95,7 @@ def _voltage(assembly: Assembly, budget: Budget, found: Leads) -> list[Finding]:
         return [Finding("voltage", verdict, title, sentence, ("lowest-voltage",), VOLTAGE, "", ids + more)]
     little = f"{volts(worst.room)} to spare is little, as a battery near its end gives about as much less"
     sentence = f"{words}{', so that it stops' if verdict == 'fails' else f'. {little}'}.{note}"
-    cure, parts = _thicker(assembly, worst)
+    cure, parts = _thicker(assembly, _culprit(found, worst))
     named = tuple(dict.fromkeys((*ids, *more, *parts)))
     return [Finding("voltage", verdict, title, sentence, ("lowest-voltage",), VOLTAGE, cure, named)]
 
@@ -112,6 +112,16 @@ def _usb(found: Leads) -> Finding | None:
     cure = f"Try {edge.fed.name} at home on {edge.source.name}, with the lead that goes along."
     return Finding("voltage", "tight", "Voltage at the devices", sentence, ("lowest-voltage",), VOLTAGE, cure,
                    (edge.fed.id, edge.source.id))  # fmt: skip
+
+
+def _culprit(found: Leads, worst: Span) -> Span:
+    """Return the lead on the way to a device that loses most."""
+    spans = {span.edge.fed.id: span for span in found.spans}
+    way, edge = [worst], worst.edge
+    while edge.tap.passes and edge.source.id in spans and spans[edge.source.id] not in way:
+        way.append(spans[edge.source.id])
+        edge = way[-1].edge
+    return max(way, key=lambda span: (span.ohm or 0.0) * (span.current or 0.0))
 
 
 def _thicker(assembly: Assembly, span: Span) -> tuple[str, tuple[str, ...]]:

@@ -258,7 +258,7 @@ def _crowded(wiring: Wiring, counts: Mapping[str, int]) -> list[tuple[Part, int,
 
 def _short(assembly: Assembly, wiring: Wiring, counts: Mapping[str, int]) -> list[tuple[Part, int, int]]:
     parts = assembly.catalogue.parts
-    return [(parts[id_], uses, counts[id_]) for id_, uses in wiring.uses.items() if uses > counts.get(id_, 0)]
+    return [(parts[id_], uses, counts.get(id_, 0)) for id_, uses in wiring.uses.items() if uses > counts.get(id_, 0)]
 
 
 def lowest(found: Leads) -> Span | None:

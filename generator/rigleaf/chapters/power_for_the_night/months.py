@@ -33,7 +33,7 @@ def months(assembly: Assembly, known: Budget) -> tuple[Month, ...]:
     year = known.night.nights.year
     nights = [chosen_night(assembly, dt.date(year, month + 1, MIDDLE)) for month in range(len(MONTHS))]
     scenes = _scenes(assembly, known, [night for night in nights if night is not None and night.end > night.start])
-    found = {scene.night.date.month: budget_of(assembly, scene, known.sensor) for scene in scenes}
+    found = {scene.night.date.month: budget_of(assembly, scene, known.sensor, known.wiring) for scene in scenes}
     return tuple(Month(number, found.get(number + 1)) for number in range(len(MONTHS)))
 
 
@@ -72,18 +72,18 @@ def lasting(found: tuple[Month, ...]) -> tuple[list[int], list[int]]:
 
 def table(found: tuple[Month, ...]) -> Table:
     """Return the year as a table."""
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for month in found:
         name = Cell(MONTHS[month.number])
         if month.budget is None:
-            rows.append((name, Cell("not dark"), Cell("", numeric=True), Cell("", numeric=True), Cell("")))
+            rows.append((name, Cell("not dark", numeric=True), *(Cell("–", numeric=True) for _ in range(2)), Cell("–")))
             continue
         budget = month.budget
         hours = Figure(f"hours-{month.number}", "", budget.night.hours, "hours", "night-energy")
         drawn = Figure(f"drawn-{month.number}", "", sum(one.drawn for one in budget.circuits), "energy", "night-energy")
         spare = budget.spare
         left = Figure(f"left-{month.number}", "", max(spare, 0.0) if spare is not None else None, "fraction", "lasting")
-        words = {True: "to the end", False: "not to the end", None: "unsaid"}[budget.lasts]
+        words = {True: "yes", False: "no", None: "unsaid"}[budget.lasts]
         rows.append(
             (name, Cell(figure=hours, numeric=True), Cell(figure=drawn, numeric=True), Cell(figure=left, numeric=True),
              Cell(words))

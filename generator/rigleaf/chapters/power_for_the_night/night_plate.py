@@ -17,7 +17,7 @@ from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
 Array = NDArray[np.float64]
 
-LEFT, RIGHT, TOP, HEIGHT = 42.0, 50.0, 24.0, 190.0
+LEFT, RIGHT, TOP, HEIGHT = 42.0, 50.0, 30.0, 190.0
 HOUR = 3600.0
 STEPS_OF_SCALE = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
 
@@ -50,7 +50,7 @@ def night_plate(assembly: Assembly, budget: Budget) -> Drawing:
     frame = _Frame(budget, max(float(drawn.max()), 1.0))
     title = "Power through the night"
     words = _description(assembly, budget, drawn, worst)
-    plate = Plate(f"{assembly.rig.id}-night", PLATE_WIDTH, TOP + HEIGHT + 46, title, words)
+    plate = Plate(f"{assembly.rig.id}-night", PLATE_WIDTH, TOP + HEIGHT + 30, title, words)
     night = budget.night
     dusk, dawn = (float(row[night.index, DARK]) for row in (night.nights.dusk, night.nights.dawn))
     if math.isfinite(dusk) and math.isfinite(dawn) and frame.x(dawn) > frame.x(dusk):
@@ -70,10 +70,16 @@ def night_plate(assembly: Assembly, budget: Budget) -> Drawing:
     if worst is not None:
         kept = assembly.say(assembly.choice("battery_left").value, "fraction")
         caption += (
-            f" Accented line, right scale: what is left of what {holder(worst)} can give, at the least that is to be "
-            f"expected. The broken line is the warning at {kept}."
+            f" Accented line, right scale: what is left of what {_in_words(worst)} can give, at the least that is to "
+            "be expected."
         )
+        if worst.group.kind != "car":
+            caption += f" The broken line is the warning at {kept}."
     return Drawing("night-power", title, words, caption, plate.render())
+
+
+def _in_words(circuit: Circuit) -> str:
+    return "the car's battery" if circuit.group.kind == "car" else holder(circuit)
 
 
 def _curve(plate: Plate, frame: _Frame, budget: Budget, drawn: Array) -> None:
@@ -88,6 +94,9 @@ def _curve(plate: Plate, frame: _Frame, budget: Budget, drawn: Array) -> None:
             steps += [f"V{y}", x]
         last = y
     plate.marks.append(f'<path class="ink" d="{"".join(steps)}V{frame.y(0):.0f}"/>')
+    taking = drawn[budget.times.capture]
+    if len(taking):
+        plate.text(frame.x(budget.times.last) - 6, frame.y(float(taking[-1])) - 7, "drawn", "dim", "end")
 
 
 def _charge(plate: Plate, frame: _Frame, assembly: Assembly, worst: Circuit) -> None:
@@ -107,6 +116,8 @@ def _charge(plate: Plate, frame: _Frame, assembly: Assembly, worst: Circuit) -> 
             points.append((round(frame.x(instant)), round(frame.level(part))))
     if len(points) > 1:
         plate.path(points, "accent")
+        x, y = points[len(points) // 4]
+        plate.text(x + 9, y, "left", "dim")
     if worst.group.kind != "car":
         warning = frame.level(assembly.choice("battery_left").value)
         plate.line(LEFT, warning, PLATE_WIDTH - RIGHT, warning, "ink-2 hidden-line")
@@ -116,7 +127,7 @@ def _axes(plate: Plate, frame: _Frame, budget: Budget, charge: bool) -> None:
     for watts in range(0, int(frame.most) + 1, frame.step):
         plate.line(LEFT - 4, frame.y(watts), LEFT, frame.y(watts), "dim")
         plate.text(LEFT - 7, frame.y(watts) + 5, f"{watts}", "dim", "end")
-    plate.text(LEFT - 7, TOP - 8, "W", "dim", "end")
+    plate.text(LEFT - 7, TOP - 14, "W", "dim", "end")
     if charge:
         for part in (0.0, 0.5, 1.0):
             plate.line(PLATE_WIDTH - RIGHT, frame.level(part), PLATE_WIDTH - RIGHT + 4, frame.level(part), "dim")

@@ -119,8 +119,3 @@ def voltage_behind(source_v: N, resistance_ohm: N | float, power_w: N | float) -
     """
     inside = elementwise(np.maximum, source_v**2 - 4 * resistance_ohm * power_w, 0.0)
     return (source_v + elementwise(np.sqrt, inside)) / 2
-
-
-def most_power(source_v: N, resistance_ohm: N | float) -> N:
-    """The most power in W that a resistance lets through from a source."""
-    return source_v**2 / (4 * resistance_ohm)

@@ -50,7 +50,8 @@ def flies(assembly: Assembly) -> bool:
 def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) -> BatterySet | None:
     """Return the lightest set of the club's batteries that lasts a circuit's night and leaves a part of its energy.
 
-    Every battery of the set fits everything that the circuit feeds, so that any can take over from any.
+    What the rig has already is no remedy. Every battery of the set fits everything that the circuit feeds, so that any
+    can take over from any.
 
     Args:
         assembly: the rig.
@@ -65,7 +66,9 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
         return None
     suited = list({one.id: one for one in _suited(assembly, budget, circuit, edges)}.values())
     held = _Held(assembly, budget, edges)
-    found = [_weighed(picked) for picked in _sets(assembly, budget, circuit, suited) if held.lasts(picked, kept)]
+    own = {(part.id, count) for part, count in circuit.group.sources}
+    others = (one for one in _sets(assembly, budget, circuit, suited) if {(part.id, n) for part, n in one} != own)
+    found = [_weighed(picked) for picked in others if held.lasts(picked, kept)]
     least = min((one.mass for one in found), default=0.0)
     near = [one for one in found if one.mass <= least * HARDLY_HEAVIER]
     return min(near, key=lambda one: (one.pieces, one.mass), default=None)
@@ -230,7 +233,7 @@ def warmer(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) ->
 
 
 def _lasts_at(assembly: Assembly, budget: Budget, circuit: Circuit, sensor: float, kept: float) -> bool:
-    other = budget_of(assembly, budget.scene, sensor)
+    other = budget_of(assembly, budget.scene, sensor, budget.wiring)
     if other is None:
         return False
     same = next((one for one in other.circuits if one.group == circuit.group), None)

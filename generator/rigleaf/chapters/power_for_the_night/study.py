@@ -33,7 +33,6 @@ def study(assembly: Assembly) -> Study:
         *judge_batteries.judge(assembly, budget, year),
         *judge_mains.judge(assembly, budget),
         *_cold(assembly, budget),
-        *_cooling(assembly, budget),
         *judge_leads.judge(assembly, budget, found),
     ]
     drawings: tuple[Drawing, ...] = (night_plate(assembly, budget),) if budget.circuits else ()
@@ -61,30 +60,15 @@ def _no_night(assembly: Assembly) -> Finding:
 
 
 def _cold(assembly: Assembly, budget: Budget) -> list[Finding]:
-    """Say that nobody knows how cold it is, where batteries are used."""
-    if budget.scene.air is not None or all(one.endless for one in budget.circuits):
+    """Say that nobody knows how cold it is, where batteries are used by night."""
+    by_day = assembly.filtered_for_the_sun
+    if by_day or budget.scene.air is not None or all(one.endless for one in budget.circuits):
         return []
     name = budget.night.place.name
     say = assembly.say(FLOATING, "temperature")
     sentence = f"{name} states no temperature of its nights: batteries count as at {say}, and a cooler as usual."
     cure = "Write 'night_temperature' in places.yml, by month; a weather service has the mean of the coldest hour."
     return [Finding("cold", "unsaid", "Cold", sentence, (), USABLE, cure)]
-
-
-def _cooling(assembly: Assembly, budget: Budget) -> list[Finding]:
-    """Judge whether the cooler reaches the sensor's temperature from the evening's air."""
-    needed = _depth(budget)
-    camera = _camera(budget)
-    if needed is None or camera is None or (made := cooler(camera)) is None or needed <= made.depth:
-        return []
-    say = assembly.say
-    warmest = budget.sensor + needed
-    sentence = (
-        f"At the first exposure the air has {say(warmest, 'temperature')}; {camera.name} cools by "
-        f"{say(made.depth, 'temperature_step')} and does not reach {say(budget.sensor, 'temperature')} then."
-    )
-    cure = f"Hold the sensor at {say(warmest - made.depth, 'temperature')}, and take dark frames there."
-    return [Finding("cooling", "tight", "Cooling", sentence, ("cooling",), COOLING, cure, (camera.id,))]
 
 
 def _camera(budget: Budget) -> Camera | None:
@@ -147,6 +131,8 @@ def _store_figures(assembly: Assembly, budget: Budget) -> list[Figure]:
         note = f"{assembly.choice('starter_share').text} of {assembly.choice('starter_charge').text} in a car"
     if held.reasons:
         note = f"{note}; {'; '.join(held.reasons)}"
+    if budget.scene.air is None and worst.group.kind != "car":
+        note = f"{note}; counted as at {assembly.say(FLOATING, 'temperature')}"
     left = worst.left(held.low) / held.low if held.low else 0.0
     short = "" if left >= 0 else f"{assembly.say(-worst.left(held.low), 'energy')} are missing"
     figures = [
@@ -165,8 +151,9 @@ def _store_figures(assembly: Assembly, budget: Budget) -> list[Figure]:
                               note=f"with {assembly.say(kept.value, 'fraction')} of it left"))  # fmt: skip
     if budget.scene.air is not None and worst.group.kind != "car":
         warm = assembly.choice("battery_warmth")
+        note = f"{warm.text} above the air" if warm.value else "as cold as the air"
         figures.append(Figure("battery-temperature", "Coldest temperature of the batteries", budget.battery_temperature,
-                              "temperature", USABLE, note=f"{warm.text} above the air"))  # fmt: skip
+                              "temperature", USABLE, note=note))  # fmt: skip
     return figures
 
 
