@@ -65,7 +65,7 @@ def schedule(assembly: Assembly, night: ChosenNight) -> Schedule:
     """
     up = steps(assembly)
     tasks = tasks_of(up, night)
-    latest, ready = latest_begin(tasks, night.start)
+    latest = latest_begin(tasks, night.start)
     light = _light(night)
     arrive = latest
     if light is not None:

@@ -10,8 +10,8 @@ from rigleaf.catalogue.models.optics import DewHeater, FrontFilter, Optic
 from rigleaf.catalogue.models.power import Cable, CarLead
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.guiding_and_exposure.inputs import for_bright_things
-from rigleaf.chapters.setting_up.minutes import MINUTE, WALKING, Lasting, lasting, usual
-from rigleaf.chapters.setting_up.trips import trips
+from rigleaf.chapters.setting_up.minutes import MINUTE, Lasting, lasting, usual
+from rigleaf.chapters.setting_up.trips import carrying
 from rigleaf.chapters.setting_up.words import words
 
 STARS, FAINT_STARS = -9.0, -12.0
@@ -156,23 +156,9 @@ def steps(assembly: Assembly) -> tuple[Step, ...]:
 
 
 def _carry(assembly: Assembly, found: list[Step]) -> None:
-    walks = trips(assembly)
-    if walks == 0:
-        return
-    name, doing = words("unload")
-    one = trip(assembly)
-    count = walks or 1
-    who = one.who if count == 1 else f"{one.who}, {count} times"
-    found.append(Step("unload", name, doing, Lasting(one.seconds * count, one.basis, who)))
-
-
-def trip(assembly: Assembly) -> Lasting:
-    """Return how long one walk with a load takes, there and back."""
-    stated = lasting(assembly, "unload")
-    if stated.basis != "assumed" or assembly.place is None or assembly.place.walk is None:
-        return stated
-    there_and_back = 2 * assembly.place.walk.value / WALKING
-    return usual("unload")._replace(seconds=stated.seconds + there_and_back)
+    lasts = carrying(assembly)
+    if lasts is not None:
+        found.append(Step("unload", *words("unload"), lasts))
 
 
 Add = Callable[..., None]
@@ -274,8 +260,3 @@ def _scaled(found: list[Step], whole: Lasting) -> tuple[Step, ...]:
              Lasting(step.lasts.seconds * share, whole.basis, f"its share of what is {whole.who}"), step.needs)
         for step in found
     )  # fmt: skip
-
-
-def minutes(step: Step) -> float:
-    """Return how many minutes a step takes."""
-    return step.lasts.seconds / MINUTE
