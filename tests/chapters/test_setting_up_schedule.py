@@ -25,7 +25,6 @@ UP_FIRST: tuple[tuple[str, str], ...] = (
     ("tube", "balance"), ("train", "balance"), ("balance", "cables"), ("cables", "power"),
     ("power", "polar_alignment"), ("power", "star_alignment"), ("polar_alignment", "collimation"),
     ("cool", "collimation"), ("cool", "focus"), ("collimation", "focus"), ("focus", "guiding"), ("guiding", "framing"),
-    ("focus", "framing"),
 )  # fmt: skip
 DOWN_FIRST = (("park", "cables"), ("caps", "tube"), ("train", "tube"), ("tube", "weights"), ("weights", "head"),
               ("head", "legs"), ("legs", "pack"), ("pack", "unload"))  # fmt: skip
@@ -180,6 +179,12 @@ def test_steps_follow_from_the_parts(shelf: dict[str, Data], rig: Data, gone: se
     assert there <= found
 
 
+def test_stars_are_focused_before_a_target_is_framed_whether_it_guides_or_not() -> None:
+    for camera in ({}, {"guide_sensor": None}):
+        found = ids(made({"camera": camera}))
+        assert found.index("focus") < found.index("framing")
+
+
 def test_a_lens_on_a_tracker_goes_onto_the_camera_first_and_is_aligned_in_less_time() -> None:
     tracker = made({"head": {"drive": "star-tracker"}}, train=["lens", "camera"], counterweights=[], riders=[])
     found = {step.id: step for step in steps(tracker)}
@@ -195,6 +200,7 @@ def test_by_day_nothing_waits_for_the_sky_and_the_filter_comes_before_the_tube()
     found = steps(sun)
     assert {step.below for step in found} == {None}
     assert "collimation" not in ids(sun)
+    assert ids(sun)[-2:] == ["framing", "focus"]
     assert [step.id for step in found].index("sun_filter") < [step.id for step in found].index("tube")
     assert "compass" in next(step.name for step in found if step.id == "polar_alignment")
 

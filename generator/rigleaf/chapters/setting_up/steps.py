@@ -186,7 +186,6 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
     optic = assembly.optic
     lens = "lens" if sort.lens else ""
     looking = None if sort.bright else STARS
-    faint = None if sort.bright else FAINT_STARS
     done = ("tube", "train", "balance", "power")
     if any(assembly.parts(Mount, "mount")):
         if sort.turning:
@@ -205,11 +204,16 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
         add("collimation", needs=(*aligned, "cool"), below=looking)
     motor = "motor" if assembly.focuser_motor is not None else ""
     called = f"bright {motor}".strip() if sort.bright else motor
-    add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=looking)
+    finding = sort.pick((sort.day, "day"), (sort.bright, "bright"))
+    if sort.bright:
+        # Nobody can focus on a disc that is not yet found.
+        add("framing", "bright", finding, needs=aligned)
+        add("focus", motor, called, needs=(*aligned, "cool", "collimation", "framing"))
+        return
+    add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=STARS)
     if sort.guides:
-        add("guiding", needs=(*aligned, "focus"), below=faint)
-    kind = sort.pick((sort.day, "day"), (sort.bright, "bright"))
-    add("framing", lens or ("bright" if sort.bright else ""), kind, needs=(*aligned, "focus", "guiding"), below=faint)
+        add("guiding", needs=(*aligned, "focus"), below=FAINT_STARS)
+    add("framing", lens, finding, needs=(*aligned, "focus", "guiding"), below=FAINT_STARS)
 
 
 def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
