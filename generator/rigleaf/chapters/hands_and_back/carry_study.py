@@ -5,7 +5,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.hands_and_back.loads import Carried, Load
-from rigleaf.chapters.hands_and_back.trips import Walk, walks, way_mm
+from rigleaf.chapters.hands_and_back.trips import Walk, walks_of, way_mm
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 ON_FOOT_EASY, ON_FOOT_MOST = 12.0, 20.0
@@ -91,9 +91,9 @@ def judge_walks(
         figure, finding = _on_foot(assembly, loads)
         figures.append(figure)
         findings.append(finding)
-    if ways and "car" not in ways:
+    found = walks_of(assembly, loads)
+    if not found:
         return figures, findings, ()
-    found = walks(loads.all)
     note = "" if known else "at least; what no bag holds is not counted"
     figures.append(Figure("walks", "Walks from the car to the spot", float(len(found)), "number", "walks", note=note))
     place = assembly.place

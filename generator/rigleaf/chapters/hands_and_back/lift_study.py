@@ -35,7 +35,7 @@ def figures_of(lifts: tuple[Lift, ...]) -> list[Figure]:
         Figure("heaviest-lift", "Hardest lift, mass", worst.mass, "mass", "lifting", note=note),
         Figure("lift-limit", "Recommended limit for it", worst.limit, "mass", "lifting",
                note="under the equation's best conditions; a cold field in the dark is not among them"),
-        Figure("lift-index", "Lifting index of it", worst.index, "factor", "lifting"),
+        Figure("lift-index", "Lifting index of it", worst.index, "number", "lifting"),
     ]  # fmt: skip
 
 

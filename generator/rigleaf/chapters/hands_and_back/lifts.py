@@ -13,6 +13,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.hands_and_back import physics
 from rigleaf.chapters.hands_and_back.loads import Carried, Load
 from rigleaf.chapters.hands_and_back.physics import Grip, Hold
+from rigleaf.chapters.hands_and_back.trips import by_car
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 LEAST_KG = 3.0
@@ -92,12 +93,11 @@ def lifts_of(assembly: Assembly, loads: Carried) -> tuple[tuple[Lift, ...], tupl
 
 def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
     """Yield the lifts of bags and loose parts: into the car and out, or onto a table, a belt or a rack."""
-    ways = assembly.rig.travels
-    if set(ways) == {"stays put"}:
+    if set(assembly.rig.travels) == {"stays put"}:
         return
-    by_car = not ways or "car" in ways
-    sill = assembly.choice("boot_sill" if by_car else "table_height").value
-    where = "into the car and out" if by_car else "onto a table or a rack"
+    car = by_car(assembly)
+    sill = assembly.choice("boot_sill" if car else "table_height").value
+    where = "into the car and out" if car else "onto a table or a rack"
     for load in loads.all:
         name = f"the {load.name} {where}"
         if not load.told:
