@@ -13,6 +13,8 @@ from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
 DAY = 15
 """The evening that speaks for its month."""
+BRIGHT = "not dark"
+"""What stands where an evening has no night to be reckoned for."""
 
 
 def table(assembly: Assembly, up: tuple[Step, ...], down: tuple[Step, ...]) -> Table | None:
@@ -28,12 +30,12 @@ def table(assembly: Assembly, up: tuple[Step, ...], down: tuple[Step, ...]) -> T
     for month, name in enumerate(MONTHS, 1):
         night = chosen_night(assembly, dt.date(year, month, DAY))
         if night is None:
-            rows.append((Cell(f"{DAY}\u00a0{name}"), Cell("no darkness"), Cell(), Cell(), Cell()))
+            rows.append((Cell(f"{DAY}\u00a0{name}"), Cell(BRIGHT), Cell(), Cell(), Cell()))
             continue
         times = lay_out(up, down, night)
         instants = (times.arrive, times.first, times.last, times.packed)
         rows.append((Cell(f"{DAY}\u00a0{name}"), *(Cell(night.clock(at), numeric=True) for at in instants)))
-    if all(row[1].text == "no darkness" for row in rows):
+    if all(row[1].text == BRIGHT for row in rows):
         return None
-    caption = f"Arrive and be packed, month by month ({clock_in_words(place)})"
-    return Table("months", caption, ("Evening of", "Arrive", "First exposure", "Last one ends", "Packed"), tuple(rows))
+    caption = f"Arrive, first and last exposure, packed: month by month ({clock_in_words(place)})"
+    return Table("months", caption, ("Evening", "Arrive", "First", "Last", "Packed"), tuple(rows))
