@@ -101,7 +101,10 @@ def _with_months(finding: Finding, year: tuple[Month, ...]) -> Finding:
     if len(good) == len(dark):
         words = f"{nights} in every one that grows dark." if len(dark) < len(year) else f"{nights} in every one."
     elif good:
-        words = f"{nights} in {months_in_words(good)}."
+        # A month without a dark night would read as one in which it does not last.
+        never = [month.number for month in year if month.budget is None]
+        besides = f"; it does not grow dark in {months_in_words(never)}" if never else ""
+        words = f"{nights} in {months_in_words(good)}{besides}."
     else:
         words = "In no month of the year does all of it last the whole night."
     return replace(finding, sentence=f"{finding.sentence} {words}")
