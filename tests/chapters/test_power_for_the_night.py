@@ -128,6 +128,21 @@ def test_a_device_that_no_lead_feeds_is_named() -> None:
     assert "Nothing is said to feed Head" in one.sentence
 
 
+def test_what_other_chapters_read_says_whether_it_lasts_and_why() -> None:
+    _, good = assembled(shelf(battery={"charge": "60 Ah"}))
+    assert (good.lasts, good.why) == (True, "Battery lasts until all is packed.")
+    assert good.spare is not None
+    assert good.spare > 0
+    _, short = assembled(shelf(battery={"charge": "5 Ah"}))
+    assert (short.lasts, short.why) == (False, "Battery is empty before all is packed.")
+    _, silent = assembled(shelf(battery={"charge": "60 Ah"}, camera={"power": None}))
+    assert (silent.lasts, silent.spare, silent.why) == (None, None, "Nobody has said what is drawn by Camera.")
+    _, unfed = assembled(feeds=[FEEDS[0], {"source": "hub", "lead": "branch", "to": ["camera"]}])
+    assert (unfed.lasts, unfed.why) == (None, "Nobody has said what feeds Head.")
+    _, blank = assembled(shelf(battery={"charge": None}))
+    assert (blank.lasts, blank.why) == (None, "Nobody has said how much energy is held by Battery.")
+
+
 def test_nothing_to_feed_from_is_unsaid() -> None:
     found = power(feeds=[], power=["hub"])
     assert finding(found, "feeds").verdict == "unsaid"
