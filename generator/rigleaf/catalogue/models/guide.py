@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.fields import (
     Altitude,
     Azimuth,
     Charge,
+    Distance,
     Elevation,
     Entry,
     Fraction,
@@ -218,7 +219,7 @@ class Place(Entry):
         None, description="Typical relative humidity of the air at night, by month."
     )
     wind: PositiveSpeed | None = Field(None, description="Steady wind that a loaded tripod should stand here.")
-    walk: PositiveLength | None = Field(None, description="Way from the car to the spot, one way.")
+    walk: Distance | None = Field(None, description="Way from the car to the spot, one way.")
     notes: Text | None = Field(None, description="How to get there, cautions.")
 
 

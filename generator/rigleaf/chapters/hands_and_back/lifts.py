@@ -43,7 +43,8 @@ class Lift:
         complete: whether all of it has a mass.
         grip: how well hands hold it.
         origin, end: where the hands are at its begin and its end.
-        load: the bag that is lifted, where it is one.
+        items: what is lifted.
+        load: the bag or loose part that is lifted, where it is one.
     """
 
     id: str
@@ -53,6 +54,7 @@ class Lift:
     grip: Grip
     origin: Hold
     end: Hold
+    items: tuple[Item, ...]
     load: Load | None = None
 
     @cached_property
@@ -110,7 +112,17 @@ def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
         else:
             low, depth = _held(load.size)
             ends = [Hold(physics.reach_around(depth, height), height) for height in (low, sill + low)]
-            yield Lift(f"load-{load.id}", name, load.mass.total, load.mass.complete, load.grip, ends[0], ends[1], load)
+            yield Lift(
+                f"load-{load.id}",
+                name,
+                load.mass.total,
+                load.mass.complete,
+                load.grip,
+                ends[0],
+                ends[1],
+                load.items,
+                load,
+            )
 
 
 def _held(size: Box) -> tuple[float, float]:
@@ -187,4 +199,4 @@ def _onto(id_: str, name: str, items: tuple[Item, ...], height: float | None, ab
         origin = Hold(physics.reach_around(depth, low), low)
         top = height + above + (low if not above else 0.0)
         end = Hold(max(physics.reach_around(depth, top), OVER_LEGS_MM), top)
-        yield Lift(id_, name, whole.total, whole.complete, grip, origin, end)
+        yield Lift(id_, name, whole.total, whole.complete, grip, origin, end, items)

@@ -51,6 +51,6 @@ def walks(loads: tuple[Load, ...]) -> tuple[Walk, ...]:
     return tuple(Walk(tuple(one)) for one in open_)
 
 
-def way_mm(number: int, walk_mm: float) -> float:
-    """Length in mm of all ways between car and spot: there loaded, and back again for the next load."""
-    return (2 * number - 1) * walk_mm if number else 0.0
+def way_m(number: int, walk_m: float) -> float:
+    """Length in m of all ways between car and spot: there loaded, and back again for the next load."""
+    return (2 * number - 1) * walk_m if number else 0.0

@@ -4,12 +4,12 @@ from math import ceil
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.hands_and_back.loads import carried
-from rigleaf.chapters.hands_and_back.trips import LOAD_KG, walks, way_mm
+from rigleaf.chapters.hands_and_back.trips import LOAD_KG, walks, way_m
 from rigleaf.chapters.setting_up.minutes import Lasting, lasting
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
-WALKING = 1000.0
-"""Speed of a person with a load, mm/s; common practice, no source."""
+WALKING = 1.0
+"""Speed of a person with a load, m/s; common practice, no source."""
 
 
 def trips(assembly: Assembly) -> int:
@@ -35,5 +35,5 @@ def carrying(assembly: Assembly) -> Lasting | None:
     seconds = one.seconds * count
     # What somebody states for a walk has its way in it.
     if one.basis == "assumed" and assembly.place is not None and assembly.place.walk is not None:
-        seconds += way_mm(count, assembly.place.walk.value) / WALKING
+        seconds += way_m(count, assembly.place.walk.value) / WALKING
     return Lasting(seconds, one.basis, who)
