@@ -86,7 +86,7 @@ def _things(assembly: Assembly) -> Iterator[Item]:
     if spares:
         yield Item("Spares", f"{names(spares)}.")
     else:
-        yield Item("Spares", "None is on the list: the lead, fuse or screw without which all is over.")
+        yield Item("Spares", "No spare is on the list: think of the lead, fuse or screw without which all is over.")
     pieces = sum(item.count for item in assembly.items if item.role != "bag")
     if pieces:
         yield Item("Counted", f"{pieces} pieces beside the bags, against the list at the head of the page.")
