@@ -18,6 +18,7 @@ from rigleaf.chapters.power_for_the_night.words import (
     holder,
     pieces,
     plural,
+    shortened,
     some,
     title,
 )
@@ -47,7 +48,8 @@ def judge(assembly: Assembly, budget: Budget, year: tuple[Month, ...]) -> list[F
             found.append(_battery(assembly, budget, circuit, circuit.store, verdict))
     if good:
         found.append(_sound(assembly, budget, good))
-    return [_with_months(found[0], year), *found[1:]] if found and year else found
+    span = "as long as pictures are wanted" if shortened(assembly) else "the whole night"
+    return [_with_months(found[0], year, span), *found[1:]] if found and year else found
 
 
 def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
@@ -92,12 +94,12 @@ def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Findi
     return Finding("lasts", "sound", title(assembly), sentence, FIGURES, METHOD, "", ids)
 
 
-def _with_months(finding: Finding, year: tuple[Month, ...]) -> Finding:
+def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Finding:
     """Add in which months it lasts."""
     dark, good = lasting(year)
     if not dark or any(month.budget is not None and month.budget.lasts is None for month in year):
         return finding
-    nights = "Month by month, all of it lasts the whole night"
+    nights = f"Month by month, all of it lasts {span}"
     if len(good) == len(dark):
         words = f"{nights} in every one that grows dark." if len(dark) < len(year) else f"{nights} in every one."
     elif good:
@@ -106,7 +108,7 @@ def _with_months(finding: Finding, year: tuple[Month, ...]) -> Finding:
         besides = f"; it does not grow dark in {months_in_words(never)}" if never else ""
         words = f"{nights} in {months_in_words(good)}{besides}."
     else:
-        words = "In no month of the year does all of it last the whole night."
+        words = f"In no month of the year does all of it last {span}."
     return replace(finding, sentence=f"{finding.sentence} {words}")
 
 

@@ -45,7 +45,12 @@ def dated(assembly: Assembly, budget: Budget) -> str:
 
 def title(assembly: Assembly) -> str:
     """Return what is asked of batteries."""
-    return "Power to the end" if assembly.filtered_for_the_sun else "Power until dawn"
+    return "Power to the end" if assembly.filtered_for_the_sun or shortened(assembly) else "Power until dawn"
+
+
+def shortened(assembly: Assembly) -> bool:
+    """Say whether the rig states for how long it takes pictures."""
+    return assembly.rig.night is not None and assembly.rig.night.hours is not None
 
 
 def capital(words: str) -> str:
