@@ -123,7 +123,7 @@ def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path,
 
 
 def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
-    """Bags hold and leads feed what the rig itself names; a bag holds neither itself nor another bag."""
+    """Bags hold, leads feed and people wear what the rig itself names; a bag holds neither itself nor another bag."""
     own = {id_ for key in _USES for id_, _, _ in _named_parts(data.get(key), path)}
     guiding = data.get("guiding")
     for owner, keys in ((data, ("mount", "tripod")), (guiding, ("scope", "camera"))):
@@ -142,7 +142,7 @@ def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf
 
 
 def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]:
-    """Yield the ids by which bags and feeds name parts of the rig, each with its place."""
+    """Yield the ids by which bags, feeds and other lists name parts of the rig again, each with its place."""
     lists: list[tuple[object, Path]] = []
     for key, inner in (("bags", "holds"), ("feeds", "to")):
         entries = data.get(key)
@@ -154,6 +154,7 @@ def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]
                 for one in ("source", "lead"):
                     if isinstance(entry.get(one), str):
                         yield entry[one], (*path, key, index, one)
+    lists += [(data.get(key), (*path, key)) for key in ("worn", "loose")]
     for found, where in lists:
         for index, named in enumerate(found if isinstance(found, list) else ()):
             if isinstance(named, str):

@@ -15,6 +15,7 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "what_it_weighs",
+    "in_the_bag",
 )
 """Folder names under rigleaf/chapters."""
 

@@ -13,10 +13,12 @@ from rigleaf.catalogue.models.fields import (
     Fraction,
     Id,
     Latitude,
+    Length,
     Line,
     Longitude,
     Magnitude,
     Margin,
+    Mass,
     Number,
     Overlap,
     PositionAngle,
@@ -160,6 +162,15 @@ class Choices(Entry):
     optic_margin: TemperatureStep | None = Field(None, description="How far above the dew point an optic should stay.")
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
+    )
+    padding: Length | None = Field(
+        None, examples=["10 mm"], description="Padding around what needs any in a bag, where a part states none."
+    )
+    on_fragile: Mass | None = Field(
+        None, examples=["1 kg"], description="Mass that may stand above a fragile part in a bag."
+    )
+    gap_share: PositiveFraction | None = Field(
+        None, examples=["70 %"], description="Part of the room beside hard parts that soft ones can fill."
     )
 
 
