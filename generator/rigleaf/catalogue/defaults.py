@@ -185,8 +185,8 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         "download, and dithering and focusing now and then; common practice, no source",
     ),
     "padding": (
-        Reading(10.0, "length", "assumed", text="10 mm"),
-        "a layer of foam or a folded jumper on every side; common practice, no source",
+        Reading(5.0, "length", "assumed", text="5 mm"),
+        "a thin layer of foam on each, so that two neighbours have a finger's breadth between; common practice, no source",
     ),
     "on_fragile": (
         Reading(1.0, "mass", "assumed", text="1 kg"),

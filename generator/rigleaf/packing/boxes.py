@@ -37,7 +37,9 @@ class Piece:
     def turns(self) -> tuple[Sides, ...]:
         """Return the different ways in which it may stand, flattest first: six, or two where it stays upright."""
         length, width, height = self.sides
-        ways = {(length, width, height), (width, length, height)} if self.upright else set(permutations(self.sides))
+        ways: set[Sides] = {(length, width, height), (width, length, height)}
+        if not self.upright:
+            ways = {(a, b, c) for a, b, c in permutations(self.sides)}
         return tuple(sorted(ways, key=lambda way: (way[2], way[1], way[0])))
 
 

@@ -1,4 +1,4 @@
-"""Checks a packing by what it says alone: it shares nothing with the search, so that it finds what the search got wrong."""
+"""Checks a packing by what it says alone: sharing nothing with the search, it finds what the search got wrong."""
 
 from collections import Counter
 from collections.abc import Sequence

@@ -26,10 +26,7 @@ BARE: frozenset[str] = frozenset(
 """Kinds that need no padding around them: metal, what has a box of its own, and what cannot be bent."""
 
 CABIN: frozenset[str] = frozenset({*FRAGILE, "computer", "battery"})
-"""Kinds that travel in the cabin where there is one; glass breaks in the hold, and loose batteries may not fly in it."""
-
-HOLD: frozenset[str] = frozenset({"counterweight", "counterweight-bar", "tool", "tripod", "fixing", "liquid"})
-"""Kinds that travel in the hold where there is one: heavy, pointed or wet."""
+"""Kinds that travel in the cabin where there is one: glass breaks in the hold, loose batteries may not fly there."""
 
 
 def is_soft(part: Part) -> bool:

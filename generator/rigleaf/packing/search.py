@@ -1,4 +1,4 @@
-"""Searches for a packing of several bags. It proves nothing: a packing that it finds is one, one that it misses may exist.
+"""Searches for a packing of several bags. It proves nothing: one that it misses may exist all the same.
 
 Pieces are lowered one after the other into the first bag of their liking that has a place for them. What finds none
 goes to the front of the line, and all bags are packed anew, until nothing is left or the steps are used up. The order
@@ -6,7 +6,7 @@ of the line, and what counts as the best place, change from round to round by fi
 always packed the same way.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
 from rigleaf.packing.boxes import Answer, Arrangement, Bag, Packing, Piece, Rules, Sides
@@ -14,8 +14,8 @@ from rigleaf.packing.checker import faults_of
 from rigleaf.packing.necessary import reasons_against
 from rigleaf.packing.stack import Stack, Taste
 
-Likings = tuple[tuple[int, ...], ...]
-"""For each piece the numbers of the bags that may hold it, the most liked first."""
+Likings = tuple[tuple[tuple[int, ...], ...], ...]
+"""For each piece the numbers of the bags that may hold it, in groups of equals, the most liked group first."""
 
 _TASTES: tuple[Taste, ...] = ("snug", "nook", "wall", "flat")
 _ORDERS: tuple[Callable[[Piece], tuple[float, ...]], ...] = (
@@ -51,12 +51,13 @@ def seek(
     Args:
         bags: what there is to pack into.
         pieces: what there is to pack.
-        likings: bags that each piece may go into, the most liked first; none means that it stays out.
+        likings: bags that each piece may go into; none means that it stays out.
         rules: what each packing must keep to.
         most_steps: how many times a piece may be tried in a bag. The round that uses them up is finished.
     """
     steps = 0
-    best: tuple[tuple[int, float], Arrangement] | None = None
+    best = Arrangement(tuple(Packing() for _ in bags), tuple(range(len(pieces))), 0)
+    best_worth = (len(pieces) + 1, 0.0)
     hard = [number for number, piece in enumerate(pieces) if not piece.soft and likings[number]]
     soft = sorted((n for n, piece in enumerate(pieces) if piece.soft and likings[n]), key=lambda n: -pieces[n].volume)
     never = [number for number, liked in enumerate(likings) if not liked]
@@ -72,20 +73,23 @@ def seek(
             left, tried = _one_round(stacks, pieces, turns, likings, (*line, *soft), taste)
             steps += tried
             worth = (len(left), sum(pieces[number].volume for number in left))
-            if best is None or worth < best[0]:
+            if worth < best_worth:
                 packings = tuple(Packing(tuple(stack.placed), tuple(stack.gaps)) for stack in stacks)
-                best = (worth, Arrangement(packings, tuple(sorted((*left, *never))), steps))
+                best, best_worth = Arrangement(packings, tuple(sorted((*left, *never))), steps), worth
             if not left or steps >= most_steps:
-                return Arrangement(best[1].packings, best[1].left, steps)
+                return Arrangement(best.packings, best.left, steps)
             out = set(left)
             line = [*(n for n in line if n in out), *(n for n in line if n not in out)]
-    assert best is not None
-    return Arrangement(best[1].packings, best[1].left, steps)
+    return Arrangement(best.packings, best.left, steps)
 
 
 def _starts() -> list[tuple[int, Taste]]:
     """Return every way to start a line with every taste, mixed so that early rounds differ most."""
-    return [((number + shift) % len(_ORDERS), _TASTES[number]) for shift in range(len(_ORDERS)) for number in range(len(_TASTES))]
+    return [
+        ((number + shift) % len(_ORDERS), taste)
+        for shift in range(len(_ORDERS))
+        for number, taste in enumerate(_TASTES)
+    ]
 
 
 def _one_round(
@@ -101,7 +105,7 @@ def _one_round(
     steps = 0
     for number in line:
         piece = pieces[number]
-        for bag in likings[number]:
+        for bag in _lightest_first(stacks, likings[number]):
             steps += 1
             stack = stacks[bag]
             if stack.press(number, piece) if piece.soft else stack.lower(number, piece, turns[number], taste):
@@ -111,11 +115,17 @@ def _one_round(
     return left, steps
 
 
+def _lightest_first(stacks: Sequence[Stack], groups: Sequence[Sequence[int]]) -> Iterator[int]:
+    """Yield bags group by group, within each the one first that weighs least so far."""
+    for group in groups:
+        yield from sorted(group, key=lambda bag: (stacks[bag].mass, bag))
+
+
 def pack(bag: Bag, pieces: tuple[Piece, ...], rules: Rules, most_steps: int) -> Answer:
     """Return whether all ``pieces`` go into one bag: shown by a checked packing, none found, or impossible and why."""
     if reasons := reasons_against(bag, pieces):
         return Answer("cannot", reasons=reasons)
-    found = arrange((bag,), pieces, ((0,),) * len(pieces), rules, most_steps)
+    found = arrange((bag,), pieces, (((0,),),) * len(pieces), rules, most_steps)
     if found.left:
         return Answer("none found", steps=found.steps)
     return Answer("shown", found.packings[0], steps=found.steps)

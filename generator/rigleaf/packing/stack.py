@@ -1,6 +1,5 @@
 """One bag while it is being packed: where a piece could be lowered to, and which of these places is the best."""
 
-from collections.abc import Callable
 from typing import Literal
 
 import numpy as np
@@ -17,7 +16,7 @@ weighs touching against height; "wall" fills slice after slice from the front.
 """
 
 _X0, _Y0, _X1, _Y1, _TOP, _SPARE, _EVEN = range(7)
-"""Columns of the table: extent in plan, upper face, kg that may still stand above, depth that counts as level with it."""
+"""Columns of the table: extent in plan, upper face, kg that may still stand above, depth counted as level with it."""
 
 
 class Stack:
@@ -78,12 +77,14 @@ class Stack:
         if not kept.any():
             return False
         x, y, foot, width, depth, height = (values[kept] for values in (x, y, foot, width, depth, height))
-        best = int(np.lexsort(_TASTES[taste](self, x, y, foot, width, depth, height))[0])
+        best = int(np.lexsort(self._worth(taste, x, y, foot, width, depth, height))[0])
         corner = (float(x[best]), float(y[best]), float(foot[best]))
         self._put(number, piece, corner, (float(width[best]), float(depth[best]), float(height[best])))
         return True
 
-    def _foot(self, piece: Piece, x: Floats, y: Floats, width: Floats, depth: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    def _foot(
+        self, piece: Piece, x: Floats, y: Floats, width: Floats, depth: Floats
+    ) -> tuple[Floats, NDArray[np.bool_]]:
         """Return at which height a piece comes to rest at each place, and whether it may rest there."""
         count = len(self.placed)
         if not count:
@@ -121,7 +122,20 @@ class Stack:
             if end < room - self.grain:
                 edges.add(end)
 
-    def touching(self, x: Floats, y: Floats, foot: Floats, width: Floats, depth: Floats, height: Floats) -> Floats:
+    def _worth(
+        self, taste: Taste, x: Floats, y: Floats, foot: Floats, width: Floats, depth: Floats, height: Floats
+    ) -> tuple[Floats, ...]:
+        """Return what makes one place better than another: the least of the last key, then of the one before it."""
+        if taste == "wall":
+            return x + width, foot, -width * height, y
+        if taste == "flat":
+            return x, y, width, foot, foot + height
+        touching = self._touching(x, y, foot, width, depth, height)
+        if taste == "snug":
+            return x, y, -touching, foot, foot + height
+        return x, y, (foot + height) / self.bag.inner[2] - touching, foot
+
+    def _touching(self, x: Floats, y: Floats, foot: Floats, width: Floats, depth: Floats, height: Floats) -> Floats:
         """Return the part of each place's upright faces that touches walls or neighbours, 0 to 1."""
         room, grain = self.bag.inner, self.grain
         walls = depth * height * ((x <= grain) * 1.0 + (x + width >= room[0] - grain))
@@ -136,14 +150,3 @@ class Stack:
         faces = ((meets_x * along_y + meets_y * along_x) * beside).sum(axis=1)
         share: Floats = (walls + faces) / (2 * (width + depth) * height)
         return share
-
-
-_TASTES: dict[Taste, Callable[..., tuple[Floats, ...]]] = {
-    # The last key counts first.
-    "snug": lambda stack, x, y, foot, w, d, h: (x, y, -stack.touching(x, y, foot, w, d, h), foot, foot + h),
-    "nook": lambda stack, x, y, foot, w, d, h: (
-        x, y, (foot + h) / stack.bag.inner[2] - stack.touching(x, y, foot, w, d, h), foot,
-    ),
-    "wall": lambda stack, x, y, foot, w, d, h: (x + w, foot, -w * h, y),
-    "flat": lambda stack, x, y, foot, w, d, h: (x, y, w, foot, foot + h),
-}  # fmt: skip

@@ -164,7 +164,7 @@ class Choices(Entry):
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
     )
     padding: Length | None = Field(
-        None, examples=["10 mm"], description="Padding around what needs any in a bag, where a part states none."
+        None, examples=["5 mm"], description="Padding around what needs any in a bag, where a part states none."
     )
     on_fragile: Mass | None = Field(
         None, examples=["1 kg"], description="Mass that may stand above a fragile part in a bag."

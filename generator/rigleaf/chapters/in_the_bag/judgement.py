@@ -11,13 +11,15 @@ from rigleaf.packing.boxes import Reason
 
 FITS = "Whether it all goes in"
 LOADS = "What the bags may carry"
+MANY = 4
+"""Pieces from which on a nearly full bag is hard to pack by hand."""
 
 
 def all_in(assembly: Assembly, found: Packed) -> list[Finding]:
     """Judge whether everything goes into the bags, and say what could not be judged."""
     if not found.kit.bags:
         return [_without_bags(assembly, found)]
-    unsaid = _unsaid(assembly, found)
+    unsaid = _unsaid(found)
     if found.left:
         return [_left(assembly, found), *unsaid]
     return unsaid or [_goes_in(assembly, found)]
@@ -38,17 +40,24 @@ def _goes_in(assembly: Assembly, found: Packed) -> Finding:
     if not pieces:
         sentence = "Nothing is left to go into a bag: all parts travel outside them or inside others."
         return Finding("fits", "sound", FITS, sentence, ("packed-volume",), "packing-shown")
-    full = max((bag for bag in found.bags if bag.fill is not None), key=lambda bag: bag.fill or 0.0)
+    full = max((bag for bag in found.bags if bag.packing.pieces), key=_crowded)
     share = full.fill or 0.0
     into = count(sum(bool(bag.contents) for bag in found.bags), "bag")
-    whole = f"All {count(pieces, 'piece')} go into {into}; a packing is shown"
-    fullest = f"{full.bag.name} is the fullest, at {assembly.say(share, 'fraction')} of its room"
-    behind = (f"fill-{full.bag.key}",)
-    margin = assembly.choice("load_margin").value
-    if share <= 1 - margin:
-        return Finding("fits", "sound", FITS, f"{whole}, and {fullest}.", behind, "packing-shown", "", (full.bag.part.id,))
+    whole = f"All {pieces} pieces go into {into}" if pieces > 1 else "The one piece goes into its bag"
+    state = "is the fullest, at" if len(found.bags) > 1 else "is full to"
+    fullest = f"{full.bag.name} {state} {assembly.say(share, 'fraction')} of its room"
+    behind, part = (f"fill-{full.bag.key}",), (full.bag.part.id,)
+    if _crowded(full) <= 1 - assembly.choice("load_margin").value:
+        sentence = f"{whole}; a packing is shown, and {fullest}."
+        return Finding("fits", "sound", FITS, sentence, behind, "packing-shown", parts=part)
     remedy = "Pack it once at home by the plate before you count on it, or take less."
-    return Finding("fits", "tight", FITS, f"{whole}, but {fullest}.", behind, "packing-shown", remedy, (full.bag.part.id,))
+    sentence = f"{whole}; a packing is shown, but {fullest}."
+    return Finding("fits", "tight", FITS, sentence, behind, "packing-shown", remedy, part)
+
+
+def _crowded(bag: PackedBag) -> float:
+    """Return the part of a bag's room that counts as used; few pieces fill it without effort."""
+    return (bag.fill or 0.0) * (len(bag.packing.placed) >= MANY)
 
 
 def _left(assembly: Assembly, found: Packed) -> Finding:
@@ -80,14 +89,14 @@ def _why_not(assembly: Assembly, found: Packed) -> tuple[str, tuple[str, ...]]:
         bags = sorted({bag for number in found.never for bag in kit.allowed(number)})
         where = kit.bags[bags[0]].name if len(bags) == 1 else "any of the bags"
         if len(found.never) == 1:
-            return f"{named} cannot go into {where}: {_one(assembly, first)}.", ids
+            return f"{named} cannot go into {where}: {_one(assembly, first)}.{_besides(found)}", ids
         aslant = all(reason.kind == "aslant only" for reason in found.never.values())
         why = "none lies along its sides, in any turn" if aslant else "each is too long, too thick or too large"
-        return f"{named} cannot go into {where}: {why}.", ids
+        return f"{named} cannot go into {where}: {why}.{_besides(found)}", ids
     if not found.reasons:
         return "", ()
-    bags, reason = found.reasons[0]
-    where = kit.bags[bags[0]].name if len(bags) == 1 else "the bags together"
+    which, reason = found.reasons[0]
+    where = kit.bags[which[0]].name if len(which) == 1 else "the bags together"
     named, ids = names((kit.parts[number] for number in reason.pieces), 3)
     if reason.kind == "not both":
         return f"{named} cannot both go into {where}: side by side, they are too large in every direction.", ids
@@ -96,6 +105,12 @@ def _why_not(assembly: Assembly, found: Packed) -> tuple[str, tuple[str, ...]]:
         return f"What should go into {where} weighs {what}.", ()
     what = f"{assembly.say(reason.amount / 1e6, 'volume')} with its padding, and there is room for"
     return f"What should go into {where} takes {what} {assembly.say(reason.room / 1e6, 'volume')}.", ()
+
+
+def _besides(found: Packed) -> str:
+    """Return what found no room besides what cannot go in."""
+    rest = [found.kit.parts[number] for number in found.left if number not in found.never]
+    return f" Besides, no room was found for {names(rest)[0]}." if rest else ""
 
 
 def _one(assembly: Assembly, reason: Reason) -> str:
@@ -111,19 +126,21 @@ def _one(assembly: Assembly, reason: Reason) -> str:
     return "at no angle is there room for something so large, by its sides and faces"
 
 
-def _unsaid(assembly: Assembly, found: Packed) -> list[Finding]:
+def _unsaid(found: Packed) -> list[Finding]:
     """Return the finding about sizes that nobody has said; none where all are known."""
     kit = found.kit
     bags = [bag for bag in kit.bags if bag.inner is None]
     parts = found.unsized
     if not (bags or parts):
         return []
-    sentences, cures, ids = [], [], []
+    sentences: list[str] = []
+    cures: list[str] = []
+    ids: list[str] = []
     if parts:
         named, ids_named = names(parts)
         ids += ids_named
         sentences.append(f"{count(len(parts), 'piece')} of {len(kit.parts)} have no packed size ({named})")
-        cures.append("Measure the parts as they travel, along three sides at right angles, and give the size as 'packed'")
+        cures.append("Measure the parts as they travel, along three sides, and give the size as 'packed'")
     if bags:
         named, ids_named = names(bag.part for bag in bags)
         ids += ids_named
@@ -167,8 +184,9 @@ def loads(assembly: Assembly, found: Packed) -> list[Finding]:
         remedy = "Look for the limit on the label or ask the maker; weigh the packed bag with a luggage scale."
         return [Finding("loads", "unsaid", LOADS, f"{text[0].upper()}{text[1:]}.", _masses(used), "bag-load",
                         remedy, _ids([*unknown, *unweighed]))]  # fmt: skip
-    nearest, limit = max(limited, key=lambda pair: pair[0].loaded / pair[1])
-    sentence = f"Every bag holds less than it may carry; {nearest.bag.name} is nearest, with {_of(assembly, nearest, limit)}."
+    nearest, most = max(limited, key=lambda pair: pair[0].loaded / pair[1])
+    close = f"{nearest.bag.name} is nearest, with {_of(assembly, nearest, most)}"
+    sentence = f"Every bag holds less than it may carry; {close}."
     return [Finding("loads", "sound", LOADS, sentence, _masses([nearest]), "bag-load", "", (nearest.bag.part.id,))]
 
 

@@ -32,11 +32,15 @@ class RigBag:
         """Inner size in mm."""
         return self.part.inner
 
+    @property
+    def room(self) -> float:
+        """Inner volume in mm3; nothing where the inner size is unsaid."""
+        return self.inner.length * self.inner.width * self.inner.height if self.inner is not None else 0.0
+
     def to_pack(self, unused: float = 0.0) -> Bag:
         """Return it as the search takes it; ``unused`` is the part of its load limit that is kept free."""
-        assert self.part.inner is not None
         limit = self.part.load_limit
-        return Bag(self.key, tuple(self.part.inner), None if limit is None else limit.value * (1 - unused))
+        return Bag(self.key, self.inner or (0.0, 0.0, 0.0), None if limit is None else limit.value * (1 - unused))
 
 
 @dataclass(frozen=True)

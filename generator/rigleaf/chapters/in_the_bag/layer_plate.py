@@ -16,15 +16,14 @@ LETTER = 16.0
 
 def layer_plate(assembly: Assembly, bag: PackedBag, fragile: frozenset[int]) -> Drawing:
     """Draw every layer of a bag with its pieces, numbered in the order in which they go in."""
-    inner = bag.bag.inner
-    assert inner is not None
+    length, across, _ = bag.bag.to_pack().inner
     rows = bag.layers
-    columns = 1 if len(rows) == 1 or inner.length > 2.2 * inner.width else 2
+    columns = 1 if len(rows) == 1 or length > 2.2 * across else 2
     width = (PLATE_WIDTH - 2 * MARGIN - GAP * (columns - 1)) / columns
-    scale = width / inner.length
-    if columns == 1 and inner.width * scale > 260:
-        scale = 260 / inner.width
-    depth = inner.width * scale
+    scale = width / length
+    if columns == 1 and across * scale > 260:
+        scale = 260 / across
+    depth = across * scale
     title = f"{bag.bag.name}, layer by layer"
     height = ceil(len(rows) / columns) * (depth + HEAD + 8) + MARGIN
     description = (
@@ -35,11 +34,11 @@ def layer_plate(assembly: Assembly, bag: PackedBag, fragile: frozenset[int]) -> 
     plate = Plate(f"{assembly.rig.id}-bag-{bag.bag.key}", PLATE_WIDTH, height, title, description)
     order = {one.piece: number for number, one in enumerate(bag.packing.placed, 1)}
     for index, row in enumerate(rows):
-        left = MARGIN + (index % columns) * (inner.length * scale + GAP)
+        left = MARGIN + (index % columns) * (length * scale + GAP)
         top = MARGIN + (index // columns) * (depth + HEAD + 8) + HEAD
         reach = assembly.say(max(one.top for one in row), "length")
         plate.text(left, top - 8, f"{index + 1}: up to {reach}", "dim")
-        plate.rect(left, top, inner.length * scale, depth)
+        plate.rect(left, top, length * scale, depth)
         foot = min(one.corner[2] for one in row)
         for one in (one for below in rows[:index] for one in below if one.top > foot + 1e-6):
             plate.rect(*_box(one, left, top, scale), "ink-2 hidden-line")
@@ -49,8 +48,8 @@ def layer_plate(assembly: Assembly, bag: PackedBag, fragile: frozenset[int]) -> 
             x, y, w, d = _box(one, left, top, scale)
             plate.text(x + w / 2, y + d / 2 + 5, str(order[one.piece]), "label", "middle")
     caption = (
-        f"{bag.bag.name} as it lies open, {count(len(rows), 'layer')} from the bottom up, each seen from above. Numbers "
-        "follow the order in which pieces go in; dashed ones reach up from below, tinted ones bear nothing heavy."
+        f"{bag.bag.name} as it lies open, {count(len(rows), 'layer')} from the bottom up, seen from above. "
+        "Numbers follow the order in which pieces go in; dashed ones reach up from below, tinted ones bear nothing heavy."
     )
     return Drawing(f"bag-{bag.bag.key}", title, description, caption, plate.render())
 

@@ -1,13 +1,15 @@
 """Which bag a piece goes into by preference, where the rig does not say it: what a careful packer would try first."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
+from itertools import groupby
 
 from rigleaf.catalogue.models.mounting import Mount, Tripod
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.in_the_bag.kit import Kit
 from rigleaf.packing.boxes import Bag, Piece
-from rigleaf.packing.handling import CABIN, HOLD, is_fragile
+from rigleaf.packing.handling import CABIN, is_fragile
 from rigleaf.packing.necessary import alone
 from rigleaf.packing.search import Likings
 
@@ -18,9 +20,9 @@ _IRON: frozenset[str] = frozenset({"mount", "counterweight", "counterweight-bar"
 def likings_of(kit: Kit, bags: Sequence[Bag], numbers: Sequence[int], pieces: Sequence[Piece]) -> Likings:
     """Return for each piece the bags that may hold it, the most liked first.
 
-    Mount, tripod and telescope each take the tightest bag that they go into. Glass then goes with the telescope, iron
+    Tripod, telescope and mount each take the tightest bag that they go into. Glass then goes with the telescope, iron
     with the mount, and the rest into bags that hold none of them. Before all that, glass, computers and batteries go
-    into the cabin and heavy, pointed or wet things into the hold, where the rig has both.
+    into the cabin and all else into the hold, where the rig has both. A bag into which a piece cannot go is left out.
 
     Args:
         kit: what the rig packs.
@@ -31,25 +33,26 @@ def likings_of(kit: Kit, bags: Sequence[Bag], numbers: Sequence[int], pieces: Se
     places = {bag.part.goes_in for bag in kit.bags}
     flies = {"cabin", "hold"} <= places
     order = {number: place for place, number in enumerate(kit.measured)}
-    allowed = [[order[bag] for bag in kit.allowed(number) if bag in order] for number in numbers]
-    kinds: tuple[type[Part], ...] = (Tripod, Mount, Optic)
+    allowed = [
+        [order[bag] for bag in kit.allowed(number) if bag in order and alone(bags[order[bag]], piece) is None]
+        for number, piece in zip(numbers, pieces, strict=True)
+    ]
+    kinds: tuple[type[Part], ...] = (Tripod, Optic, Mount)
     homes: dict[type[Part], int | None] = {}
     for kind in kinds:
         taken = set(homes.values())
         homes[kind] = _home(kind, kit, bags, numbers, pieces, allowed, taken)
 
-    def cost(index: int, bag: int) -> tuple[int, int, float, int]:
+    def cost(index: int, bag: int) -> tuple[int, int, float]:
         part = kit.parts[numbers[index]]
-        return (
-            _misplaced(part, kit.bags[kit.measured[bag]].part.goes_in) if flies else 0,
-            _strange(part, bag, homes),
-            bags[bag].volume,
-            bag,
-        )
+        misplaced = _misplaced(part, kit.bags[kit.measured[bag]].part.goes_in) if flies else 0
+        return misplaced, _strange(part, bag, homes), -bags[bag].volume
 
-    return tuple(
-        tuple(sorted(bags_allowed, key=lambda bag: cost(index, bag))) for index, bags_allowed in enumerate(allowed)
-    )
+    return tuple(_grouped(bags_allowed, partial(cost, index)) for index, bags_allowed in enumerate(allowed))
+
+
+def _grouped(bags: Sequence[int], cost: Callable[[int], tuple[float, ...]]) -> tuple[tuple[int, ...], ...]:
+    return tuple(tuple(group) for _, group in groupby(sorted(bags, key=cost), key=cost))
 
 
 def _home(
@@ -66,14 +69,11 @@ def _home(
     if not found:
         return None
     largest = max(found, key=lambda index: pieces[index].volume)
-    fitting = [bag for bag in allowed[largest] if alone(bags[bag], pieces[largest]) is None]
-    return min(fitting, key=lambda bag: (bag in taken, bags[bag].volume, bag), default=None)
+    return min(allowed[largest], key=lambda bag: (bag in taken, bags[bag].volume, bag), default=None)
 
 
 def _misplaced(part: Part, goes_in: str | None) -> int:
-    if is_fragile(part) or part.kind in CABIN:
-        return int(goes_in != "cabin")
-    return int(goes_in != "hold") if part.kind in HOLD else 0
+    return int(goes_in != ("cabin" if is_fragile(part) or part.kind in CABIN else "hold"))
 
 
 def _strange(part: Part, bag: int, homes: dict[type[Part], int | None]) -> int:

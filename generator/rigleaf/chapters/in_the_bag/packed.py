@@ -50,8 +50,7 @@ class PackedBag:
     @property
     def fill(self) -> float | None:
         """Part of its inner volume that is used, 0 to 1; None where its inner size is unsaid."""
-        inner = self.bag.inner
-        return None if inner is None else fill(self.volume, inner.length * inner.width * inner.height)
+        return fill(self.volume, self.bag.room) if self.bag.room else None
 
     @property
     def loaded(self) -> float:
@@ -92,17 +91,20 @@ def packed(assembly: Assembly) -> Packed:
 
 
 def pack_kit(kit: Kit, rules: Rules, margin: float, most_steps: int = STEPS) -> Packed:
-    """Pack a kit: first so that ``margin`` of every load limit is left, and up to the limits where that fails."""
+    """Pack a kit: so that ``margin`` of every load limit is left, or up to the limits where more goes in then."""
     measured = kit.measured
     searched = [n for n, piece in enumerate(kit.pieces) if piece is not None and set(kit.allowed(n)) & set(measured)]
     pieces = tuple(piece for n in searched if (piece := kit.pieces[n]) is not None)
-    found = Arrangement(tuple(Packing() for _ in measured), (), 0)
+    found = Arrangement(tuple(Packing() for _ in measured), tuple(range(len(pieces))), 0)
     steps = 0
-    for unused in (margin, 0.0) if pieces else ():
+    for unused in (margin, 0.0) if pieces and measured else ():
         bags = tuple(kit.bags[number].to_pack(unused) for number in measured)
-        found = arrange(bags, pieces, likings_of(kit, bags, searched, pieces), rules, most_steps)
-        steps += found.steps
-        if not found.left or all(bag.limit is None for bag in bags):
+        likings = likings_of(kit, bags, searched, pieces)
+        tried = arrange(bags, pieces, likings, rules, most_steps)
+        steps += tried.steps
+        if len(tried.left) < len(found.left) or not steps:
+            found = tried
+        if len(found.left) == likings.count(()) or all(bag.limit is None for bag in bags):
             break
     packings = {bag: _renumbered(in_order(one), searched) for bag, one in zip(measured, found.packings, strict=True)}
     left = tuple(searched[index] for index in found.left)
@@ -161,8 +163,8 @@ def _against(
     found: list[tuple[tuple[int, ...], Reason]] = []
     for place, indices in musts.items():
         held = [pieces[index] for index in indices]
-        for reason in reasons_against(bags[place], held, [searched[index] for index in indices]):
-            found.append(((kit.measured[place],), reason))
+        against_all = reasons_against(bags[place], held, [searched[index] for index in indices])
+        found += [((kit.measured[place],), reason) for reason in against_all]
     if len(bags) > 1 and len(bags) == len(kit.bags):
         rest = [(number, piece) for number, piece in zip(searched, pieces, strict=True) if number not in never]
         limits = [bag.limit for bag in bags if bag.limit is not None]

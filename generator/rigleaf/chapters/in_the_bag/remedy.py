@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from itertools import islice
 
 from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.chapters.assembly import Assembly
@@ -12,6 +13,8 @@ from rigleaf.chapters.in_the_bag.words import count, names
 
 TRIAL_STEPS = 150
 MOST_TRIALS = 6
+MOST_HEAVIER = 2.0
+"""A bag that weighs more than so many times as much, and a kilogram, is none to take instead."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,7 @@ def fewest_to_leave(found: Packed) -> int:
     kit = found.kit
     if len(kit.measured) < len(kit.bags):
         return 0
-    room = sum(bag.inner.length * bag.inner.width * bag.inner.height for bag in kit.bags if bag.inner is not None)
+    room = sum(bag.room for bag in kit.bags)
     volumes = sorted(
         (piece.volume for n, piece in enumerate(kit.pieces) if piece is not None and n not in found.never),
         reverse=True,
@@ -57,13 +60,9 @@ def fewest_to_leave(found: Packed) -> int:
 
 def _other_bag(assembly: Assembly, found: Packed) -> Mend | None:
     """Return the first bag of the shelf with which everything goes in: in place of one, or as well."""
-    trials = 0
-    for words, bags, part in _changes(assembly, found):
-        if trials == MOST_TRIALS:
-            break
-        trials += 1
+    margin = assembly.choice("load_margin").value
+    for words, bags, part in islice(_changes(assembly, found), MOST_TRIALS):
         kit = replace(found.kit, bags=bags)
-        margin = assembly.choice("load_margin").value
         if not pack_kit(kit, rules_of(assembly), margin, TRIAL_STEPS).left:
             return Mend(f"{words}: then everything is shown to go in", (part.id,))
     return None
@@ -72,12 +71,11 @@ def _other_bag(assembly: Assembly, found: Packed) -> Mend | None:
 def _changes(assembly: Assembly, found: Packed) -> Iterator[tuple[str, tuple[RigBag, ...], BagPart]]:
     """Yield other sets of bags, the smallest change first: in words, as bags, and the bag that is new."""
     bags = found.kit.bags
-    shelf = sorted(_on_the_shelf(assembly, found), key=lambda pair: pair[0])
+    shelf = sorted(_on_the_shelf(assembly, found), key=lambda pair: (_own_mass(pair[1]), pair[0]))
     for volume, part in shelf:
         for number, bag in enumerate(bags):
-            inner = bag.inner
-            own = 0.0 if inner is None else inner.length * inner.width * inner.height
-            if part.id != bag.part.id and part.goes_in == bag.part.goes_in and volume > own:
+            heavy = _own_mass(part) > MOST_HEAVIER * _own_mass(bag.part) + 1.0
+            if part.id != bag.part.id and part.goes_in == bag.part.goes_in and volume > bag.room and not heavy:
                 new = replace(bag, key=f"{part.id}-instead", name=part.name, part=part)
                 yield f"Take {part.name} in place of {bag.name}", (*bags[:number], new, *bags[number + 1 :]), part
     places = {bag.part.goes_in for bag in bags}
@@ -85,8 +83,12 @@ def _changes(assembly: Assembly, found: Packed) -> Iterator[tuple[str, tuple[Rig
         # A second bag for the cabin is rarely allowed.
         if part.goes_in != "cabin" and part.goes_in in places:
             extra = RigBag(f"{part.id}-too", part.name, part, frozenset())
-            word = "one more" if any(bag.part.id == part.id for bag in bags) else "too"
-            yield f"Take {part.name} {word}".replace(f"{part.name} one more", f"one more {part.name}"), (*bags, extra), part
+            again = any(bag.part.id == part.id for bag in bags)
+            yield f"Take one more {part.name}" if again else f"Take {part.name} too", (*bags, extra), part
+
+
+def _own_mass(part: BagPart) -> float:
+    return 0.0 if part.mass is None else part.mass.value
 
 
 def _on_the_shelf(assembly: Assembly, found: Packed) -> Iterator[tuple[float, BagPart]]:

@@ -18,19 +18,17 @@ def study(assembly: Assembly) -> Study:
     kit = found.kit
     fragile = frozenset(number for number, piece in enumerate(kit.pieces) if piece is not None and piece.fragile)
     # The bags with most to follow come first; one with a single piece needs no plate.
-    drawn = sorted(
-        (bag for bag in found.bags if len(bag.packing.placed) > 1), key=lambda bag: -len(bag.packing.placed)
-    )
+    drawn = sorted((bag for bag in found.bags if len(bag.packing.placed) > 1), key=lambda bag: -len(bag.packing.placed))
     return Study(
         "in-the-bag",
-        tuple(_figures(assembly, found)),
+        tuple(_figures(found)),
         (*all_in(assembly, found), *loads(assembly, found)),
         tuple(layer_plate(assembly, bag, fragile) for bag in drawn),
         tuple(_tables(assembly, found, drawn)),
     )
 
 
-def _figures(assembly: Assembly, found: Packed) -> list[Figure]:
+def _figures(found: Packed) -> list[Figure]:
     kit = found.kit
     figures = [Figure("to-pack", "Pieces that go into bags", float(len(kit.parts)), "number", "packed-volume")]
     sized = [piece for piece in kit.pieces if piece is not None]
@@ -38,16 +36,18 @@ def _figures(assembly: Assembly, found: Packed) -> list[Figure]:
     volume = sum(piece.volume for piece in sized) / 1e6 if sized else None
     if not sized:
         gaps = "no packed size is given" if kit.parts else "nothing here"
-    figures.append(Figure("packed-volume", "What goes into bags, padding included", volume, "volume", "packed-volume", note=gaps))
+    label = "What goes into bags, padding included"
+    figures.append(Figure("packed-volume", label, volume, "volume", "packed-volume", note=gaps))
     if kit.measured:
-        inner = [bag.inner for bag in kit.bags if bag.inner is not None]
-        room = sum(box.length * box.width * box.height for box in inner) / 1e6
-        note = "" if len(inner) == len(kit.bags) else "at least; not all inner sizes are given"
+        room = sum(bag.room for bag in kit.bags) / 1e6
+        note = "" if len(kit.measured) == len(kit.bags) else "at least; not all inner sizes are given"
         figures.append(Figure("room", "Room in the bags", room, "volume", "packed-volume", note=note))
     if kit.bags and sized:
         note = "" if found.left else "everything is shown packed"
-        figures.append(Figure("left-over", "Pieces left over", float(len(found.left)), "number", "packing-shown", note=note))
-        figures.append(Figure("steps", "Steps of the search", float(found.steps), "number", "packing-shown", shown=False))
+        left = float(len(found.left))
+        figures.append(Figure("left-over", "Pieces left over", left, "number", "packing-shown", note=note))
+        steps = float(found.steps)
+        figures.append(Figure("steps", "Steps of the search", steps, "number", "packing-shown", shown=False))
     if weighed := [bag for bag in found.bags if bag.mass.total]:
         heaviest = max(weighed, key=lambda bag: bag.mass.total)
         figures.append(_mass("heaviest", "Heaviest bag", heaviest, heaviest.bag.name))
@@ -87,7 +87,7 @@ def _tables(assembly: Assembly, found: Packed, drawn: list[PackedBag]) -> list[T
     for bag in found.bags:
         linear, mass, fill = _of_bag(bag)
         outer = bag.bag.part.outer
-        size = "unsaid" if outer is None else show_box(tuple(outer), assembly.catalogue.guide.units).first
+        size = "unsaid" if outer is None else show_box(outer, assembly.catalogue.guide.units).first
         rows.append(
             (
                 Cell(bag.bag.name, part=bag.bag.part.id),
@@ -114,7 +114,7 @@ def _list(assembly: Assembly, found: Packed, bag: PackedBag) -> Table:
             Cell(right, numeric=True), Cell(back, numeric=True),
         )  # fmt: skip
 
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for layer, placed in enumerate(bag.layers, 1):
         for one in placed:
             say = [assembly.say(one.corner[axis], "length") for axis in (0, 1)]
