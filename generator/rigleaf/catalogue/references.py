@@ -129,6 +129,7 @@ def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf
     for owner, keys in ((data, ("mount", "tripod")), (guiding, ("scope", "camera"))):
         own |= {owner[key] for key in keys if isinstance(owner, dict) and isinstance(owner.get(key), str)}
     bags = {id_ for id_, _, _ in _named_parts(data.get("bags"), path)}
+    outside = {named: where[-2] for named, where in _named_again(data, path) if where[-2] in ("worn", "loose")}
     for named, where in _named_again(data, path):
         # What is no part at all is told as such, with the nearest name on the shelf.
         if _known("part", named, document, where, shelf) is None:
@@ -139,6 +140,8 @@ def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf
             document.report(where, "not-in-rig", f"'{short(named)}' is not a part of this rig; {cure}")
         elif "holds" in where and named in bags:
             document.report(where, "bag-in-bag", f"'{short(named)}' is a bag of this rig; a bag holds other parts")
+        elif "holds" in where and (key := outside.get(named)):
+            document.report(where, "held-twice", f"'{short(named)}' is named in '{key}' too; remove it from one of the two")
 
 
 def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]:

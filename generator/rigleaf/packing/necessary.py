@@ -93,6 +93,20 @@ def _side_by_side(bag: Bag, first: Piece, second: Piece) -> bool:
     )
 
 
+def goes_in_turned(bag: Bag, piece: Piece) -> bool:
+    """Say whether a piece alone goes into a bag when it is turned about one axis of the bag, by any angle."""
+    return any(
+        turn[axis] <= bag.inner[axis] and goes_in_aslant(_without(turn, axis), _without(bag.inner, axis))
+        for turn in piece.turns()
+        for axis in ((2,) if piece.upright else (0, 1, 2))
+    )
+
+
+def _without(sides: Sides, axis: int) -> tuple[float, float]:
+    first, second = (sides[other] for other in range(3) if other != axis)
+    return first, second
+
+
 def goes_in_aslant(sides: tuple[float, float], room: tuple[float, float]) -> bool:
     """Say whether a rectangle goes into another at some angle in the plane.
 

@@ -61,16 +61,17 @@ class Stack:
         if not (self.takes_mass(piece) and self.takes_volume(piece)):
             return False
         sides = np.array(turns)
-        xs, ys = (np.array(sorted(edges)) for edges in self._edges)
-        x, y = (axis.ravel() for axis in np.meshgrid(xs, ys))
-        x, y = x[None, :], y[None, :]
-        width, depth, height = (sides[:, axis, None] for axis in range(3))
         room, grain = self.bag.inner, self.grain
-        inside = (x + width <= room[0] + grain) & (y + depth <= room[1] + grain)
+        xs, ys = (np.array([*sorted(edges), np.inf]) for edges in self._edges)
+        x, y = (axis.ravel()[None, :] for axis in np.meshgrid(xs, ys))
+        width, depth, height = (sides[:, axis, None] for axis in range(3))
+        # Besides the edges of what is there, the far walls are tried.
+        x, y = np.where(np.isinf(x), room[0] - width, x), np.where(np.isinf(y), room[1] - depth, y)
+        inside = (x >= -grain) & (y >= -grain) & (x + width <= room[0] + grain) & (y + depth <= room[1] + grain)
         turn, place = np.nonzero(inside)
         if not turn.size:
             return False
-        x, y = x[0, place], y[0, place]
+        x, y = x[turn, place], y[turn, place]
         width, depth, height = sides[turn].T
         foot, kept = self._foot(piece, x, y, width, depth)
         kept &= foot + height <= room[2] + grain

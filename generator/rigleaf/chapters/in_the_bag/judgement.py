@@ -8,6 +8,7 @@ from rigleaf.chapters.in_the_bag.packed import Packed, PackedBag
 from rigleaf.chapters.in_the_bag.remedy import mend
 from rigleaf.chapters.in_the_bag.words import count, listed, names
 from rigleaf.packing.boxes import Reason
+from rigleaf.packing.necessary import goes_in_turned
 
 FITS = "Whether it all goes in"
 LOADS = "What the bags may carry"
@@ -89,7 +90,8 @@ def _why_not(assembly: Assembly, found: Packed) -> tuple[str, tuple[str, ...]]:
         bags = sorted({bag for number in found.never for bag in kit.allowed(number)})
         where = kit.bags[bags[0]].name if len(bags) == 1 else "any of the bags"
         if len(found.never) == 1:
-            return f"{named} cannot go into {where}: {_one(assembly, first)}.{_besides(found)}", ids
+            why = _aslant(found) if first.kind == "aslant only" else _one(assembly, first)
+            return f"{named} cannot go into {where}: {why}.{_besides(found)}", ids
         aslant = all(reason.kind == "aslant only" for reason in found.never.values())
         why = "none lies along its sides, in any turn" if aslant else "each is too long, too thick or too large"
         return f"{named} cannot go into {where}: {why}.{_besides(found)}", ids
@@ -113,6 +115,16 @@ def _besides(found: Packed) -> str:
     return f" Besides, no room was found for {names(rest)[0]}." if rest else ""
 
 
+def _aslant(found: Packed) -> str:
+    """Return what is known of the one piece that lies along the sides of no bag."""
+    (number,) = found.never
+    piece = found.kit.pieces[number]
+    bags = [found.kit.bags[bag] for bag in found.kit.allowed(number)]
+    alone = [bag.name for bag in bags if piece is not None and goes_in_turned(bag.to_pack(), piece)]
+    aslant = f"aslant it would go into {alone[0]} if that were empty" if alone else "nothing shows that it does aslant"
+    return f"it lies along the sides in no turn, and {aslant}"
+
+
 def _one(assembly: Assembly, reason: Reason) -> str:
     """Return why one piece goes into no bag."""
     amount, room = assembly.say(reason.amount, "length"), assembly.say(reason.room, "length")
@@ -121,8 +133,6 @@ def _one(assembly: Assembly, reason: Reason) -> str:
             return f"from corner to corner it measures {amount} with its padding, and the inside of the bag {room}"
         case "too thick":
             return f"its smallest side is {amount} with its padding, and the bag's is {room}"
-        case "aslant only":
-            return "it does not lie along the sides in any turn, and lying aslant is not tried"
     return "at no angle is there room for something so large, by its sides and faces"
 
 

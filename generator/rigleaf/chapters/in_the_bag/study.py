@@ -77,7 +77,7 @@ def _mass(id_: str, label: str, bag: PackedBag, note: str = "", *, shown: bool =
     if not bag.mass.complete:
         note = f"{note}; at least, a mass is unsaid".removeprefix("; ")
     total = bag.mass.total or None
-    return Figure(id_, label, total, "mass", "bag-load", uncertainty=bag.mass.uncertainty, note=note, shown=shown)
+    return Figure(id_, label, total, "mass", "bag-load", note=note, shown=shown)
 
 
 def _tables(assembly: Assembly, found: Packed, drawn: list[PackedBag]) -> list[Table]:
@@ -98,7 +98,7 @@ def _tables(assembly: Assembly, found: Packed, drawn: list[PackedBag]) -> list[T
                 Cell(figure=mass, numeric=True),
             )
         )
-    columns = ("Bag", "Outer size", "Length, width and height together", "Pieces", "Room used", "Mass as packed")
+    columns = ("Bag", "Outer size", "Sides added up", "Pieces", "Room used", "Mass as packed")
     tables = [Table("bags", "The bags of this rig", columns, tuple(rows))]
     rest = [bag for bag in found.bags if bag not in drawn and bag.contents]
     return tables + [_list(assembly, found, bag) for bag in (*drawn, *rest)]
