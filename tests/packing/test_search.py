@@ -44,9 +44,7 @@ def test_the_order_of_the_list_does_not_change_what_cannot_fit(
 
 
 @given(BAGS, PIECES, RULES, st.sampled_from([0.25, 2.0, 25.4, 1000.0]))
-def test_the_unit_of_length_changes_nothing(
-    bag: Bag, pieces: tuple[Piece, ...], rules: Rules, factor: float
-) -> None:
+def test_the_unit_of_length_changes_nothing(bag: Bag, pieces: tuple[Piece, ...], rules: Rules, factor: float) -> None:
     def scaled(sides: Sides) -> Sides:
         return sides[0] * factor, sides[1] * factor, sides[2] * factor
 

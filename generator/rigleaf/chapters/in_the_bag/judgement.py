@@ -166,9 +166,12 @@ def _unsaid(found: Packed) -> list[Finding]:
 
 
 def loads(assembly: Assembly, found: Packed) -> list[Finding]:
-    """Judge the mass in each bag against what it may carry; nothing where no bag holds anything."""
+    """Judge the mass in each bag against what it may carry, where the rig leaves it to the search what each holds.
+
+    What bags bear that say what they hold is judged where lifting and carrying are.
+    """
     used = [bag for bag in found.bags if bag.contents]
-    if not used:
+    if not used or all(bag.bag.holds for bag in found.bags):
         return []
     margin = assembly.choice("load_margin").value
     limited = [(bag, limit.value) for bag in used if (limit := bag.bag.part.load_limit) is not None]
