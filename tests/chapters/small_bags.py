@@ -14,7 +14,7 @@ PARTS: dict[str, Data] = {
     "head": {"kind": "mount", "name": "Head", "packed": "230 x 180 x 135 mm", "mass": "4 kg"},
     "weight": {"kind": "counterweight", "name": "Weight", "packed": "110 x 110 x 60 mm", "mass": "2 kg"},
     "legs": {"kind": "tripod", "name": "Legs", "packed": "600 x 130 x 130 mm", "mass": "2 kg"},
-    "battery": {"kind": "battery", "name": "Battery", "packed": "185 x 80 x 175 mm", "mass": "3 kg",
+    "battery": {"kind": "battery", "name": "Battery", "packed": "185 x 80 x 165 mm", "mass": "3 kg",
                 "chemistry": "sealed lead-acid"},
     "lead": {"kind": "cable", "name": "Lead", "packed": "100 x 80 x 30 mm", "mass": "0.1 kg"},
     "case": {"kind": "bag", "name": "Case", "inner": "700 x 400 x 250 mm", "outer": "750 x 450 x 300 mm",

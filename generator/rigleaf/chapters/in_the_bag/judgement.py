@@ -149,7 +149,9 @@ def _unsaid(found: Packed) -> list[Finding]:
     if parts:
         named, ids_named = names(parts)
         ids += ids_named
-        sentences.append(f"{count(len(parts), 'piece')} of {len(kit.parts)} have no packed size ({named})")
+        sentences.append(
+            f"{count(len(parts), 'piece')} of {len(kit.parts)} {_have(len(parts))} no packed size ({named})"
+        )
         cures.append("Measure the parts as they travel, along three sides, and give the size as 'packed'")
     if bags:
         named, ids_named = names(bag.part for bag in bags)
@@ -192,7 +194,8 @@ def loads(assembly: Assembly, found: Packed) -> list[Finding]:
             sentences.append(f"what {listed([bag.bag.name for bag in unknown])} may carry is unsaid")
         if unweighed:
             missing = sum(bag.mass.unsaid for bag in unweighed)
-            sentences.append(f"{count(missing, 'piece')} in {listed([bag.bag.name for bag in unweighed])} have no mass")
+            where = listed([bag.bag.name for bag in unweighed])
+            sentences.append(f"{count(missing, 'piece')} in {where} {_have(missing)} no mass")
         text = listed(sentences)
         remedy = "Look for the limit on the label or ask the maker; weigh the packed bag with a luggage scale."
         return [Finding("loads", "unsaid", LOADS, f"{text[0].upper()}{text[1:]}.", _masses(used), "bag-load",
@@ -201,6 +204,10 @@ def loads(assembly: Assembly, found: Packed) -> list[Finding]:
     close = f"{nearest.bag.name} is nearest, with {_of(assembly, nearest, most)}"
     sentence = f"Every bag holds less than it may carry; {close}."
     return [Finding("loads", "sound", LOADS, sentence, _masses([nearest]), "bag-load", "", (nearest.bag.part.id,))]
+
+
+def _have(number: int) -> str:
+    return "has" if number == 1 else "have"
 
 
 def _of(assembly: Assembly, bag: PackedBag, limit: float) -> str:
