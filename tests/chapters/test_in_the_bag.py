@@ -124,6 +124,8 @@ def test_two_that_cannot_both_go_in_are_named_and_put_elsewhere() -> None:
 def test_too_much_mass_or_volume_is_told_with_both_amounts() -> None:
     heavy = finding(bags(case={"load_limit": "5 kg"}, sack={"load_limit": "5 kg"}), "fits")
     assert (heavy.verdict, "weighs 14.8\u00a0kg, and 10.0\u00a0kg is allowed" in heavy.sentence) == ("fails", True)
+    one = finding(bags(head={"mass": "26 kg"}), "fits")
+    assert "Head cannot go into any of the bags: it weighs 26.0\u00a0kg, and no more than 25.0\u00a0kg" in one.sentence
     full = finding(bags(only("block", 10), block=BLOCK), "fits")
     assert full.verdict == "fails"
     assert "takes 30.2\u00a0l with its padding, and there is room for 27.0\u00a0l" in full.sentence
