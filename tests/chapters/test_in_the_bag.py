@@ -237,7 +237,10 @@ def test_the_plate_shows_every_hard_piece_once_and_the_list_names_everything() -
     for drawing in study.drawings:
         bag = next(one for one in found.bags if drawing.id == f"bag-{one.bag.key}")
         written = [text.text or "" for text in etree.fromstring(drawing.svg.encode()).iter("text")]
-        assert sorted(int(text) for text in written if text.isdigit()) == list(range(1, len(bag.packing.placed) + 1))
+        ends = [[int(end) for end in text.split("–")] for text in written if text.replace("–", "").isdigit()]
+        assert sorted(n for pair in ends for n in range(pair[0], pair[-1] + 1)) == list(
+            range(1, len(bag.packing.placed) + 1)
+        )
         listed = next(table for table in study.tables if table.id == f"list-{bag.bag.key}")
         assert sorted(row[1].part for row in listed.rows) == inside(found)[bag.bag.key]
 

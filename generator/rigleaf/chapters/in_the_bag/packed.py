@@ -10,8 +10,8 @@ from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, kit_of, rules_of
 from rigleaf.chapters.in_the_bag.likings import likings_of
 from rigleaf.chapters.in_the_bag.physics import fill
 from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
-from rigleaf.packing.boxes import Arrangement, Packing, Piece, Placed, Reason, Rules
-from rigleaf.packing.layers import in_order, layers
+from rigleaf.packing.boxes import Arrangement, Packing, Piece, Reason, Rules
+from rigleaf.packing.layers import Pile, in_order, layers
 from rigleaf.packing.necessary import alone, reasons_against, too_much
 from rigleaf.packing.search import arrange
 
@@ -38,8 +38,8 @@ class PackedBag:
     volume: float
 
     @cached_property
-    def layers(self) -> tuple[tuple[Placed, ...], ...]:
-        """Its hard pieces in layers from the bottom."""
+    def layers(self) -> tuple[tuple[Pile, ...], ...]:
+        """Its hard pieces in layers of piles from the bottom."""
         return layers(self.packing)
 
     @property

@@ -115,8 +115,8 @@ def _list(assembly: Assembly, found: Packed, bag: PackedBag) -> Table:
         )  # fmt: skip
 
     rows: list[tuple[Cell, ...]] = []
-    for layer, placed in enumerate(bag.layers, 1):
-        for one in placed:
+    for layer, piles in enumerate(bag.layers, 1):
+        for one in (one for pile in piles for one in pile):
             say = [assembly.say(one.corner[axis], "length") for axis in (0, 1)]
             rows.append(row(kit.parts[one.piece], str(len(rows) + 1), str(layer), standing(one.sides), *say))
     rows += [row(kit.parts[number], "", "", "in the gaps") for number in bag.packing.gaps]
