@@ -1,11 +1,13 @@
 """What a rig packs, and into which bags: its parts as pieces with padding, and what travels outside all bags."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.fields import Box
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.rig import UsedBag
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.packing.boxes import Bag, Piece, Rules
 from rigleaf.packing.handling import is_fragile, is_inside_another, is_soft, is_upright, padding_of
@@ -17,7 +19,7 @@ class RigBag:
 
     Attributes:
         key: unique in the rig; the part's id, with a number from the second one on.
-        name: what people call it, with a number where the rig has several.
+        name: what people call it; one of several is told by the heaviest thing that it is said to hold, or by a number.
         part: as it stands on the shelf.
         holds: ids of the parts that the rig says travel in it.
     """
@@ -132,16 +134,29 @@ def piece_of(part: Part, usual: float) -> Piece | None:
 
 
 def _bags(assembly: Assembly) -> Iterator[RigBag]:
-    total: dict[str, int] = {}
-    for use in assembly.rig.bags:
-        total[use.part] = total.get(use.part, 0) + use.count
-    seen: dict[str, int] = {}
-    for use in assembly.rig.bags:
+    uses = [use for use in assembly.rig.bags for _ in range(use.count)]
+    several = Counter(use.part for use in uses)
+    names = Counter(_name(assembly, use) for use in uses)
+    seen = Counter[str]()
+    for use in uses:
         part = assembly.catalogue.parts[use.part]
         if not isinstance(part, BagPart):
             continue
-        for _ in range(use.count):
-            number = seen[use.part] = seen.get(use.part, 0) + 1
-            key = part.id if number == 1 else f"{part.id}-{number}"
-            name = part.name if total[use.part] == 1 else f"{part.name}, no. {number}"
-            yield RigBag(key, name, part, frozenset(use.holds))
+        seen[part.id] += 1
+        key = part.id if seen[part.id] == 1 else f"{part.id}-{seen[part.id]}"
+        name = part.name
+        if several[part.id] > 1:
+            name = _name(assembly, use)
+            name = name if names[name] == 1 else f"{part.name}, no. {seen[part.id]}"
+        yield RigBag(key, name, part, frozenset(use.holds))
+
+
+def _name(assembly: Assembly, use: UsedBag) -> str:
+    """Tell one of several bags by the heaviest thing that the rig says is in it."""
+    held = [
+        (item.part.mass.value * item.count, item.part.name)
+        for item in assembly.items
+        if item.part.id in use.holds and item.part.mass is not None
+    ]
+    name = assembly.catalogue.parts[use.part].name
+    return f"{name} ({max(held)[1]})" if held else name
