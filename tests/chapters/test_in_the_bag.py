@@ -80,8 +80,11 @@ def test_what_the_rig_says_of_its_bags_goes_before() -> None:
     assert inside(told)["sack"] == ["camera", "head", "lead", "lead", "weight"]
     assert ids(bags({"bags": [{"part": "case", "holds": ["tube"]}, "sack"]}).findings) == ["fits", "loads"]
     both = {"bags": [{"part": "case", "holds": ["legs"]}, {"part": "sack", "holds": ["head"]}]}
-    # Bags that all say what they hold are judged where carrying is.
-    assert ids(bags(both).findings) == ["fits"]
+    # Bags that all say what they hold are judged where carrying is; what none names goes by hand or in pockets.
+    study = bags(both, camera={"mass": "0.4 kg"})
+    assert ids(study.findings) == ["fits"]
+    assert study.index["worn"].note == "Camera and 2 × Lead"
+    assert study.index["loose"].note == "Tube, Weight and Battery"
 
 
 def test_what_is_worn_loose_or_installed_takes_no_room() -> None:

@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from rigleaf.chapters.hands_and_back.loads import Load
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.hands_and_back.loads import Carried, Load
 
 PIECES, LOAD_KG = 2, 25.0
 """What one person carries at once: a piece in each hand, or one on the back and one in the hand, and no more than most
@@ -24,6 +25,17 @@ class Walk:
     def complete(self) -> bool:
         """Whether all of it has a mass."""
         return all(load.told and load.mass.complete for load in self.loads)
+
+
+def by_car(assembly: Assembly) -> bool:
+    """Say whether a rig comes by car, so that it is carried in several walks; where nothing is said it does."""
+    ways = assembly.rig.travels
+    return not ways or "car" in ways
+
+
+def walks_of(assembly: Assembly, loads: Carried) -> tuple[Walk, ...]:
+    """Return the walks that it takes to carry a rig from the car; none where it comes without one."""
+    return walks(loads.all) if by_car(assembly) else ()
 
 
 def walks(loads: tuple[Load, ...]) -> tuple[Walk, ...]:

@@ -9,6 +9,7 @@ from rigleaf.catalogue.models.fields import Box
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import UsedBag
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.hands_and_back.loads import POCKET_KG
 from rigleaf.packing.boxes import Bag, Piece, Rules
 from rigleaf.packing.handling import is_fragile, is_inside_another, is_soft, is_upright, padding_of
 
@@ -92,10 +93,16 @@ def rules_of(assembly: Assembly) -> Rules:
 def kit_of(assembly: Assembly) -> Kit:
     """Return what a rig packs and into which bags."""
     rig = assembly.rig
+    held = {id_ for use in rig.bags for id_ in use.holds}
+    all_told = bool(rig.bags) and all(use.holds for use in rig.bags)
     apart: dict[str, list[Part]] = {"worn": [], "loose": [], "inside": [], "packed": []}
     for item in assembly.items:
         if item.role != "bag":
             where = _where(item.part, rig.worn, rig.loose)
+            if where == "packed" and all_told and item.part.id not in held:
+                # As the chapter on carrying has it: what no bag names goes by hand, or into a pocket.
+                mass = item.part.mass
+                where = "worn" if mass is not None and mass.value < POCKET_KG else "loose"
             apart[where] += [item.part] * item.count
     usual = assembly.choice("padding").value
     pieces = tuple(piece_of(part, usual) for part in apart["packed"])
