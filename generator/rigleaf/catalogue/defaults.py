@@ -220,6 +220,18 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(8.0, "time", "assumed", text="8 s"),
         "download, and dithering and focusing now and then; common practice, no source",
     ),
+    "padding": (
+        Reading(5.0, "length", "assumed", text="5 mm"),
+        "a thin layer of foam on each, a finger's breadth between two; common practice, no source",
+    ),
+    "on_fragile": (
+        Reading(1.0, "mass", "assumed", text="1 kg"),
+        "a choice of this guide: what a hand may press on a padded tube without a second thought",
+    ),
+    "gap_share": (
+        Reading(0.70, "fraction", "assumed", text="70 %"),
+        "a choice of this guide: cables are springy, and some corners stay empty",
+    ),
     "line_share": (
         Reading(0.5, "fraction", "assumed", text="50 %"),
         "estimates run from a third to nearly all; from memory, no source",

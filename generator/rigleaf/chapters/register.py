@@ -20,6 +20,7 @@ ORDER: tuple[str, ...] = (
     "dew_and_cold",
     "what_it_weighs",
     "hands_and_back",
+    "in_the_bag",
     "setting_up",
 )
 """Folder names under rigleaf/chapters."""

@@ -14,10 +14,12 @@ from rigleaf.catalogue.models.fields import (
     Fraction,
     Id,
     Latitude,
+    Length,
     Line,
     Longitude,
     Magnitude,
     Margin,
+    Mass,
     Number,
     Overlap,
     PositionAngle,
@@ -188,6 +190,15 @@ class Choices(Entry):
     )
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
+    )
+    padding: Length | None = Field(
+        None, examples=["5 mm"], description="Padding around what needs any in a bag, where a part states none."
+    )
+    on_fragile: Mass | None = Field(
+        None, examples=["1 kg"], description="Mass that may stand above a fragile part in a bag."
+    )
+    gap_share: PositiveFraction | None = Field(
+        None, examples=["70 %"], description="Part of the room beside hard parts that soft ones can fill."
     )
 
 
