@@ -15,6 +15,7 @@ ORDER: tuple[str, ...] = (
     "under_the_sky",
     "guiding_and_exposure",
     "what_it_weighs",
+    "at_the_airport",
 )
 """Folder names under rigleaf/chapters."""
 
