@@ -171,7 +171,7 @@ def test_the_state_of_the_rigs_place_is_touched_too() -> None:
     flight = flight_of(Assembly(found, rig))
     assert flight is not None
     assert flight.leg.all_states == ("DE", "US")
-    assert judged(found).index["judged-for"].value == "one traveller, Germany and United States, with One Air"
+    assert judged(found).index["judged-for"].value == "Germany and United States, with One Air"
 
 
 def test_a_flight_after_new_editions_are_due_says_so() -> None:

@@ -45,7 +45,7 @@ def behind(rule: Rule) -> str:
     """Say in a few words whose rule it is, for a table that links it."""
     if rule.authority in ("ICAO", "IATA", "EU"):
         return rule.authority
-    return "alike everywhere" if rule.authority == "everywhere" else rule.by
+    return "everywhere" if rule.authority == "everywhere" else rule.by
 
 
 def day(on: dt.date) -> str:
