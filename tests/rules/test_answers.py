@@ -112,7 +112,7 @@ def test_numbers_are_pooled_over_articles_and_shared_among_travellers() -> None:
 def test_of_too_many_some_may_go() -> None:
     answer = answer_article(bank("74", 3), leg())
     assert (answer.word, answer.may_go, answer.where) == ("stays home", 2, ("cabin", "person"))
-    assert answer.sentence.startswith("Of 3 x Bank, 2 may fly in the cabin or on the person, not more.")
+    assert answer.sentence.startswith("Of 3 × Bank, 2 may fly in the cabin or on the person, not more.")
 
 
 def test_beyond_a_number_that_may_be_asked_for_all_may_go_once_asked() -> None:

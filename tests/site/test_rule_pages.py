@@ -36,8 +36,9 @@ def words_of(page: PageRecord) -> dict[str, str]:
     tree = html.fromstring(f"<main>{page.html}</main>")
     found = {}
     for term in tree.iter("dt"):
-        text = f"{term.text_content()} {term.getnext().text_content()}"
-        found[term.get("id")] = " ".join(text.split())
+        below = term.getnext()
+        assert below is not None
+        found[term.get("id") or ""] = " ".join(f"{term.text_content()} {below.text_content()}".split())
     return found
 
 

@@ -81,7 +81,7 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
             words = f"{name} may fly {places}, but not with all the rest{_together(article, chosen)}. {says}"
         case _ if may_go:
             some = f"{may_go} may fly {places}, not more"
-            words = f"Of {article.count} x {article.name}, {some}{_together(article, chosen)}. {says}"
+            words = f"Of {article.count} × {article.name}, {some}{_together(article, chosen)}. {says}"
         case _:
             words = f"{name} {'stays' if article.count == 1 else 'stay'} home. {says}"
     return f"{words} {article.taken}".rstrip()

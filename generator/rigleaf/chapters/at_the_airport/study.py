@@ -74,7 +74,7 @@ def _again(flight: Flight) -> tuple[Finding, ...]:
     if not stale:
         return ()
     sentence = f"The flight is on {day(flight.leg.on)}. {stale}"
-    remedy = "Read the rules again before you pack, and ask the carrier."
+    remedy = "Read the rules again before you pack, and ask the carrier; then state 'rules_read_on' in guide.yml."
     return (Finding("again", "unsaid", "Whether the rules still hold", sentence, ("rules-known",), METHOD, remedy),)
 
 

@@ -31,7 +31,7 @@ def listed(names: Sequence[str], joint: str = "and") -> str:
 def called(answer: Answer) -> str:
     """Return what an article is called, with how many of it."""
     article = answer.article
-    return article.name if article.count == 1 else f"{article.count} x {article.name}"
+    return article.name if article.count == 1 else f"{article.count} × {article.name}"
 
 
 def source(rule: Rule) -> str:
