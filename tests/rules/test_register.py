@@ -4,7 +4,7 @@ import datetime as dt
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rigleaf.catalogue.models.flight_fields import BODIES
@@ -33,6 +33,7 @@ def test_no_two_rules_say_the_same_words_of_one_authority() -> None:
     assert [words for words, count in said.items() if count > 1] == []
 
 
+@settings(deadline=None)
 @given(DAYS, st.sampled_from(["DE", "GB", "US", "NA", "JP", "ICAO"]))
 def test_only_rules_in_force_are_used(day: dt.date, state: str) -> None:
     for rule in published().in_force(state, day):
