@@ -10,6 +10,7 @@ from rigleaf.nearest import nearest
 from rigleaf.quantities import short
 
 GUIDE, PLACES, TARGETS, PARTS = "guide.yml", "places.yml", "targets.yml", "parts"
+CARRIERS, RULES = "carriers.yml", "rules.yml"
 SCHEMA = "schema"
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 YAML_ENDINGS = (".yml", ".yaml")

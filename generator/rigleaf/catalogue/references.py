@@ -6,6 +6,7 @@ from typing import Any
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.document import Document, Path
+from rigleaf.catalogue.flight_checks import check_flight
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
@@ -42,8 +43,11 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
             _check_part(data, document, path, shelf)
         elif sort == "target":
             _check_target(data, document, path)
+        elif sort in ("carrier", "rule"):
+            check_flight(data, document, path)
     if shelf.guide_document:
-        _check_known(shelf.guide_document.data, "place", shelf.guide_document, (), shelf)
+        for sort in ("place", "carrier"):
+            _check_known(shelf.guide_document.data, sort, shelf.guide_document, (), shelf)
     used_by: dict[str, list[str]] = {}
     for id_, rig in shelf.entries["rig"].items():
         for part_id in dict.fromkeys(part_id for _, part_id, _, _ in rig_uses(rig)):
@@ -69,7 +73,7 @@ def _known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) -
 
 
 def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
-    file = {"place": files.PLACES, "target": files.TARGETS}.get(sort, f"{files.PARTS}/")
+    file = {"place": files.PLACES, "target": files.TARGETS, "carrier": files.CARRIERS}.get(sort, f"{files.PARTS}/")
     there = any(document.file.startswith(file) for document in shelf.documents)
     return f"; describe it in '{file}'" if there else f"; there is no '{file}' yet: describe it there"
 
