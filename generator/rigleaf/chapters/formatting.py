@@ -178,7 +178,7 @@ def _other(value: float, dimension: str) -> str:
     if dimension == "mass" and abs(converted) < 1:
         return _with_unit(significant(converted * 16, 2), "oz")
     if dimension == "distance":
-        return _with_unit(decimal(converted, 0), unit)
+        return _with_unit(decimal(converted, 0) if converted >= 10 else _trimmed(converted, 1), unit)
     if dimension in ("length", "offset"):
         return _with_unit(_fixed(converted, 1 if abs(converted) >= 10 else 2), unit)
     return _with_unit(significant(converted, 3), unit)
