@@ -1,9 +1,9 @@
 """A rig as the chapters see it: the parts in hand, the place, and what is assumed."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from rigleaf.catalogue.catalogue import Catalogue, Item, Role
 from rigleaf.catalogue.defaults import choice
@@ -19,6 +19,7 @@ from rigleaf.quantities import Reading
 from rigleaf.sky.targets import SkyTarget
 
 Kind = TypeVar("Kind", bound=Part)
+Found = TypeVar("Found")
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,17 @@ class Assembly:
     def targets(self) -> tuple[SkyTarget, ...]:
         """Those of them that have a place among the stars."""
         return tuple(target for target in self.all_targets if target.place is not None)
+
+    @cached_property
+    def _known(self) -> dict[Callable[[Any], Any], Any]:
+        return {}
+
+    def once(self, function: Callable[["Assembly"], Found]) -> Found:
+        """Return what a pure function finds out about this rig; it is asked once, however many chapters want it."""
+        if function not in self._known:
+            self._known[function] = function(self)
+        found: Found = self._known[function]
+        return found
 
     def say(self, value: float, dimension: str) -> str:
         """Write a value in words, in the guide's own unit system."""

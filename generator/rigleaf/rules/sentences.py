@@ -73,6 +73,8 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
     """
     chosen = found[where[0]]
     name = article.name if article.count == 1 else f"{article.name} ({article.count} of them)"
+    if article.sort == "bag" and article.mass.exact and chosen.word != "say more":
+        name = f"{name} at {plain(article.mass.least)} kg"
     places = _listed([PLACES[place] for place in where], "or")
     says = chosen.ruling.rule.body.says
     match chosen.word:

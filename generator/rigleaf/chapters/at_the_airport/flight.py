@@ -8,9 +8,9 @@ from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.flight_fields import Stowage
 from rigleaf.catalogue.models.guide import Place
-from rigleaf.catalogue.models.rig import UsedBag
 from rigleaf.catalogue.states import state_of_zone
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.quantities import Reading
 from rigleaf.rules.answers import Answer, answer_among, answer_party
 from rigleaf.rules.articles import Article, articles_of
@@ -84,25 +84,30 @@ def _day(assembly: Assembly, register: Register) -> dt.date:
 
 def _party(assembly: Assembly, places: tuple[Stowage, ...]) -> Iterator[Article]:
     held = {id_: bag for bag in assembly.rig.bags for id_ in bag.holds}
-    bags = {bag.part: bag for bag in assembly.rig.bags}
+    masses = _packed_masses(assembly)
     for item in assembly.items:
         into = places
         bag = assembly.catalogue.parts.get(held[item.part.id].part) if item.part.id in held else None
         if isinstance(bag, Bag) and bag.goes_in in ("cabin", "hold"):
             into = (bag.goes_in,)
-        packed = _packed_mass(assembly, bags[item.part.id]) if item.role == "bag" else None
-        yield from articles_of(item.part, item.count, packed_mass=packed, into=into)
+        mass = masses.get(item.part.id) if item.role == "bag" else None
+        yield from articles_of(item.part, item.count, packed_mass=mass, into=into)
 
 
-def _packed_mass(assembly: Assembly, used: UsedBag) -> Reading | None:
-    """Return the mass of a bag with what it holds, or None where some part of the rig is in no bag or has no mass."""
-    held = {id_ for bag in assembly.rig.bags for id_ in bag.holds}
-    if used.count > 1 or any(item.part.id not in held for item in assembly.items if item.role != "bag"):
-        return None
-    inside = [item for item in assembly.items if item.part.id in used.holds and item.role != "bag"]
-    masses = [(item.part.mass, item.count) for item in inside]
-    own = assembly.catalogue.parts[used.part].mass
-    if own is None or any(mass is None for mass, _ in masses):
-        return None
-    total = own.value + sum(mass.value * count for mass, count in masses if mass is not None)
-    return Reading(round(total, 6), "mass", "computed")
+def _packed_masses(assembly: Assembly) -> dict[str, Reading]:
+    """Return the mass of each sort of bag as it is packed, the heaviest where there are several.
+
+    A bag is left out where something is unsaid of what is in it, and all are where something is in none.
+    """
+    found = assembly.once(packed)
+    if sum(len(bag.contents) for bag in found.bags) < len(found.kit.parts):
+        return {}
+    heaviest: dict[str, float] = {}
+    unsure: set[str] = set()
+    for bag in found.bags:
+        id_ = bag.bag.part.id
+        heaviest[id_] = max(heaviest.get(id_, 0.0), bag.mass.total)
+        if not bag.mass.complete:
+            unsure.add(id_)
+    # Masses are exact decimals to the rules: noise of binary sums is cut off far below a gram.
+    return {id_: Reading(round(mass, 6), "mass", "computed") for id_, mass in heaviest.items() if id_ not in unsure}

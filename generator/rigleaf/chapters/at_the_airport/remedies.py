@@ -9,6 +9,7 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.flight import Flight
 from rigleaf.chapters.at_the_airport.words import listed
+from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, Article, articles_of
 from rigleaf.rules.sentences import PLACES, asks
@@ -49,6 +50,8 @@ def _share(answer: Answer) -> str:
 def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:
     """Propose a part of the club's that would do the same work and may fly."""
     part = assembly.catalogue.parts[answer.article.part]
+    if (lighter := _lighter(assembly, answer)) is not None:
+        return lighter
     passing = [
         (other, article)
         for other, article in _alike(assembly, part)
@@ -66,6 +69,30 @@ def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:
     if "hold" not in flight.places and flight.instead(answer.article, in_hold).word == "may fly":
         return "Leave it at home, or fly with a bag for the hold.", ()
     return "Leave it at home and get one at the destination.", ()
+
+
+def _lighter(assembly: Assembly, answer: Answer) -> Remedy | None:
+    """Return what to take out of a bag that is too heavy: the lightest piece that is enough, or how much in all."""
+    limits, mass = answer.rule.body.mass, answer.article.mass
+    if answer.article.sort != "bag" or limits is None or limits.low is None or not mass.exact:
+        return None
+    over = float(mass.least - limits.low)
+    found = assembly.once(packed)
+    inside = [
+        found.kit.parts[number]
+        for bag in found.bags
+        if bag.bag.part.id == answer.article.part
+        for number in bag.contents
+    ]
+    enough = [(part.mass.value, part) for part in inside if part.mass is not None and part.mass.value >= over]
+    much = assembly.say(over, "mass")
+    if not enough:
+        return f"Take {much} out of it, or spread it over two bags.", ()
+    piece, part = min(enough, key=lambda pair: pair[0])
+    words = (
+        f"Take {part.name} out of it ({assembly.say(piece, 'mass')}; {much} is enough): wear it, share it, or leave it."
+    )
+    return words, (part.id,)
 
 
 def _alike(assembly: Assembly, part: Part) -> Iterator[tuple[Part, Article]]:

@@ -16,7 +16,7 @@ from rigleaf.packing.layers import standing
 
 def study(assembly: Assembly) -> Study:
     """Study the bags of one rig."""
-    found = packed(assembly)
+    found = assembly.once(packed)
     kit = found.kit
     fragile = frozenset(number for number, piece in enumerate(kit.pieces) if piece is not None and piece.fragile)
     # The bags with most to follow come first; one with a single piece needs no plate.
