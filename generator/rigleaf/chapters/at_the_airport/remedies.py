@@ -87,10 +87,10 @@ def _lighter(assembly: Assembly, answer: Answer) -> Remedy | None:
     enough = [(part.mass.value, part) for part in inside if part.mass is not None and part.mass.value >= over]
     much = assembly.say(over, "mass")
     if not enough:
-        return f"Take {much} out of it, or spread it over two bags.", ()
+        return f"{much} must come out of it: spread its contents over two bags.", ()
     piece, part = min(enough, key=lambda pair: pair[0])
     words = (
-        f"Take {part.name} out of it ({assembly.say(piece, 'mass')}; {much} is enough): wear it, share it, or leave it."
+        f"{much} must come out of it: put {part.name} ({assembly.say(piece, 'mass')}) elsewhere, or leave it at home."
     )
     return words, (part.id,)
 
