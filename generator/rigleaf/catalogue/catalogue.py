@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
+from rigleaf.catalogue.models.trip import Trip
 
 Role = Literal["train", "guiding", "rider", "mount", "counterweight", "tripod", "power", "bag", "carried"]
 
@@ -58,6 +59,7 @@ class Catalogue:
     rigs: Mapping[str, Rig]
     places: Mapping[str, Place] = field(default_factory=dict)
     targets: Mapping[str, Target] = field(default_factory=dict)
+    trips: Mapping[str, Trip] = field(default_factory=dict)
     sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)
     used_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

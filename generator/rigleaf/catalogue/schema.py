@@ -10,6 +10,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.trip import Trip
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -17,7 +18,7 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 def schemas() -> dict[str, dict[str, Any]]:
     """Return the schema of each sort of file, by file name.
 
-    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, the others for the file of
+    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``, the others for the file of
     the same name.
     """
     return {
@@ -25,6 +26,7 @@ def schemas() -> dict[str, dict[str, Any]]:
         "parts.json": _titled("Parts on the shelf", _parts()),
         "places.json": _titled("Places", TypeAdapter(list[Place]).json_schema()),
         "rig.json": _titled("A rig", TypeAdapter(Rig).json_schema()),
+        "trip.json": _titled("A journey", TypeAdapter(Trip).json_schema()),
         "targets.json": _titled("Targets", TypeAdapter(list[Target]).json_schema()),
     }
 

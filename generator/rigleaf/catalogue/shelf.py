@@ -10,7 +10,7 @@ from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.validation import validate
 from rigleaf.quantities import short
 
-Sort = Literal["part", "rig", "place", "target"]
+Sort = Literal["part", "rig", "place", "target", "trip"]
 
 
 class Given(NamedTuple):
@@ -31,7 +31,7 @@ class Shelf:
         self.documents: list[Document] = []
         self.guide: Guide | None = None
         self.guide_document: Document | None = None
-        self.entries: dict[Sort, dict[str, Any]] = {"part": {}, "rig": {}, "place": {}, "target": {}}
+        self.entries: dict[Sort, dict[str, Any]] = {"part": {}, "rig": {}, "place": {}, "target": {}, "trip": {}}
         self.origins: dict[tuple[str, str], tuple[Document, Path]] = {}
         self.given: list[Given] = []
         self.spoiled: dict[Sort, set[str]] = {sort: set() for sort in self.entries}
