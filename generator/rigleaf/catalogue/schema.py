@@ -18,8 +18,8 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 def schemas() -> dict[str, dict[str, Any]]:
     """Return the schema of each sort of file, by file name.
 
-    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``, the others for the file of
-    the same name.
+    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``, the
+    others for the file of the same name.
     """
     return {
         "guide.json": _titled("The guide", TypeAdapter(Guide).json_schema()),
