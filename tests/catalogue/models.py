@@ -1,7 +1,8 @@
 """Every model that YAML is read into."""
 
-from rigleaf.catalogue.models import cameras, optics, part, power, rig, train
+from rigleaf.catalogue.models import cameras, carriers, optics, part, power, rig, train
 from rigleaf.catalogue.models.fields import Entry
+from rigleaf.catalogue.models.flight import FlightRule, RuleBody
 from rigleaf.catalogue.models.guide import Choices, Guide, Place, SkylinePoint, Target
 from rigleaf.catalogue.models.kinds import KINDS
 
@@ -10,4 +11,5 @@ def every_model() -> set[type[Entry]]:
     """Return the models of everything that YAML may say."""
     inner = (cameras.Sensor, cameras.SecondSensor, optics.BackFocus, part.Draw, part.Private, power.Outlet)
     outer = (Guide, Choices, Place, SkylinePoint, Target, rig.Rig, rig.Guiding, rig.Use, train.PassBand)
-    return {*inner, *outer, *(kind.model for kind in KINDS.values())}
+    flight = (carriers.Carrier, carriers.CabinBags, carriers.HoldBags, carriers.CarrierRule, RuleBody, FlightRule)
+    return {*inner, *flight, *outer, *(kind.model for kind in KINDS.values())}

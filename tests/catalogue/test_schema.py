@@ -26,7 +26,8 @@ def schema_for(name: str) -> str:
     """Return the name of the schema for a file of a guide."""
     if "/" in name:
         return "parts.json"
-    return {"guide.yml": "guide.json", "places.yml": "places.json", "targets.yml": "targets.json"}.get(name, "rig.json")
+    own = ("carriers", "guide", "places", "rules", "targets")
+    return {f"{word}.yml": f"{word}.json" for word in own}.get(name, "rig.json")
 
 
 def complaints(name: str, content: bytes) -> list[str]:

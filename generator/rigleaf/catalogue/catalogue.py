@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+from rigleaf.catalogue.models.carriers import Carrier
+from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
@@ -50,7 +52,8 @@ class Catalogue:
     """One guide's data.
 
     All mappings go from id to entry, in the order in which the files are read. ``sources`` says where each
-    rig and part stands, ``used_by`` which rigs use a part.
+    rig and part stands, ``used_by`` which rigs use a part; ``rules`` are flight rules of the
+    guide's own, which go before built-in ones of the same id.
     """
 
     root: Path
@@ -60,6 +63,8 @@ class Catalogue:
     places: Mapping[str, Place] = field(default_factory=dict)
     targets: Mapping[str, Target] = field(default_factory=dict)
     trips: Mapping[str, Trip] = field(default_factory=dict)
+    carriers: Mapping[str, Carrier] = field(default_factory=dict)
+    rules: Mapping[str, FlightRule] = field(default_factory=dict)
     sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)
     used_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 

@@ -9,7 +9,9 @@ from rigleaf.catalogue.faults import Fault
 from rigleaf.nearest import nearest
 from rigleaf.quantities import short
 
-GUIDE, PLACES, TARGETS, PARTS, TRIPS = "guide.yml", "places.yml", "targets.yml", "parts", "trips"
+GUIDE, PLACES, TARGETS = "guide.yml", "places.yml", "targets.yml"
+CARRIERS, RULES = "carriers.yml", "rules.yml"
+PARTS, TRIPS = "parts", "trips"
 FOLDERS = (PARTS, TRIPS)
 """Folders whose files are read."""
 SCHEMA = "schema"

@@ -35,7 +35,7 @@ def known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) ->
 def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
     if sort == "rig":
         return "; a rig is described in a file of its own, beside 'guide.yml'"
-    file = {"place": files.PLACES, "target": files.TARGETS}.get(sort, f"{files.PARTS}/")
+    file = {"place": files.PLACES, "target": files.TARGETS, "carrier": files.CARRIERS}.get(sort, f"{files.PARTS}/")
     there = any(document.file.startswith(file) for document in shelf.documents)
     return f"; describe it in '{file}'" if there else f"; there is no '{file}' yet: describe it there"
 

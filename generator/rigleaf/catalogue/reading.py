@@ -8,7 +8,9 @@ from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import Catalogue, Source
 from rigleaf.catalogue.document import Document, read_document
 from rigleaf.catalogue.faults import CatalogueError, Fault
+from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
+from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import UnsortedPart
@@ -23,6 +25,8 @@ from rigleaf.quantities import short
 _LISTS: dict[str, tuple[Sort, type[Entry]]] = {
     files.PLACES: ("place", Place),
     files.TARGETS: ("target", Target),
+    files.CARRIERS: ("carrier", Carrier),
+    files.RULES: ("rule", FlightRule),
 }
 
 
@@ -57,6 +61,8 @@ def read_catalogue(folder: FilePath) -> Catalogue:
         places=shelf.entries["place"],
         targets=shelf.entries["target"],
         trips=shelf.entries["trip"],
+        carriers=shelf.entries["carrier"],
+        rules=shelf.entries["rule"],
         sources={key: _source(*origin) for key, origin in shelf.origins.items()},
         used_by=used_by,
     )

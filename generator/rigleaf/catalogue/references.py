@@ -6,6 +6,7 @@ from typing import Any
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.document import Document, Path
+from rigleaf.catalogue.flight_checks import check_flight
 from rigleaf.catalogue.lookup import check_known, check_use, known, named_parts
 from rigleaf.catalogue.shelf import Shelf
 from rigleaf.catalogue.trip_references import check_trip
@@ -41,10 +42,13 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
             _check_part(data, document, path, shelf)
         elif sort == "target":
             _check_target(data, document, path)
+        elif sort in ("carrier", "rule"):
+            check_flight(data, document, path)
         elif sort == "trip":
             check_trip(data, document, path, shelf)
     if shelf.guide_document:
-        check_known(shelf.guide_document.data, "place", shelf.guide_document, (), shelf)
+        for sort in ("place", "carrier"):
+            check_known(shelf.guide_document.data, sort, shelf.guide_document, (), shelf)
     used_by: dict[str, list[str]] = {}
     for id_, rig in shelf.entries["rig"].items():
         for part_id in dict.fromkeys(part_id for _, part_id, _, _ in rig_uses(rig)):

@@ -6,7 +6,9 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
+from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
+from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.rig import Rig
@@ -22,11 +24,13 @@ def schemas() -> dict[str, dict[str, Any]]:
     others for the file of the same name.
     """
     return {
+        "carriers.json": _titled("Carriers", TypeAdapter(list[Carrier]).json_schema()),
         "guide.json": _titled("The guide", TypeAdapter(Guide).json_schema()),
         "parts.json": _titled("Parts on the shelf", _parts()),
         "places.json": _titled("Places", TypeAdapter(list[Place]).json_schema()),
         "rig.json": _titled("A rig", TypeAdapter(Rig).json_schema()),
         "trip.json": _titled("A journey", TypeAdapter(Trip).json_schema()),
+        "rules.json": _titled("Flight rules", TypeAdapter(list[FlightRule]).json_schema()),
         "targets.json": _titled("Targets", TypeAdapter(list[Target]).json_schema()),
     }
 

@@ -1,7 +1,7 @@
 """What has been read so far, before references between the entries are checked."""
 
 from pathlib import Path as FilePath
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, get_args
 
 from rigleaf.catalogue.document import Document, Path
 from rigleaf.catalogue.faults import Fault
@@ -10,7 +10,8 @@ from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.validation import validate
 from rigleaf.quantities import short
 
-Sort = Literal["part", "rig", "place", "target", "trip"]
+Sort = Literal["part", "rig", "place", "target", "carrier", "rule", "trip"]
+SORTS: tuple[Sort, ...] = get_args(Sort)
 
 
 class Given(NamedTuple):
@@ -31,7 +32,7 @@ class Shelf:
         self.documents: list[Document] = []
         self.guide: Guide | None = None
         self.guide_document: Document | None = None
-        self.entries: dict[Sort, dict[str, Any]] = {"part": {}, "rig": {}, "place": {}, "target": {}, "trip": {}}
+        self.entries: dict[Sort, dict[str, Any]] = {sort: {} for sort in SORTS}
         self.origins: dict[tuple[str, str], tuple[Document, Path]] = {}
         self.given: list[Given] = []
         self.spoiled: dict[Sort, set[str]] = {sort: set() for sort in self.entries}

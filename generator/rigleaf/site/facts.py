@@ -29,6 +29,7 @@ LABELS: dict[str, str] = {
     "dark_current_at": "temperature of that dark current",
     "owned": "owned by the club",
     "goes_in": "usually travels in",
+    "ccc_mark": "CCC mark",
     "made_for": "made for",
 }
 """Fields whose own name leaves a question open."""

@@ -9,7 +9,9 @@ from markupsafe import Markup
 import rigleaf
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import ASSUMED, choice
+from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
+from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
@@ -153,6 +155,11 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         FieldGroup("The guide", "guide", "In guide.yml.", [_table("The guide", Guide, "guide")]),
         FieldGroup("A place", "place", "A list in places.yml.", [_table("A place", Place, "place")]),
         FieldGroup("A target", "target", "A list in targets.yml.", [_table("A target", Target, "target")]),
+        FieldGroup("A carrier", "carrier", "A list in carriers.yml.", [_table("A carrier", Carrier, "carrier")]),
+        FieldGroup(
+            "A flight rule", "rule", "A list in rules.yml: rules that the guide adds, or that take the place of built-in ones.",
+            [_table("A flight rule", FlightRule, "rule")],
+        ),
         FieldGroup(
             "Every part", "part", "Lists in parts/, in as many files as you like. Whatever its kind, a part may state:",
             [_table("Every part", Part, "part")],

@@ -5,9 +5,11 @@ from typing import Literal
 from pydantic import Field
 
 from rigleaf.catalogue.models.fields import (
+    Energy,
     Line,
     PositiveLength,
     PositiveMass,
+    Power,
     Size,
     Truth,
     Volume,
@@ -23,13 +25,34 @@ class Bag(Part):
     outer: Size | None = Field(None, description="Outer size, wheels and handles counted.")
     load_limit: PositiveMass | None = Field(None, description="Largest mass that it may carry.")
     goes_in: Literal["cabin", "hold", "car"] | None = Field(None, description="Where it usually travels.")
+    battery: Energy | None = Field(None, description="Energy of a battery that is built into it, such as a tracker's.")
+    battery_removable: Truth | None = Field(None, description="Whether that battery can be taken out by hand.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Few bags have a battery; one that has should say whether it comes out."""
+        spared = super().beside_the_point() | {"battery"}
+        return spared if self.battery is not None else spared | {"battery_removable"}
 
 
 class Tool(Part):
     """A tool."""
 
     kind: Literal["tool"] = "tool"
+    form: Literal["hand tool", "power tool", "knife", "laser pointer", "instrument", "torch"] | None = Field(
+        None, description="What sort of tool it is; unsaid, airports are taken to see a hand tool in it."
+    )
     length: PositiveLength | None = Field(None, description="Overall length.")
+    blade: PositiveLength | None = Field(
+        None, description="Length of its longest blade or shaft, without the handle; many airports stop more than 6 cm."
+    )
+    light_power: Power | None = Field(None, examples=["1 mW"], description="Light that a laser pointer sends out.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Only hand tools are judged by their blade, only lasers by their light."""
+        spared = super().beside_the_point()
+        if self.form not in (None, "hand tool"):
+            spared |= {"blade"}
+        return spared if self.form == "laser pointer" else spared | {"light_power"}
 
 
 class Spare(Part):
@@ -43,6 +66,9 @@ class Liquid(Part):
     """A liquid or pressurised can."""
 
     kind: Literal["liquid"] = "liquid"
+    form: Literal["liquid", "paste", "compressed gas", "fuel"] | None = Field(
+        None, description="What is in it; unsaid means a liquid."
+    )
     volume: Volume | None = Field(None, description="Volume of the container.")
     flammable: Truth | None = Field(None, description="Whether it is flammable.")
 
@@ -51,3 +77,11 @@ class Sundry(Part):
     """Anything else that must not be forgotten."""
 
     kind: Literal["sundry"] = "sundry"
+    form: Literal["cable ties", "gas cartridge", "iron hand warmer", "fuel hand warmer"] | None = Field(
+        None, description="What airports see in it, where it is one of these."
+    )
+    volume: Volume | None = Field(None, description="Volume of a gas cartridge.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Most sundries are none of the things that airports ask about."""
+        return super().beside_the_point() | ({"form"} if self.form == "gas cartridge" else {"form", "volume"})

@@ -116,7 +116,8 @@ def _matched(pattern: re.Pattern[str], raw: object) -> re.Match[str] | None:
     return pattern.fullmatch(raw.strip()) if isinstance(raw, str) and len(raw) <= _MOST_CHARACTERS else None
 
 
-def _read_box(raw: object) -> Box:
+def read_box(raw: object) -> Box:
+    """Read three lengths with one unit, such as "420 x 180 x 160 mm"."""
     cure = "write three lengths and a unit, like '420 x 180 x 160 mm'"
     match = _matched(_SIZE, raw)
     if match is None:
@@ -158,7 +159,7 @@ def _read_joint(raw: object) -> Connection:
 
 Size = Annotated[
     Box,
-    PlainValidator(_read_box),
+    PlainValidator(read_box),
     WithJsonSchema({"type": "string", "examples": ["420 x 180 x 160 mm"], "x-dimension": "size"}),
 ]
 PixelCount = Annotated[

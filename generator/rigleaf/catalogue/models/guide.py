@@ -39,6 +39,7 @@ from rigleaf.catalogue.models.fields import (
     Voltage,
     Wavelength,
 )
+from rigleaf.catalogue.models.flight_fields import StateCode
 from rigleaf.catalogue.models.night_fields import Steps
 from rigleaf.catalogue.models.place_fields import HumidityByMonth, TemperatureByMonth, TimeZone, Year
 from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
@@ -187,6 +188,9 @@ class Place(Entry):
     latitude: Latitude | None = Field(None, description="Latitude, north positive.")
     longitude: Longitude | None = Field(None, description="Longitude, east positive.")
     elevation: Elevation | None = Field(None, description="Height above sea level.")
+    state: StateCode | None = Field(
+        None, description="State that it lies in, by its two letters; unsaid means that of its time zone."
+    )
     timezone: TimeZone | None = Field(None, description="Time zone by its IANA name, such as 'Europe/Berlin'.")
     horizon: tuple[SkylinePoint, ...] = Field(
         (), description="Points along the skyline; straight between them, and flat where there are none."
@@ -236,6 +240,9 @@ class Guide(Entry):
     summary: Text | None = Field(None, description="A few sentences for the home page.")
     units: Literal["metric", "imperial"] = Field("metric", description="Unit system shown first.")
     place: Reference | None = Field(None, description="Id of the home place.")
+    carrier: Reference | None = Field(
+        None, examples=["home-carrier"], description="Id of the carrier that members usually fly with."
+    )
     year: Year | None = Field(
         None,
         examples=[2027],

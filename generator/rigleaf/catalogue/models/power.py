@@ -14,6 +14,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveData,
     PositiveFraction,
     PositiveLength,
+    PositiveMass,
     PositiveNumber,
     PositiveTime,
     Power,
@@ -99,9 +100,19 @@ class Battery(Part):
         description="Whether it is installed in equipment; false means loose, as a spare or power bank is.",
     )
 
+    lithium: PositiveMass | None = Field(
+        None, examples=["0.1 g"], description="Lithium in a lithium-metal battery; its maker's data sheet says it."
+    )
+    ccc_mark: Truth | None = Field(
+        None, description="Whether a power bank bears the CCC mark, which flights within China ask for."
+    )
+    damaged: Truth | None = Field(None, description="Whether it is damaged, swollen or recalled; it then never flies.")
+
     def beside_the_point(self) -> frozenset[str]:
         """Only lead-acid gives less the faster it is emptied, to a law that people use."""
-        spared = super().beside_the_point() | {"in_the_cold", "lowest_temperature", "usable"}
+        spared = super().beside_the_point() | {"in_the_cold", "lowest_temperature", "usable", "ccc_mark", "damaged"}
+        if self.chemistry not in (None, "lithium-metal"):
+            spared |= {"lithium"}
         if self.chemistry not in (None, "sealed lead-acid"):
             spared |= {"rated_hours", "peukert"}
         return spared

@@ -1,31 +1,16 @@
 """A journey: who travels with which rigs, on which legs, to which place."""
 
-import re
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import Field, PlainValidator, WithJsonSchema
+from pydantic import Field
 
 from rigleaf.catalogue.models.fields import Count, Entry, Id, Line, Reference, Text, Truth
+from rigleaf.catalogue.models.flight_fields import StateCode
 from rigleaf.catalogue.models.place_fields import Evening
-from rigleaf.catalogue.models.quantity_field import refuse
 from rigleaf.catalogue.models.rig import UsedPart
-from rigleaf.catalogue.wording import shown
 
 Means = Literal["plane", "train", "bus", "ship", "car", "bicycle", "foot"]
 Spot = Literal["cabin", "hold", "on the person", "car", "sent ahead"]
-
-
-def _read_state(raw: object) -> str:
-    # Whether a code is in use is not checked: the list changes, and rules are looked up by it anyway.
-    if not isinstance(raw, str) or not re.fullmatch(r"[A-Z]{2}", raw):
-        refuse("state", f"{shown(raw)} is not a state; write its two letters as in ISO 3166, like 'DE'")
-    return raw
-
-
-State = Annotated[
-    str, PlainValidator(_read_state), WithJsonSchema({"type": "string", "pattern": "^[A-Z]{2}$", "examples": ["DE"]})
-]
-"""Two letters of ISO 3166-1."""
 
 
 class Traveller(Entry):
@@ -42,7 +27,7 @@ class Leg(Entry):
     leaves: Line = Field(description="Where it begins.")
     arrives: Line = Field(description="Where it ends.")
     by: Means = Field("plane", description="How it is travelled.")
-    states: tuple[State, ...] = Field(
+    states: tuple[StateCode, ...] = Field(
         (), description="States that it touches, those of stops between included; two letters each."
     )
     carrier: Reference | None = Field(

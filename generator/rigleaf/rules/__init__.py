@@ -1,0 +1,1 @@
+"""Published rules as dated data, and what they say of the parts of a rig."""

@@ -1,0 +1,121 @@
+"""May this fly, and where? The strictest answer for each article of a party, with the rule behind it and all others.
+
+An answer is advice with a date and never a permission: operator, airport and state decide.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rigleaf.catalogue.models.flight_fields import FlightWord, Stowage
+from rigleaf.rules.articles import Article
+from rigleaf.rules.journey import Law, Leg, Pool, laws_of_journey, pools
+from rigleaf.rules.register import Register, Rule, published
+from rigleaf.rules.rulings import STRICTNESS, Placed, Ruling, placed
+from rigleaf.rules.sentences import sentence
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the rules say of one article.
+
+    Attributes:
+        article: what was asked about.
+        word: the word of the place where it fares best, strictest over all laws of all legs.
+        where: the places in which it has that word, empty where it stays home.
+        rule: the rule behind it.
+        sentence: the answer in words that stand alone when read aloud.
+        may_go: how many of ``article.count`` the limits of number let pass; 0 where it stays home anyway.
+        provided: conditions that come with it.
+        missing: what would have to be known.
+        places: the answer at each place, the gate among them.
+        others: every other ruling behind it, strictest first.
+    """
+
+    article: Article
+    word: FlightWord
+    where: tuple[Stowage, ...]
+    rule: Rule
+    sentence: str
+    may_go: int
+    provided: tuple[str, ...]
+    missing: tuple[str, ...]
+    places: Mapping[Stowage, Placed]
+    others: tuple[Ruling, ...]
+
+    def at(self, place: Stowage) -> FlightWord:
+        """Return the word for one place; for a place that nobody would choose, such as a pocket, it stays home."""
+        found = self.places.get(place)
+        return found.word if found else "stays home"
+
+
+def answer_article(article: Article, leg: Leg, register: Register | None = None, travellers: int = 1) -> Answer:
+    """Return the answer for one article on one flight, as if nothing else were carried."""
+    return answer_party((article,), (leg,), register, travellers)[0]
+
+
+def answer_party(
+    party: Sequence[Article], legs: Sequence[Leg], register: Register | None = None, travellers: int = 1
+) -> tuple[Answer, ...]:
+    """Return the answer for each article that a party takes on a journey; numbers are counted for each person.
+
+    Args:
+        party: everything that is taken, of all travellers together.
+        legs: the flights, each with its day, states and carriers.
+        register: the rules; without it those of the package alone.
+        travellers: how many people share what is taken.
+
+    Raises:
+        ValueError: when there is no leg, or one touches neither state nor carrier.
+    """
+    legal: list[tuple[Law, dict[str, Pool]]] = []
+    for laws in laws_of_journey(legs, register or published()):
+        counts = pools(party, laws, travellers)
+        legal += [(law, counts) for law in laws]
+    return tuple(_answer(article, legal) for article in party)
+
+
+def _answer(article: Article, legal: Sequence[tuple[Law, Mapping[str, Pool]]]) -> Answer:
+    found = {place: placed(article, place, legal) for place in article.places}
+    best = min((one.word for one in found.values()), key=STRICTNESS.__getitem__)
+    where = tuple(place for place, one in found.items() if one.word == best)
+    chosen = found[where[0]]
+    gate = placed(article, "gate", legal)
+    others = {ruling.rule.id: ruling for ruling in reversed(_unlike(chosen.ruling, found))}
+    return Answer(
+        article=article,
+        word=best,
+        where=() if best == "stays home" else where,
+        rule=chosen.ruling.rule,
+        sentence=sentence(article, found, where),
+        may_go=_may_go(article, found, best),
+        provided=_provided(chosen),
+        missing=chosen.missing,
+        places={**found, "gate": gate},
+        others=tuple(sorted(others.values(), key=lambda ruling: -STRICTNESS[ruling.word])),
+    )
+
+
+def _unlike(behind: Ruling, found: Mapping[Stowage, Placed]) -> list[Ruling]:
+    return [ruling for one in found.values() for ruling in one.all if ruling.rule.id != behind.rule.id]
+
+
+def _provided(chosen: Placed) -> tuple[str, ...]:
+    """Return the conditions of all rules that surely speak where it goes, each once."""
+    return tuple(
+        dict.fromkeys(text for ruling in chosen.all if not ruling.missing for text in ruling.rule.body.provided)
+    )
+
+
+def _may_go(article: Article, found: Mapping[Stowage, Placed], best: FlightWord) -> int:
+    """Return how many the limits of number let pass in the place where most may go.
+
+    A limit that only asks for approval beyond its number bars none.
+    """
+    passing = 0
+    for one in found.values():
+        barring = [ruling for ruling in one.all if ruling.word == "stays home" and not ruling.missing]
+        if any(not ruling.over or ruling.rule.body.word == "stays home" for ruling in barring):
+            continue
+        left = [ruling.pool.allowed for ruling in barring if ruling.pool is not None]
+        passing = max(passing, min([article.count, *left]))
+    return passing if best != "say more" else 0
