@@ -3,6 +3,7 @@
 import csv
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple, cast
@@ -47,7 +48,7 @@ class Case(NamedTuple):
     amp_hours: str
     marked_wh: str
     lithium_g: str
-    count: str
+    number: str
     place: str
     law: str
     true: str
@@ -73,6 +74,7 @@ def decimal(text: str) -> Decimal | None:
 
 
 def article(case: Case) -> Article:
+    """Return what a case is about."""
     volts = decimal(case.volts)
     limits: dict[str, Amount] = {}
     if case.sort == "bag":  # the case speaks of mass or size alone: the other is that of a small bag
@@ -81,10 +83,10 @@ def article(case: Case) -> Article:
         value = exact(parse_text(case.quantity, DIMENSIONS[case.limited]))
         limits[case.limited] = one_value(value, "marked")
     grams = decimal(case.lithium_g)
-    return Article(
+    one = Article(
         case.what,
         cast(ArticleSort, case.sort),
-        count=int(case.count),
+        count=int(case.number),
         cells=cast(Cells, CELLS.get(case.chemistry, case.chemistry)) if case.chemistry else None,
         energy=battery_energy(
             case.chemistry or None, decimal(case.marked_wh), volts, decimal(case.amp_hours),
@@ -93,8 +95,8 @@ def article(case: Case) -> Article:
         voltage=one_value(volts, "marked") if volts is not None else UNKNOWN,
         lithium=one_value(grams, "marked") if grams is not None else UNKNOWN,
         true=frozenset({cast(State, case.true)} if case.true else ()),
-        **limits,
     )  # fmt: skip
+    return replace(one, **limits)  # type: ignore[arg-type]  # each key is a quantity of an article
 
 
 def answers(asked: Case) -> Answer:
@@ -122,10 +124,11 @@ def test_published_cases(case: Case) -> None:
         assert case.rule in equal | {one.ruling.rule.id}
 
 
-@pytest.mark.parametrize("case", [case for case in CASES if case.may_go], ids=lambda case: case.case)
+COUNTED = [case for case in CASES if case.may_go and case.case not in JUDGED_OTHERWISE]
+
+
+@pytest.mark.parametrize("case", COUNTED, ids=[case.case for case in COUNTED])
 def test_how_many_may_go(case: Case) -> None:
-    if case.case in JUDGED_OTHERWISE:
-        pytest.skip("judged otherwise")
     assert answers(case).may_go == int(case.may_go)
 
 

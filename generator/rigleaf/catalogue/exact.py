@@ -6,9 +6,9 @@ from decimal import Decimal
 from rigleaf.quantities import Reading
 
 _FACTORS: dict[str, dict[str, str]] = {
-    "energy": {"Wh": "1", "kWh": "1000", "mWh": "0.001"},
+    "energy": {"Wh": "1", "kWh": "1000"},
     "charge": {"Ah": "1", "mAh": "0.001"},
-    "voltage": {"V": "1", "volts": "1", "mV": "0.001", "kV": "1000"},
+    "voltage": {"V": "1", "volts": "1", "mV": "0.001"},
     "power": {"W": "1", "watts": "1", "mW": "0.001", "kW": "1000"},
     "mass": {"kg": "1", "g": "0.001", "grams": "0.001", "mg": "0.000001", "lb": "0.45359237", "lbs": "0.45359237",
              "pounds": "0.45359237", "oz": "0.028349523125", "ounces": "0.028349523125"},

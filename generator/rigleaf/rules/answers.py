@@ -21,10 +21,10 @@ class Answer:
     Attributes:
         article: what was asked about.
         word: the word of the place where it fares best, strictest over all laws of all legs.
-        where: the places in which it has that word, empty where it stays home.
+        where: the places in which it has that word; where it stays home, those in which some of them may go.
         rule: the rule behind it.
         sentence: the answer in words that stand alone when read aloud.
-        may_go: how many of ``article.count`` the limits of number let pass; 0 where it stays home anyway.
+        may_go: how many of ``article.count`` may go; fewer than all where only their number keeps them at home.
         provided: conditions that come with it.
         missing: what would have to be known.
         places: the answer at each place, the gate among them.
@@ -65,7 +65,7 @@ def answer_party(
         travellers: how many people share what is taken.
 
     Raises:
-        ValueError: when there is no leg, or one touches neither state nor carrier.
+        ValueError: when there is no leg, or one touches no state.
     """
     legal: list[tuple[Law, dict[str, Pool]]] = []
     for laws in laws_of_journey(legs, register or published()):
@@ -77,20 +77,21 @@ def answer_party(
 def _answer(article: Article, legal: Sequence[tuple[Law, Mapping[str, Pool]]]) -> Answer:
     found = {place: placed(article, place, legal) for place in article.places}
     best = min((one.word for one in found.values()), key=STRICTNESS.__getitem__)
-    where = tuple(place for place, one in found.items() if one.word == best)
+    passing = {place: _passing(article, one) for place, one in found.items() if one.word == best}
+    may_go = max(passing.values())
+    where = tuple(place for place, count in passing.items() if count == may_go)
     chosen = found[where[0]]
-    gate = placed(article, "gate", legal)
     others = {ruling.rule.id: ruling for ruling in reversed(_unlike(chosen.ruling, found))}
     return Answer(
         article=article,
         word=best,
-        where=() if best == "stays home" else where,
+        where=where if may_go or best != "stays home" else (),
         rule=chosen.ruling.rule,
-        sentence=sentence(article, found, where),
-        may_go=_may_go(article, found, best),
+        sentence=sentence(article, found, where, may_go),
+        may_go=may_go,
         provided=_provided(chosen),
         missing=chosen.missing,
-        places={**found, "gate": gate},
+        places={**found, "gate": placed(article, "gate", legal)},
         others=tuple(sorted(others.values(), key=lambda ruling: -STRICTNESS[ruling.word])),
     )
 
@@ -106,16 +107,11 @@ def _provided(chosen: Placed) -> tuple[str, ...]:
     )
 
 
-def _may_go(article: Article, found: Mapping[Stowage, Placed], best: FlightWord) -> int:
-    """Return how many the limits of number let pass in the place where most may go.
-
-    A limit that only asks for approval beyond its number bars none.
-    """
-    passing = 0
-    for one in found.values():
-        barring = [ruling for ruling in one.all if ruling.word == "stays home" and not ruling.missing]
-        if any(not ruling.over or ruling.rule.body.word == "stays home" for ruling in barring):
-            continue
-        left = [ruling.pool.allowed for ruling in barring if ruling.pool is not None]
-        passing = max(passing, min([article.count, *left]))
-    return passing if best != "say more" else 0
+def _passing(article: Article, one: Placed) -> int:
+    """Return how many the limits of number let pass at one place; those who must ask for more are let pass."""
+    if one.word == "say more":
+        return 0
+    barring = [ruling for ruling in one.all if ruling.word == "stays home" and not ruling.missing]
+    if any(not ruling.over or ruling.rule.body.word == "stays home" for ruling in barring):
+        return 0
+    return min([article.count, *(ruling.pool.allowed for ruling in barring if ruling.pool is not None)])

@@ -24,8 +24,19 @@ def _rule(carrier: Carrier, id_: str, body: RuleBody) -> Rule:
     return Rule(f"{carrier.id}-{id_}", "carrier", carrier.name, body, document, edition, read, "high")
 
 
-def _body(says: str, where: Stowage, word: FlightWord, **limits: object) -> RuleBody:
-    return RuleBody.model_construct(says=says, of=("bag",), where=(where,), word=word, **limits)
+def _body(
+    says: str,
+    where: Stowage,
+    word: FlightWord,
+    *,
+    mass: Limits | None = None,
+    girth: Limits | None = None,
+    size: SizeLimits | None = None,
+    most: int | None = None,
+) -> RuleBody:
+    return RuleBody.model_construct(
+        says=says, of=("bag",), where=(where,), word=word, mass=mass, girth=girth, size=size, most=most
+    )
 
 
 def _over(reading: Reading) -> Limits:

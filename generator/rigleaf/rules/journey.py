@@ -1,4 +1,4 @@
-"""A journey: its legs, each with a date, the states that it touches and the carriers that operate it, and whose rules hold.
+"""A journey: its legs, each with a day, the states that it touches and its carriers, and whose rules hold on them.
 
 All rules of all legs are asked, and the strictest answer counts: what is packed in one bag stays in it.
 """
@@ -77,12 +77,12 @@ def laws_of_journey(legs: Iterable[Leg], register: Register) -> tuple[tuple[Law,
     """Return the laws of every leg.
 
     Raises:
-        ValueError: when a leg touches no state and no carrier, so that nothing could be said of it.
+        ValueError: when there is no leg, or one that touches no state, so that nothing could be said of it.
     """
-    found = tuple(laws(leg, register) for leg in legs)
-    if not found or not all(found):
-        raise ValueError("a journey needs legs, and each of them a state or a carrier")
-    return found
+    asked = tuple(legs)
+    if not asked or not all(leg.all_states for leg in asked):
+        raise ValueError("a journey needs legs, and each of them a state that it touches")
+    return tuple(laws(leg, register) for leg in asked)
 
 
 @dataclass(frozen=True, slots=True)

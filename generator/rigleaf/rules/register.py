@@ -16,6 +16,8 @@ from rigleaf.catalogue.models.flight import FlightRule, RuleBody
 from rigleaf.catalogue.states import states
 
 _NOT_RULES = "authorities.yml"
+_LAST = "unread"
+"""Id of the rule that speaks where no other does; a guide cannot take it away, or a question would have no answer."""
 
 
 class RuleError(ValueError):
@@ -100,9 +102,7 @@ class Register:
 
     def with_rules(self, own: Iterable[FlightRule]) -> "Register":
         """Return the register with a guide's own rules; one with a known id takes the other's place."""
-        added = {rule.id: _rule(rule, self.names) for rule in own}
-        if not added:
-            return self
+        added = {rule.id: _rule(rule, self.names) for rule in own if rule.id != _LAST}
         return Register(
             {**self.rules, **added}, self.known, self.due, self.names, self._bloc, self._keeps, self._others
         )
@@ -140,6 +140,12 @@ def published() -> Register:
         _keeps={state: tuple(bodies) for state, bodies in who["keeps"].items()},
         _others=tuple(who["others"]),
     )
+
+
+@lru_cache(maxsize=8)
+def register_of(own: tuple[FlightRule, ...]) -> Register:
+    """Return the rules of the package with those of a guide."""
+    return published().with_rules(own) if own else published()
 
 
 def _folder() -> Any:

@@ -57,22 +57,33 @@ class Placed:
 def placed(article: Article, place: Stowage, legal: Iterable[tuple[Law, Mapping[str, Pool]]]) -> Placed:
     """Return the strictest answer over some laws, each with its counts by rule.
 
-    Where a rule that could be stricter than all that surely speak cannot be told from what is known, the answer is
-    ``say more``; so it is where no rule surely speaks at all.
+    Each law answers by itself, so that another one can only make the answer stricter. A law that says nothing of such
+    an article there is passed over; at least one must speak.
     """
-    rulings = [ruling for law, counts in legal for ruling in _rulings(article, place, law, counts)]
-    rulings.sort(key=_order)
-    sure = [ruling for ruling in rulings if not ruling.missing]
-    doubtful = [ruling for ruling in rulings if ruling.missing]
-    known: FlightWord | None = sure[0].word if sure else None
-    if known is not None and (not doubtful or STRICTNESS[doubtful[0].word] <= STRICTNESS[known]):
-        if article.unsure and known != "stays home":
-            return Placed(place, strictest(known, "say more"), sure[0], tuple(rulings), (article.unsure,))
-        return Placed(place, known, sure[0], tuple(rulings))
-    worst = [ruling for ruling in doubtful if known is None or STRICTNESS[ruling.word] > STRICTNESS[known]]
+    found = [one for law, counts in legal if (one := _under(article, place, law, counts))]
+    chosen = min(found, key=lambda one: (-STRICTNESS[one.word], _order(one.ruling)[1:]))
+    rulings = tuple(sorted((ruling for one in found for ruling in one.all), key=_order))
+    if article.unsure and chosen.word != "stays home":
+        return Placed(place, "say more", chosen.ruling, rulings, (article.unsure,))
+    return replace(chosen, all=rulings)
+
+
+def _under(article: Article, place: Stowage, law: Law, counts: Mapping[str, Pool]) -> Placed | None:
+    """Return the answer under one law, or None where it says nothing.
+
+    Where a rule that could be stricter than all that surely speak cannot be told from what is known, the answer is
+    ``say more``; so it is where no rule surely speaks.
+    """
+    rulings = sorted(_rulings(article, place, law, counts), key=_order)
+    if not rulings:
+        return None
+    sure = next((ruling for ruling in rulings if not ruling.missing), None)
+    least = STRICTNESS[sure.word] if sure else -1
+    worst = [ruling for ruling in rulings if ruling.missing and STRICTNESS[ruling.word] > least]
+    if sure is not None and (not worst or sure.word == "stays home"):
+        return Placed(place, sure.word, sure, tuple(rulings))
     missing = tuple(dict.fromkeys(name for ruling in worst for name in ruling.missing))
-    word = strictest(known, "say more") if known else "say more"
-    return Placed(place, word, worst[0], tuple(rulings), missing)
+    return Placed(place, "say more", worst[0], tuple(rulings), missing)
 
 
 def _order(ruling: Ruling) -> tuple[int, bool, bool, bool, bool]:

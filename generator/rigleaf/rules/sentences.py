@@ -42,12 +42,11 @@ def plain(value: Decimal) -> str:
 def energy_words(energy: Amount) -> str:
     """Say what is known of an energy in Wh."""
     if energy.most is None:
-        return (
-            f"its energy is unsaid, and more than {plain(energy.least)} Wh" if energy.least else "its energy is unsaid"
-        )
+        return "its energy is unsaid" + (f", and {plain(energy.least)} Wh or more" if energy.least else "")
     if energy.least == energy.most:
         return f"it holds {plain(energy.least)} Wh"
-    return f"it holds between {plain(energy.least)} and {plain(energy.most)} Wh, by what is said of it"
+    why = "its voltage is unsaid" if energy.how == "cell voltage" else "no row of its cells makes the stated voltage"
+    return f"it holds between {plain(energy.least)} and {plain(energy.most)} Wh, as {why}"
 
 
 def asks(article: Article, missing: tuple[str, ...]) -> tuple[str, str]:
@@ -57,8 +56,15 @@ def asks(article: Article, missing: tuple[str, ...]) -> tuple[str, str]:
     return next((_ASKS[name] for name in missing if name in _ASKS), ("something is unsaid", "Complete its entry."))
 
 
-def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Stowage, ...]) -> str:
-    """Return the answer in words, from the answers at each place and the places where it fares best."""
+def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Stowage, ...], may_go: int) -> str:
+    """Return the answer in words.
+
+    Args:
+        article: what was asked about.
+        found: the answers at each place.
+        where: the places where it fares best.
+        may_go: how many may go there.
+    """
     chosen = found[where[0]]
     name = article.name if article.count == 1 else f"{article.name} ({article.count} of them)"
     places = _listed([PLACES[place] for place in where], "or")
@@ -67,13 +73,18 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
         case "may fly":
             words = f"{name} may fly {places}{_elsewhere(article, found, where)}"
         case "ask first":
-            words = f"{name} may fly {places} once you have asked. {says}"
+            words = f"{name} may fly {places} once you have asked{_unasked(chosen)}. {says}"
         case "say more":
             missing, cure = asks(article, chosen.missing)
             words = f"{name} cannot be judged: {missing}. {cure}"
+        case _ if may_go == article.count:
+            words = f"{name} may fly {places}, but not with all the rest{_together(article, chosen)}. {says}"
+        case _ if may_go:
+            some = f"{may_go} may fly {places}, not more"
+            words = f"Of {article.count} x {article.name}, {some}{_together(article, chosen)}. {says}"
         case _:
-            words = f"{name} stays home. {says}"
-    return " ".join((words, *_numbers(article, chosen), *([article.taken] if article.taken else ())))
+            words = f"{name} {'stays' if article.count == 1 else 'stay'} home. {says}"
+    return f"{words} {article.taken}".rstrip()
 
 
 def _elsewhere(article: Article, found: Mapping[Stowage, Placed], where: tuple[Stowage, ...]) -> str:
@@ -93,13 +104,18 @@ def _elsewhere(article: Article, found: Mapping[Stowage, Placed], where: tuple[S
     return "."
 
 
-def _numbers(article: Article, chosen: Placed) -> list[str]:
-    """Say how many may go, where a limit of number speaks."""
+def _unasked(chosen: Placed) -> str:
+    """Say how many need no asking, where only their number asks for it."""
+    pool, body = chosen.ruling.pool, chosen.ruling.rule.body
+    return f"; {pool.allowed} need no asking" if pool and pool.over and body.word == "may fly" else ""
+
+
+def _together(article: Article, chosen: Placed) -> str:
+    """Say how many are counted, where other articles count with this one."""
     pool = chosen.ruling.pool
-    if pool is None or not pool.over:
-        return []
-    together = "" if pool.carried == article.count else f" With the others that count, {pool.carried} are carried."
-    return [f"{pool.allowed} may go.{together}".strip()]
+    if pool is None or not pool.over or pool.carried == article.count:
+        return ""
+    return f": {pool.carried} are carried that count together, and {pool.allowed} may go"
 
 
 def _listed(words: list[str], joint: str) -> str:

@@ -157,7 +157,7 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         FieldGroup("A target", "target", "A list in targets.yml.", [_table("A target", Target, "target")]),
         FieldGroup("A carrier", "carrier", "A list in carriers.yml.", [_table("A carrier", Carrier, "carrier")]),
         FieldGroup(
-            "A flight rule", "rule", "A list in rules.yml: rules that the guide adds, or that take the place of built-in ones.",
+            "A flight rule", "rule", "A list in rules.yml: rules that the guide adds, or has in place of ours.",
             [_table("A flight rule", FlightRule, "rule")],
         ),
         FieldGroup(

@@ -38,7 +38,7 @@ Read = Literal["official text", "official page", "copy", "report", "no"]
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """A range of one quantity in its canonical unit; None is open. ``low_in`` and ``high_in``: the end belongs to it."""
+    """A range of one quantity in its canonical unit; None is an open end, ``low_in`` and ``high_in`` take ends in."""
 
     low: Decimal | None
     low_in: bool
@@ -130,9 +130,9 @@ BODIES = ("EU", "IATA", "ICAO", "everywhere")
 
 
 def _read_state(raw: object) -> str:
-    if isinstance(raw, str) and raw in states():
-        return raw
-    refuse("state", f"{shown(raw)} is not a state; {_near_state(raw)}")
+    if not isinstance(raw, str) or raw not in states():
+        refuse("state", f"{shown(raw)} is not a state; {_near_state(raw)}")
+    return raw
 
 
 def _near_state(raw: object) -> str:
@@ -145,10 +145,10 @@ def _near_state(raw: object) -> str:
 
 
 def _read_authority(raw: object) -> str:
-    if isinstance(raw, str) and (raw in BODIES or raw in states()):
-        return raw
-    bodies = ", ".join(BODIES)
-    refuse("authority", f"{shown(raw)} makes no rules; write {bodies} or the two letters of a state, like 'DE'")
+    if not isinstance(raw, str) or (raw not in BODIES and raw not in states()):
+        cure = f"write {', '.join(BODIES)} or the two letters of a state, like 'DE'"
+        refuse("authority", f"{shown(raw)} makes no rules; {cure}")
+    return raw
 
 
 _LETTERS = {"type": "string", "pattern": "^[A-Z]{2}$", "examples": ["DE"]}
