@@ -17,6 +17,7 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"sky"}),
     frozenset({"catalogue"}),
     frozenset({"rules"}),
+    frozenset({"packing"}),
     frozenset({"chapters"}),
     frozenset({"site"}),
     frozenset({"engine", "cli"}),

@@ -116,6 +116,18 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(2.0, "temperature_step", "assumed", text="2 K"),
         "a choice of this guide: the dew point moves by as much within an hour",
     ),
+    "dew_wind": (
+        Reading(0.5, "speed", "assumed", text="0.5 m/s"),
+        "dew falls when the air hardly moves; common practice, no source",
+    ),
+    "boot_sill": (
+        Reading(650.0, "length", "assumed", text="650 mm"),
+        "an estate car; vans are lower, and high cars 100 mm higher; common practice, no source",
+    ),
+    "table_height": (
+        Reading(720.0, "length", "assumed", text="720 mm"),
+        "a usual table; common practice, no source",
+    ),
     "season_hours": (
         Reading(20 * 3600.0, "time", "assumed", text="20 h"),
         "a handful of clear nights among those of a month; a choice of this guide",
@@ -183,6 +195,18 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
     "frame_overhead": (
         Reading(8.0, "time", "assumed", text="8 s"),
         "download, and dithering and focusing now and then; common practice, no source",
+    ),
+    "padding": (
+        Reading(5.0, "length", "assumed", text="5 mm"),
+        "a thin layer of foam on each, so that two neighbours have a finger's breadth between; common practice, no source",
+    ),
+    "on_fragile": (
+        Reading(1.0, "mass", "assumed", text="1 kg"),
+        "a choice of this guide: what a hand may press on a padded tube without a second thought",
+    ),
+    "gap_share": (
+        Reading(0.70, "fraction", "assumed", text="70 %"),
+        "a choice of this guide: cables are springy, and some corners stay empty",
     ),
     "line_share": (
         Reading(0.5, "fraction", "assumed", text="50 %"),

@@ -80,12 +80,13 @@ def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shel
 
 
 def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
-    """Bags hold and leads feed what the rig itself names; a bag holds neither itself nor another bag."""
+    """Bags hold, leads feed and people wear what the rig itself names; a bag holds neither itself nor another bag."""
     own = {id_ for key in _USES for id_, _, _ in named_parts(data.get(key), path)}
     guiding = data.get("guiding")
     for owner, keys in ((data, ("mount", "tripod")), (guiding, ("scope", "camera"))):
         own |= {owner[key] for key in keys if isinstance(owner, dict) and isinstance(owner.get(key), str)}
     bags = {id_ for id_, _, _ in named_parts(data.get("bags"), path)}
+    outside = {named: where[-2] for named, where in _named_again(data, path) if where[-2] in ("worn", "loose")}
     for named, where in _named_again(data, path):
         # What is no part at all is told as such, with the nearest name on the shelf.
         if known("part", named, document, where, shelf) is None:
@@ -96,10 +97,12 @@ def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf
             document.report(where, "not-in-rig", f"'{short(named)}' is not a part of this rig; {cure}")
         elif "holds" in where and named in bags:
             document.report(where, "bag-in-bag", f"'{short(named)}' is a bag of this rig; a bag holds other parts")
+        elif "holds" in where and (key := outside.get(named)):
+            document.report(where, "held-twice", f"'{short(named)}' is named in '{key}' too; remove it from one of the two")
 
 
 def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]:
-    """Yield the ids by which bags and feeds name parts of the rig, each with its place."""
+    """Yield the ids by which bags, feeds and other lists name parts of the rig again, each with its place."""
     lists: list[tuple[object, Path]] = []
     for key, inner in (("bags", "holds"), ("feeds", "to")):
         entries = data.get(key)
@@ -111,6 +114,7 @@ def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]
                 for one in ("source", "lead"):
                     if isinstance(entry.get(one), str):
                         yield entry[one], (*path, key, index, one)
+    lists += [(data.get(key), (*path, key)) for key in ("worn", "loose")]
     for found, where in lists:
         for index, named in enumerate(found if isinstance(found, list) else ()):
             if isinstance(named, str):

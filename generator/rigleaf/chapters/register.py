@@ -14,7 +14,10 @@ ORDER: tuple[str, ...] = (
     "in_the_frame",
     "under_the_sky",
     "guiding_and_exposure",
+    "dew_and_cold",
     "what_it_weighs",
+    "hands_and_back",
+    "in_the_bag",
 )
 """Folder names under rigleaf/chapters."""
 

@@ -59,9 +59,14 @@ class Camera(Part):
     front: Joint | None = Field(None, description="Connection towards the sky.")
     clear_aperture: PositiveOpticalLength | None = Field(None, description="Free diameter at the front.")
     cooling_depth: TemperatureStep | None = Field(
-        None, description="How far below the air's temperature it cools, such as '35 K'."
+        None, description="How far below the air's temperature it cools, such as '35 K'; '0 K' says it does not."
     )
     storage: PositiveData | None = Field(None, description="Storage that is free for the frames of a night.")
+
+    @property
+    def cooled(self) -> bool:
+        """Whether it is known to cool its sensor."""
+        return self.cooling_depth is not None and self.cooling_depth.value > 0
 
     def beside_the_point(self) -> frozenset[str]:
         """Most cameras hand their frames to a computer and keep none."""

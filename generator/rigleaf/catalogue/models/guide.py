@@ -13,10 +13,12 @@ from rigleaf.catalogue.models.fields import (
     Fraction,
     Id,
     Latitude,
+    Length,
     Line,
     Longitude,
     Magnitude,
     Margin,
+    Mass,
     Number,
     Overlap,
     PositionAngle,
@@ -32,6 +34,7 @@ from rigleaf.catalogue.models.fields import (
     SkyBrightness,
     Skyline,
     SmallAngle,
+    Speed,
     Temperature,
     TemperatureStep,
     Text,
@@ -160,8 +163,26 @@ class Choices(Entry):
         None, description="Part of the starter battery's charge that may be taken so that the engine still starts."
     )
     optic_margin: TemperatureStep | None = Field(None, description="How far above the dew point an optic should stay.")
+    dew_wind: Speed | None = Field(
+        None, examples=["0.5 m/s"], description="Breeze over the optics on nights on which dew falls."
+    )
+    boot_sill: PositiveLength | None = Field(
+        None, examples=["650 mm"], description="Height of the sill over which things are lifted into a car."
+    )
+    table_height: PositiveLength | None = Field(
+        None, examples=["720 mm"], description="Height of a table, a belt or a rack onto which bags are lifted."
+    )
     season_hours: PositiveTime | None = Field(
         None, examples=["20 h"], description="Dark, moonless hours that a target should have in its best month."
+    )
+    padding: Length | None = Field(
+        None, examples=["5 mm"], description="Padding around what needs any in a bag, where a part states none."
+    )
+    on_fragile: Mass | None = Field(
+        None, examples=["1 kg"], description="Mass that may stand above a fragile part in a bag."
+    )
+    gap_share: PositiveFraction | None = Field(
+        None, examples=["70 %"], description="Part of the room beside hard parts that soft ones can fill."
     )
 
 

@@ -149,5 +149,11 @@ class GuideScope(Part):
     kind: Literal["guide-scope"] = "guide-scope"
     aperture: PositiveLength | None = Field(None, description="Clear diameter.")
     focal_length: PositiveOpticalLength | None = Field(None, description="Focal length.")
+    dew_shield: Length | None = Field(
+        None, description="Length by which tube or dew shield stands out beyond the front glass; '0 mm' says none."
+    )
+    tube_diameter: PositiveLength | None = Field(
+        None, description="Outer diameter of the tube or dew shield, whichever is larger."
+    )
     rear: Joint | None = Field(None, description="Connection at the rear.")
     back_focus: BackFocus | None = Field(None, description="Distance that it wants between its rear and the sensor.")

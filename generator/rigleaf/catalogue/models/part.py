@@ -4,7 +4,20 @@ from typing import ClassVar, Literal
 
 from pydantic import ConfigDict, Field
 
-from rigleaf.catalogue.models.fields import Entry, Id, Line, Mass, Owned, Power, Size, Text, Time, Voltage
+from rigleaf.catalogue.models.fields import (
+    Entry,
+    Id,
+    Length,
+    Line,
+    Mass,
+    Owned,
+    Power,
+    Size,
+    Text,
+    Time,
+    Truth,
+    Voltage,
+)
 
 
 class Draw(Entry):
@@ -38,6 +51,16 @@ class Part(Entry):
     summary: Text | None = Field(None, description="A sentence on what it is for.")
     mass: Mass | None = Field(None, description="Mass of the part as it is used, caps off.")
     packed: Size | None = Field(None, description="Outer size as packed, length x width x height.")
+    padding: Length | None = Field(None, description="Padding around it in a bag, on every side.")
+    fragile: Truth | None = Field(
+        None, description="Whether nothing heavy may stand above it in a bag; unsaid means that its kind decides."
+    )
+    upright: Truth | None = Field(
+        None, description="Whether its height must stay upwards in a bag; unsaid means no, but for lead-acid batteries."
+    )
+    soft: Truth | None = Field(
+        None, description="Whether it is pressed into the gaps of a bag, as cables are; unsaid means its kind decides."
+    )
     power: Draw | None = Field(None, description="Electrical power drawn, by state.")
     grip: Literal["good", "fair", "poor"] | None = Field(
         None, description="How well hands hold it: handles are good, an edge to hook fingers under is fair."
@@ -54,7 +77,8 @@ class Part(Entry):
 
     def beside_the_point(self) -> frozenset[str]:
         """Return the fields that a part like this one need not state, so that a page does not miss them."""
-        return frozenset({"setting_up", "grip"} if self.draws_power else {"power", "setting_up", "grip"})
+        spared = {"setting_up", "grip", "padding", "fragile", "upright", "soft"}
+        return frozenset(spared if self.draws_power else {*spared, "power"})
 
 
 class UnsortedPart(Part):

@@ -127,6 +127,14 @@ class Rig(Entry):
     power: tuple[UsedPart, ...] = Field((), description="Batteries, supplies, leads and cables on the ground.")
     feeds: tuple[Feed, ...] = Field((), description="Which lead feeds what, from which battery, supply or hub.")
     bags: tuple[BagInUse, ...] = Field((), description="Bags and cases that it travels in.")
+    worn: tuple[Reference, ...] = Field(
+        (), examples=["[head-torch]"], description="Ids of parts that are worn or carried in pockets, in no bag."
+    )
+    loose: tuple[Reference, ...] = Field(
+        (),
+        examples=["[field-tripod]"],
+        description="Ids of parts that travel outside all bags: in the hand, strapped on, loose in the car.",
+    )
     carried: tuple[UsedPart, ...] = Field(
         (), description="What else goes along: laptop, tools, spares, filters not in the train."
     )

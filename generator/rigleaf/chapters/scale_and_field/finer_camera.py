@@ -47,7 +47,7 @@ def _pixel_instead(here: Camera, other: Camera, width: float) -> float | None:
     if sensor is None or sensor.pixels is None or sensor.pixel is None:
         return None
     same_colours = here.sensor is not None and sensor.mosaic == here.sensor.mosaic
-    cools = here.cooling_depth is None or other.cooling_depth is not None
+    cools = not here.cooled or other.cooled
     guides = here.guide_sensor is None or other.guide_sensor is not None
     broad = physics.sensor_extent(float(sensor.pixels.across), sensor.pixel.value) >= WIDTH_KEPT * width
     return sensor.pixel.value if same_colours and cools and guides and broad else None

@@ -1,0 +1,1 @@
+"""Chapter: what goes into which bag, and how it is packed there."""

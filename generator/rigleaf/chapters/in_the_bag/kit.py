@@ -1,0 +1,147 @@
+"""What a rig packs, and into which bags: its parts as pieces with padding, and what travels outside all bags."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigleaf.catalogue.models.carrying import Bag as BagPart
+from rigleaf.catalogue.models.fields import Box
+from rigleaf.catalogue.models.part import Part
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.packing.boxes import Bag, Piece, Rules
+from rigleaf.packing.handling import is_fragile, is_inside_another, is_soft, is_upright, padding_of
+
+
+@dataclass(frozen=True)
+class RigBag:
+    """One bag of a rig.
+
+    Attributes:
+        key: unique in the rig; the part's id, with a number from the second one on.
+        name: what people call it, with a number where the rig has several.
+        part: as it stands on the shelf.
+        holds: ids of the parts that the rig says travel in it.
+    """
+
+    key: str
+    name: str
+    part: BagPart
+    holds: frozenset[str]
+
+    @property
+    def inner(self) -> Box | None:
+        """Inner size in mm."""
+        return self.part.inner
+
+    @property
+    def room(self) -> float:
+        """Inner volume in mm3; nothing where the inner size is unsaid."""
+        return self.inner.length * self.inner.width * self.inner.height if self.inner is not None else 0.0
+
+    def to_pack(self, unused: float = 0.0) -> Bag:
+        """Return it as the search takes it; ``unused`` is the part of its load limit that is kept free."""
+        limit = self.part.load_limit
+        return Bag(self.key, self.inner or (0.0, 0.0, 0.0), None if limit is None else limit.value * (1 - unused))
+
+
+@dataclass(frozen=True)
+class Kit:
+    """Everything that a rig takes along.
+
+    Attributes:
+        bags: one for each bag.
+        parts: one for each piece that goes into a bag.
+        pieces: the same as boxes with padding; None where the packed size is unsaid.
+        worn: what is worn or carried in pockets.
+        loose: what travels outside all bags.
+        inside: what travels inside another part.
+    """
+
+    bags: tuple[RigBag, ...]
+    parts: tuple[Part, ...]
+    pieces: tuple[Piece | None, ...]
+    worn: tuple[Part, ...]
+    loose: tuple[Part, ...]
+    inside: tuple[Part, ...]
+
+    @property
+    def measured(self) -> tuple[int, ...]:
+        """Numbers of the bags whose inner size is known."""
+        return tuple(number for number, bag in enumerate(self.bags) if bag.inner is not None)
+
+    def allowed(self, number: int) -> tuple[int, ...]:
+        """Return the numbers of the bags that may hold a piece: those that the rig says hold it, or else all."""
+        told = tuple(n for n, bag in enumerate(self.bags) if self.parts[number].id in bag.holds)
+        return told or tuple(range(len(self.bags)))
+
+    def told(self, number: int) -> bool:
+        """Say whether the rig itself says which bag holds a piece."""
+        return any(self.parts[number].id in bag.holds for bag in self.bags)
+
+
+def rules_of(assembly: Assembly) -> Rules:
+    """Return what packings must keep to, as the guide chooses."""
+    return Rules(
+        give=assembly.choice("padding").value,
+        on_fragile=assembly.choice("on_fragile").value,
+        gaps=assembly.choice("gap_share").value,
+    )
+
+
+def kit_of(assembly: Assembly) -> Kit:
+    """Return what a rig packs and into which bags."""
+    rig = assembly.rig
+    apart: dict[str, list[Part]] = {"worn": [], "loose": [], "inside": [], "packed": []}
+    for item in assembly.items:
+        if item.role != "bag":
+            where = _where(item.part, rig.worn, rig.loose)
+            apart[where] += [item.part] * item.count
+    usual = assembly.choice("padding").value
+    pieces = tuple(piece_of(part, usual) for part in apart["packed"])
+    return Kit(
+        tuple(_bags(assembly)),
+        tuple(apart["packed"]),
+        pieces,
+        tuple(apart["worn"]),
+        tuple(apart["loose"]),
+        tuple(apart["inside"]),
+    )
+
+
+def _where(part: Part, worn: tuple[str, ...], loose: tuple[str, ...]) -> str:
+    if part.id in worn:
+        return "worn"
+    if part.id in loose:
+        return "loose"
+    return "inside" if is_inside_another(part) else "packed"
+
+
+def piece_of(part: Part, usual: float) -> Piece | None:
+    """Return a part as a box with its padding; ``usual`` is the padding in mm of what needs any and states none."""
+    if part.packed is None:
+        return None
+    around = 2 * padding_of(part, usual)
+    length, width, height = part.packed
+    return Piece(
+        part.id,
+        (length + around, width + around, height + around),
+        None if part.mass is None else part.mass.value,
+        is_fragile(part),
+        is_upright(part),
+        is_soft(part),
+    )
+
+
+def _bags(assembly: Assembly) -> Iterator[RigBag]:
+    total: dict[str, int] = {}
+    for use in assembly.rig.bags:
+        total[use.part] = total.get(use.part, 0) + use.count
+    seen: dict[str, int] = {}
+    for use in assembly.rig.bags:
+        part = assembly.catalogue.parts[use.part]
+        if not isinstance(part, BagPart):
+            continue
+        for _ in range(use.count):
+            number = seen[use.part] = seen.get(use.part, 0) + 1
+            key = part.id if number == 1 else f"{part.id}-{number}"
+            name = part.name if total[use.part] == 1 else f"{part.name}, no. {number}"
+            yield RigBag(key, name, part, frozenset(use.holds))
