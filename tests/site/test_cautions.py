@@ -40,6 +40,8 @@ def shown(shelf: dict[str, Data], **rig: object) -> set[str]:
         ({"kind": "sundry", "name": "Green laser"}, {}, {"laser"}),
         ({"kind": "optic"}, {"train": ["thing"], "carried": []}, {"sun-cap"}),
         ({"kind": "optic"}, {"train": ["thing"], "carried": [], "purpose": ["Sun"]}, {"sun"}),
+        ({"kind": "counterweight"}, {"counterweights": ["thing"], "carried": []}, {"weights"}),
+        ({"kind": "counterweight"}, {}, set()),
         ({"kind": "tripod"}, {}, {"wind"}),
         ({"kind": "car-lead"}, {}, {"car"}),
         ({"kind": "mains-supply"}, {}, {"mains"}),

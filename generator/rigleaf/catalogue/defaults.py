@@ -48,6 +48,10 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(0.20, "fraction", "assumed", text="20 %"),
         "a choice of this guide",
     ),
+    "worm_share": (
+        Reading(0.60, "fraction", "assumed", text="60 %"),
+        "between half and two thirds, as most people load them for pictures; common practice, no source",
+    ),
     "frame_margin": (
         Reading(0.10, "fraction", "assumed", text="10 %"),
         "edges are lost to dithering and to imperfect pointing; common practice, no source",
@@ -72,9 +76,29 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(1.5, "number", "assumed", text="1.5"),
         "a choice of this guide: uneven ground, a knock and a swaying tube want their share",
     ),
+    "lean": (
+        Reading(6.0, "angle", "assumed", text="6 deg"),
+        "a hand's breadth to the metre, for a foot that sinks, a knock, legs levelled by eye; a choice of this guide",
+    ),
+    "leg_width": (
+        Reading(30.0, "length", "assumed", text="30 mm"),
+        "between the thick and the thin section of usual legs; common practice, no source",
+    ),
+    "most_ballast": (
+        Reading(20.0, "mass", "assumed", text="20 kg"),
+        "two canisters of water; more belongs into guy lines or another tripod; a choice of this guide",
+    ),
     "sensor_temperature": (
         Reading(-10.0, "temperature", "assumed", text="-10 degC"),
         "where most people keep their dark frames; common practice, no source",
+    ),
+    "usual_cooling": (
+        Reading(20.0, "temperature_step", "assumed", text="20 K"),
+        "a mild evening and a sensor at the freezing point; common practice, no source",
+    ),
+    "cooling_down": (
+        Reading(600.0, "time", "assumed", text="10 min"),
+        "two or three kelvins a minute, which spares the sensor; common practice, no source",
     ),
     "slewing": (
         Reading(0.02, "fraction", "assumed", text="2 %"),

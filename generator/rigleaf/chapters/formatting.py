@@ -25,6 +25,8 @@ _DECIMALS: dict[str, int] = {
     "sky_brightness": 1,
     "angle": 1,
     "current": 1,
+    "torque": 1,
+    "speed": 1,
 }
 
 FIGURES_ONLY: dict[str, str] = {
@@ -32,7 +34,7 @@ FIGURES_ONLY: dict[str, str] = {
     "plate_scale": "arcsec/mm", "sky_area": "arcsec2", "focus_shift": "um/K",
     "magnitude": "mag", "pixel_rate": "e-/s/px", "drift": "arcsec/min", "drive_rate": "arcsec/s", "turn": "deg/h",
     "chance": "", "hours": "h",
-    "position_angle": "deg",
+    "position_angle": "deg", "drag_area": "m2", "air_density": "kg/m3",
 }  # fmt: skip
 """Dimensions that only figures have, with their units: no YAML states them."""
 
@@ -40,7 +42,7 @@ _SIGN: dict[str, str] = {
     "um": "µm", "degC": "°C", "deg": "°", "arcsec": "″", "e-": "e−", "N m": "N\u00a0m",
     "um/K": "µm/K", "mag/arcsec2": "mag/arcsec²", "arcsec/px": "″/px",
     "arcsec/mm": "″/mm", "arcsec2": "arcsec²",
-    "e-/s/px": "e−/s/px", "deg/h": "°/h",
+    "e-/s/px": "e−/s/px", "deg/h": "°/h", "m2": "m²", "kg/m3": "kg/m³",
 }  # fmt: skip
 
 
@@ -188,7 +190,7 @@ def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
 
 def unit_sign(unit: str) -> str:
     """Return a unit as prose writes it: micrometres and squares with their signs, the others as they are."""
-    return {"um": "µm", "um/K": "µm/K", "arcsec2": "arcsec²"}.get(unit, unit)
+    return {"um": "µm", "um/K": "µm/K", "arcsec2": "arcsec²", "m2": "m²", "m3": "m³", "kg/m3": "kg/m³"}.get(unit, unit)
 
 
 _IMPERIAL_TEXT = re.compile(r"\d\s*(?:\"|in|inch|inches|ft|foot|feet|lbs?|oz|mph|degF|°F|F)\b|\d\s*\"")

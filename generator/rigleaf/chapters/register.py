@@ -14,10 +14,14 @@ ORDER: tuple[str, ...] = (
     "in_the_frame",
     "under_the_sky",
     "guiding_and_exposure",
+    "on_the_mount",
+    "footing",
+    "power_for_the_night",
     "dew_and_cold",
     "what_it_weighs",
     "hands_and_back",
     "in_the_bag",
+    "setting_up",
 )
 """Folder names under rigleaf/chapters."""
 

@@ -81,7 +81,11 @@ class Sundry(Part):
         None, description="What airports see in it, where it is one of these."
     )
     volume: Volume | None = Field(None, description="Volume of a gas cartridge.")
+    ballast: PositiveMass | None = Field(
+        None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
+    )
 
     def beside_the_point(self) -> frozenset[str]:
-        """Most sundries are none of the things that airports ask about."""
-        return super().beside_the_point() | ({"form"} if self.form == "gas cartridge" else {"form", "volume"})
+        """Most sundries are none of the things that airports ask about, and few are ballast."""
+        spared = super().beside_the_point() | {"form", "ballast"}
+        return spared if self.form == "gas cartridge" else spared | {"volume"}

@@ -25,6 +25,7 @@ from rigleaf.catalogue.models.fields import (
     PositiveAngle,
     PositiveFraction,
     PositiveLength,
+    PositiveMass,
     PositiveNumber,
     PositiveOpticalLength,
     PositiveSmallAngle,
@@ -85,6 +86,11 @@ class Choices(Entry):
     load_margin: Fraction | None = Field(
         None, examples=["20 %"], description="Part of a capacity that the guide leaves unused."
     )
+    worm_share: Fraction | None = Field(
+        None,
+        examples=["60 %"],
+        description="Part of its capacity up to which a worm mount serves long exposures.",
+    )
     polar_error: SmallAngle | None = Field(None, description="Polar error that is left after aligning the mount.")
     guide_motion: PositiveFraction | None = Field(
         None, description="Motion allowed between two guide corrections, as a part of a star's width."
@@ -136,9 +142,20 @@ class Choices(Entry):
     tip_factor: PositiveNumber | None = Field(
         None, description="How many times the moment of the wind the weight should hold before a tripod tips."
     )
+    lean: PositiveAngle | None = Field(
+        None, examples=["6 deg"], description="Lean from the upright that a loaded tripod should bear in still air."
+    )
+    leg_width: PositiveLength | None = Field(
+        None, examples=["30 mm"], description="Mean thickness of a tripod's legs where it states none."
+    )
+    most_ballast: PositiveMass | None = Field(None, description="Most ballast that people will hang under a tripod.")
     sensor_temperature: Temperature | None = Field(
         None, description="Temperature at which cooled sensors are held, where a rig states none."
     )
+    usual_cooling: TemperatureStep | None = Field(
+        None, description="How far below the air a cooled camera's working draw holds the sensor, as makers state it."
+    )
+    cooling_down: Time | None = Field(None, description="Time that a cooled camera takes to cool down.")
     slewing: Fraction | None = Field(None, description="Part of the night in which the mount slews.")
     session: PositiveTime | None = Field(
         None, description="Time that Sun, Moon or planets are photographed, where a rig states none."

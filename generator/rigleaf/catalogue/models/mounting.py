@@ -90,6 +90,9 @@ class Tripod(Part):
     height: PositiveLength | None = Field(None, description="Height of the head as it is used.")
     capacity: PositiveMass | None = Field(None, description="Load that it carries.")
     top: Joint | None = Field(None, description="Thread at the top.")
+    leg_width: PositiveLength | None = Field(
+        None, description="Mean thickness of a leg, or a third of a pillar's, as the wind meets it."
+    )
     hook: Truth | None = Field(None, description="Whether ballast can hang from its middle.")
 
 

@@ -80,10 +80,14 @@ class Guiding(Entry):
 
 
 class Feed(Entry):
-    """One way that power takes: from a source, through a lead, to what it feeds."""
+    """One way that power takes: from a source, through a lead to each thing that it feeds."""
 
-    source: Reference = Field(description="Id of the battery, supply, car lead or hub that feeds.")
-    lead: Reference | None = Field(None, description="Id of the cable in between; unsaid where it is built in.")
+    source: Reference = Field(
+        description="Id of what feeds: battery, supply or car lead, or a hub, computer or camera that passes power on."
+    )
+    lead: Reference | None = Field(
+        None, description="Id of the cable in between, one for each thing that is fed; unsaid where it is built in."
+    )
     to: tuple[Reference, ...] = Field(
         examples=["[small-mount, power-hub]"], description="Ids of what it feeds; a hub may feed others in turn."
     )

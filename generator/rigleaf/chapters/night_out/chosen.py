@@ -90,19 +90,20 @@ def _span(assembly: Assembly, found: Nights, index: int) -> tuple[float, float] 
     own = assembly.rig.night
     purposes = set(assembly.rig.purpose)
     bright = bool(purposes) and purposes <= BRIGHT
+    by_day = bright and assembly.filtered_for_the_sun
     hours = own.hours.value if own is not None and own.hours is not None else None
     session = hours or assembly.choice("session").value
     if own is not None and own.begins is not None:
         noon = found.instants[index, 0]
         midnight = found.site.instant(found.dates[index])
         start = midnight + own.begins * 60.0
-        # The small hours belong to the evening before, unless the Sun is what it is all about.
-        if start < noon - NOON_TO_NOON / 4 and not bright:
+        # What begins before noon belongs to the evening before, unless the Sun is what it is all about.
+        if start < noon and not by_day:
             start += NOON_TO_NOON
         last = float(found.dawn[index, DARK])
         dark_end = last if math.isfinite(last) and last > start and not bright else start + session
         return start, min(start + hours, dark_end) if hours and not bright else dark_end
-    if bright and assembly.filtered_for_the_sun:
+    if by_day:
         noon = float(found.instants[index, 0])
         return noon - session / 2, noon + session / 2
     level = CIVIL if bright else DARK

@@ -1,0 +1,160 @@
+"""What else the club owns that would carry a load: another mount, or another tripod."""
+
+from dataclasses import dataclass
+from math import inf
+
+from rigleaf.catalogue.catalogue import ON_THE_TRIPOD
+from rigleaf.catalogue.models.mounting import Mount, Tripod
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.image_train.joints import quoted
+from rigleaf.chapters.image_train.mating import mates
+from rigleaf.chapters.on_the_mount.bodies import Turned
+from rigleaf.chapters.on_the_mount.counterweights import Balance, balance_from_shelf
+from rigleaf.chapters.on_the_mount.on_shelf import on_shelf
+from rigleaf.chapters.on_the_mount.physics import moment, polar_torque
+from rigleaf.chapters.what_it_weighs.sums import sum_items
+from rigleaf.quantities import Reading
+
+SADDLE_SLACK_MM = 1.5
+"""By how much a plate may differ from the width that a saddle is stated for; its clamp closes over as much."""
+
+
+STANCE = 0.9
+"""Part of the foot radius of a tripod that one must have to stand in for it."""
+
+
+def takes(widths: tuple[Reading, ...], plate: float) -> bool:
+    """Whether a saddle that is stated for these widths takes a plate of that width in mm."""
+    return any(abs(width.value - plate) <= SADDLE_SLACK_MM for width in widths)
+
+
+def room_in(assembly: Assembly, capacity: Reading | None) -> float:
+    """Return what a capacity carries in kg when the guide's margin stays unused; 0 where it is unsaid."""
+    return capacity.value * (1 - assembly.choice("load_margin").value) if capacity is not None else 0.0
+
+
+def latitude_of(assembly: Assembly) -> float:
+    """Return the latitude in deg for the torque about the polar axis; the equator, where it is worst, if unsaid."""
+    place = assembly.place
+    return place.latitude.value if place is not None and place.latitude is not None else 0.0
+
+
+@dataclass(frozen=True)
+class Carrier:
+    """Another mount that carries the load with the guide's margin, and what hangs opposite, if anything."""
+
+    mount: Mount
+    capacity: Reading
+    balance: Balance | None
+
+    @property
+    def mass(self) -> float:
+        """Mass in kg of head, bar and weights; infinite where the head's is unsaid."""
+        return _mass_of(self.mount) + (self.balance.mass if self.balance is not None else 0.0)
+
+
+def _mass_of(mount: Mount) -> float:
+    return mount.mass.value if mount.mass is not None else inf
+
+
+def lightest_carrier(
+    assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
+) -> Carrier | None:
+    """Return the club's lightest other mount that carries the load; arguments as for ``mount_instead``."""
+    heads = sorted(on_shelf(assembly, Mount), key=lambda one: (_mass_of(one), one.id))
+    best: Carrier | None = None
+    for other in heads:
+        if best is not None and _mass_of(other) >= best.mass:
+            break  # whatever hangs on it, it is no lighter
+        if (
+            other is not mount and _serves(mount, other) and not (steadier and other.drive == "worm")
+            and (plate is None or (other.saddles is not None and takes(other.saddles, plate)))
+            and (one := _carries(assembly, mount, other, side)) is not None
+            and (best is None or one.mass < best.mass)
+        ):  # fmt: skip
+            best = one
+    return best
+
+
+def mount_instead(
+    assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
+) -> tuple[str, tuple[str, ...]]:
+    """Return a sentence on the club's lightest mount that carries the load, and its parts; both empty without one.
+
+    Args:
+        assembly: the rig.
+        mount: the mount that it has.
+        side: what that mount turns.
+        plate: width in mm of the plate that must sit in the saddle; None where it is unsaid.
+        steadier: whether worm drives are out of the question.
+    """
+    best = lightest_carrier(assembly, mount, side, plate, steadier)
+    if best is None:
+        return "", ()
+    carries = f"The club's {quoted(best.mount.name)} carries {assembly.say(best.capacity.value, 'mass')}"
+    hangs = "without a counterweight" if best.balance is None else f"with {best.balance.names()}"
+    parts = (best.mount.id, *(best.balance.parts if best.balance is not None else ()))
+    tripod = next(assembly.parts(Tripod, "tripod"), None)
+    if tripod is None or mates(tripod.top, best.mount.base):
+        return f"{carries} {hangs}.", parts
+    stand = _lightest(assembly, best.mount, side.load.total + best.mass, tripod)
+    if stand is None:
+        return f"{carries} {hangs}; it needs a tripod that takes its base.", parts
+    return f"{carries} {hangs}, on {quoted(stand.name)}.", (*parts, stand.id)
+
+
+def _serves(mount: Mount, other: Mount) -> bool:
+    """Whether a mount can stand in for another: a field that turns, or a single axis, is only for those who had it."""
+    return other.drive not in ("alt-azimuth", "star-tracker") or other.drive == mount.drive
+
+
+def _carries(assembly: Assembly, mount: Mount, other: Mount, side: Turned) -> Carrier | None:
+    load, reach = side.load.total, _reach_on(mount, other, side)
+    if other.capacity is not None and load <= room_in(assembly, other.capacity) and other.drive != "worm":
+        rated = other.rated_torque
+        torque = polar_torque(moment(load, reach), latitude_of(assembly)) if reach is not None else 0.0
+        if rated is None or torque <= room_in(assembly, rated):
+            return Carrier(other, other.capacity, None)
+    wide = other.capacity_with_counterweight
+    if wide is None or load > room_in(assembly, wide) or reach is None:
+        return None
+    balance = balance_from_shelf(assembly, other, moment(load, reach))
+    return Carrier(other, wide, balance) if balance is not None else None
+
+
+def _reach_on(mount: Mount, other: Mount, side: Turned) -> float | None:
+    """Return the distance of the load's centre from another mount's polar axis, in mm."""
+    if side.reach.value is None or mount.saddle_distance is None or other.saddle_distance is None:
+        return None
+    return side.reach.value - mount.saddle_distance.value + other.saddle_distance.value
+
+
+def tripod_instead(assembly: Assembly, mount: Mount, tripod: Tripod) -> tuple[str, tuple[str, ...]]:
+    """Return a sentence on the club's lightest tripod that the mount goes on and that bears the load; empty without."""
+    load = sum_items(item for item in assembly.items if item.role in ON_THE_TRIPOD).total
+    best = _lightest(assembly, mount, load, tripod)
+    if best is None:
+        return "", ()
+    bears = assembly.say(best.capacity.value, "mass") if best.capacity is not None else ""
+    return f"The club's {quoted(best.name)} takes the base of {mount.name} and bears {bears}.", (best.id,)
+
+
+def _lightest(assembly: Assembly, mount: Mount, load: float, tripod: Tripod) -> Tripod | None:
+    """Return the club's lightest tripod that takes a mount's base and bears so many kg with the guide's margin.
+
+    A table or a pier stands in for nothing but its like, and no tripod for one that spreads much wider.
+    """
+    good = [
+        one
+        for one in on_shelf(assembly, Tripod)
+        if one is not tripod and mates(one.top, mount.base) and load <= room_in(assembly, one.capacity)
+        and (one.form not in ("table", "pier") or one.form == tripod.form) and _spreads(one, tripod)
+    ]  # fmt: skip
+    return min(good, key=lambda one: (one.mass.value if one.mass else inf, one.id), default=None)
+
+
+def _spreads(one: Tripod, tripod: Tripod) -> bool:
+    """Whether a tripod spreads its feet about as wide as another; so it counts where either is unsaid."""
+    if one.foot_radius is None or tripod.foot_radius is None:
+        return True
+    return one.foot_radius.value >= STANCE * tripod.foot_radius.value

@@ -1,0 +1,205 @@
+"""Judgement of batteries and of the car: whether what they hold lasts the night."""
+
+from dataclasses import replace
+
+from rigleaf.catalogue.models.power import Battery
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Finding, Verdict
+from rigleaf.chapters.power_for_the_night import remedy
+from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
+from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
+from rigleaf.chapters.power_for_the_night.months import Month, lasting
+from rigleaf.chapters.power_for_the_night.remedy import BatterySet
+from rigleaf.chapters.power_for_the_night.words import at_end, energy, holder, pieces, plural, some
+from rigleaf.chapters.under_the_sky.place_sky import months_in_words
+
+METHOD, CAR, CAR_TITLE = "lasting", "starter-battery", "The car's battery"
+FIGURES = ("night-energy", "usable", "left")
+MOST_GIVEN_UP = 15
+"""Degrees of cooling beyond which a page does not propose to give them up: dark current would be fivefold."""
+
+
+def judge(assembly: Assembly, budget: Budget, year: tuple[Month, ...]) -> list[Finding]:
+    """Judge every circuit of batteries or a car: those that last together, each other one by itself."""
+    found: list[Finding] = []
+    good: list[Circuit] = []
+    for circuit in budget.circuits:
+        verdict = verdict_of(assembly, budget, circuit)
+        if circuit.endless:
+            continue
+        if circuit.store is None:
+            found.append(_nameless(circuit))
+        elif circuit.group.kind == "car":
+            found.append(_car(assembly, budget, circuit, circuit.store, verdict))
+        elif verdict == "sound":
+            good.append(circuit)
+        else:
+            found.append(_battery(assembly, budget, circuit, circuit.store, verdict))
+    if good:
+        found.append(_sound(assembly, budget, good))
+    return [_with_months(found[0], year), *found[1:]] if found and year else found
+
+
+def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
+    """Return how a circuit stands."""
+    held = circuit.store
+    if held is None:
+        return "unsaid"
+    kept = 0.0 if circuit.group.kind == "car" else assembly.choice("battery_left").value
+    if held.high < circuit.drawn:
+        return "fails"
+    if held.low * (1 - kept) < circuit.drawn:
+        return "tight"
+    # What nobody has measured may still be drawn from here.
+    return "unsaid" if any(part.id in circuit.group.devices for part in budget.missing) else "sound"
+
+
+def _nameless(circuit: Circuit) -> Finding:
+    names, ids = some(circuit.nameless)
+    sentence = f"Nobody can say whether {names} lasts the night: neither energy nor charge and voltage are stated."
+    cure = f"Read the label of {names} for Wh, or for Ah and V; without one, empty it through a power meter."
+    return Finding(f"lasts-{circuit.nameless[0].id}", "unsaid", "Energy of the battery", sentence, ("night-energy",),
+                   "battery-usable", cure, ids)  # fmt: skip
+
+
+def _held(assembly: Assembly, held: Store) -> str:
+    low, high = energy(assembly, held.low), energy(assembly, held.high)
+    return low if low == high else f"{low} to {high}"
+
+
+def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Finding:
+    words = []
+    for circuit in circuits:
+        if circuit.store is None:
+            continue
+        left = assembly.say(circuit.left(circuit.store.low) / circuit.store.low, "fraction")
+        gives, lasts = ("give", "last") if plural(circuit) else ("gives", "lasts")
+        held, drawn = energy(assembly, circuit.store.low), energy(assembly, circuit.drawn)
+        words.append(f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn")
+    dated = budget.night.date_words
+    sentence = f"In the night of {dated} power lasts {at_end(budget)}. {'. '.join(words)}."
+    ids = tuple(part.id for circuit in circuits if circuit.group.kind != "car" for part, _ in circuit.group.sources)
+    return Finding("lasts", "sound", "Power until dawn", sentence, FIGURES, METHOD, "", ids)
+
+
+def _with_months(finding: Finding, year: tuple[Month, ...]) -> Finding:
+    """Add in which months it lasts."""
+    dark, good = lasting(year)
+    if not dark or any(month.budget is not None and month.budget.lasts is None for month in year):
+        return finding
+    nights = "Month by month, all of it lasts the whole night"
+    if len(good) == len(dark):
+        words = f"{nights} in every one that grows dark." if len(dark) < len(year) else f"{nights} in every one."
+    elif good:
+        words = f"{nights} in {months_in_words(good)}."
+    else:
+        words = "In no month of the year does all of it last the whole night."
+    return replace(finding, sentence=f"{finding.sentence} {words}")
+
+
+def _battery(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:
+    parts = tuple(part.id for part, _ in circuit.group.sources)
+    id_ = f"lasts-{parts[0]}"
+    own = any(isinstance(part, Battery) and part.installed for part, _ in circuit.group.sources)
+    title = "Built-in battery" if own else "Power until dawn"
+    gives = "give" if plural(circuit) else "gives"
+    cold = assembly.say(budget.battery_temperature, "temperature")
+    words = f"{holder(circuit)} {gives} {_held(assembly, held)} in use at {cold}"
+    drawn, dated = energy(assembly, circuit.drawn), f"in the night of {budget.night.date_words}"
+    if verdict == "unsaid":
+        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        left = energy(assembly, circuit.left(held.low))
+        rest = f"so that {left} are left for what nobody has said"
+        sentence = f"{words}. Without {names}, {drawn} are drawn {dated}, {rest}."
+        cure = f"Measure what {names} draws with a power meter in its lead."
+        return Finding(id_, verdict, title, sentence, FIGURES, METHOD, cure, parts + more)
+    sentence = f"{words}, and {drawn} are drawn {dated}: {_how_it_ends(assembly, budget, circuit, held)}"
+    cure, more = mend(assembly, budget, circuit)
+    return Finding(id_, verdict, title, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
+
+
+def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store) -> str:
+    say, night, last = assembly.say, budget.night, budget.times.last
+    low, high = circuit.instant_at(held.low), circuit.instant_at(held.high)
+    kept = assembly.choice("battery_left").value
+    warning = circuit.instant_at(held.low * (1 - kept))
+    if low is None or high is None or warning is None:
+        return "nothing is drawn from it."
+    warned = f"The warning at {say(kept, 'fraction')} comes at {night.clock(warning)}."
+    at, until = night.clock(low), night.clock(high)
+    if held.high < circuit.drawn:
+        when = f"at {at}" if at == until else f"between {at} and {until}"
+        best = "" if at == until else "at best "
+        early = f"{best}{say(last - high, 'time')} before the last exposure ends"
+        so = early if high < last else "while things are packed"
+        return f"it is empty {when}, {so}. {warned}"
+    if held.low < circuit.drawn:
+        best = say(circuit.left(held.high) / held.high, "fraction")
+        return (
+            f"it is empty at {at} if it gives as little in the cold as some vendors say, and lasts with {best} left if "
+            f"it gives as much as others do. {warned}"
+        )
+    left = say(circuit.left(held.low) / held.low, "fraction")
+    return f"it lasts {at_end(budget)}, but with {left} left where {say(kept, 'fraction')} should be. {warned}"
+
+
+def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tuple[str, ...]]:
+    """Return what would let a circuit last, and the parts that it names: with the margin if it can be, else without."""
+    kept = assembly.choice("battery_left").value
+    margins = ((kept, f"{assembly.say(kept, 'fraction')} are left at the end"), (0.0, "it just lasts"))
+    ways: list[str] = []
+    parts: tuple[str, ...] = ()
+    for wanted, so in margins:
+        found = remedy.lightest(assembly, budget, circuit, wanted)
+        if found is not None:
+            ways.append(_take(assembly, circuit, found, so))
+            parts = tuple(one.id for one, _ in found.picked)
+            break
+    for wanted, so in margins:
+        warm = remedy.warmer(assembly, budget, circuit, wanted)
+        if warm is not None and warm.given_up <= MOST_GIVEN_UP:
+            step = assembly.say(float(warm.given_up), "temperature_step")
+            at = assembly.say(warm.sensor, "temperature")
+            ways.append(f"{'Or hold' if ways else 'Hold'} the sensor {step} warmer, at {at}: {so} then.")
+            break
+    if ways:
+        return " ".join(ways), parts
+    held = circuit.store.low if circuit.store is not None else 0.0
+    until = circuit.instant_at(held * (1 - kept))
+    which = "that may fly " if remedy.flies(assembly) else ""
+    stop = f" Stop at {budget.night.clock(until)}, or charge in between." if until is not None else ""
+    return f"No set of up to {remedy.MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
+
+
+def _take(assembly: Assembly, circuit: Circuit, found: BatterySet, so: str) -> str:
+    take = "Leave the car alone and take" if circuit.group.kind == "car" else "Take"
+    mass = assembly.say(found.mass, "mass")
+    flown = any((rated_energy(one) or 0.0) > remedy.FLIES_WH for one, _ in found.picked) and remedy.flies(assembly)
+    asked = " Above 100 Wh the carrier must agree beforehand." if flown else ""
+    return f"{take} {pieces(found.picked)} ({mass} in all), the lightest on the shelf with which {so}.{asked}"
+
+
+def _car(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:
+    say, charge = assembly.say, assembly.choice("starter_charge").text
+    taken = energy(assembly, circuit.drawn)
+    if circuit.drawn <= held.rated:
+        share = say(circuit.drawn / held.rated, "fraction")
+        words = f"This night takes {taken} from the car, {share} of a starter battery of {charge}."
+    else:
+        words = f"This night would take {taken} from the car, more than a starter battery of {charge} holds."
+    part = say(assembly.choice("starter_share").value, "fraction")
+    limit = f"No more than {part} of it ({energy(assembly, held.low)}) should go if the engine is to start"
+    reached = circuit.instant_at(held.low)
+    if verdict == "sound" or reached is None:
+        return Finding("lasts-car", verdict, CAR_TITLE, f"{words} {limit}.", FIGURES, CAR)
+    if verdict == "unsaid":
+        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        sentence = f"{words} {limit}, and nobody has said what {names} draws."
+        cure = f"Measure what {names} draws with a power meter in its lead."
+        return Finding("lasts-car", verdict, CAR_TITLE, sentence, FIGURES, CAR, cure, more)
+    sentence = (
+        f"{words} {limit}, and that is reached at {budget.night.clock(reached)}: a night like this is too much for the "
+        "car that must drive you home."
+    )
+    cure, parts = mend(assembly, budget, circuit)
+    return Finding("lasts-car", "fails", CAR_TITLE, sentence, FIGURES, CAR, cure, parts)

@@ -1,0 +1,47 @@
+"""Words that several judgements of this chapter share."""
+
+from collections.abc import Iterable, Sequence
+
+from rigleaf.catalogue.models.part import Part
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
+
+MOST_NAMES = 4
+
+
+def listed(words: Sequence[str]) -> str:
+    """Join words as prose does: "a, b and c"."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+
+
+def some(parts: Iterable[Part]) -> tuple[str, tuple[str, ...]]:
+    """Name parts, the first few of them, and return their ids too."""
+    found = list(dict.fromkeys(parts))
+    names = [part.name for part in found[:MOST_NAMES]]
+    more = [f"{len(found) - MOST_NAMES} more"] if len(found) > MOST_NAMES else []
+    return listed(names + more), tuple(part.id for part in found[:MOST_NAMES])
+
+
+def pieces(found: Iterable[tuple[Part, int]]) -> str:
+    """Name parts with how many of them: "2 x Battery and Power bank"."""
+    return listed([part.name if count == 1 else f"{count} × {part.name}" for part, count in found])
+
+
+def holder(circuit: Circuit) -> str:
+    """Name what feeds a circuit."""
+    return "The car's battery" if circuit.group.kind == "car" else pieces(circuit.group.sources)
+
+
+def plural(circuit: Circuit) -> bool:
+    """Say whether a circuit has several batteries."""
+    return circuit.group.kind != "car" and sum(count for _, count in circuit.group.sources) > 1
+
+
+def at_end(budget: Budget) -> str:
+    """Say when all is packed."""
+    return f"until all is packed at {budget.night.clock(budget.times.packed)}"
+
+
+def energy(assembly: Assembly, value: float) -> str:
+    """Write an energy."""
+    return assembly.say(value, "energy")
