@@ -180,7 +180,7 @@ def test_button_cells_fly_without_a_word_on_their_lithium_but_large_cells_do_not
 def test_a_tool_that_cannot_be_judged_for_the_cabin_goes_into_the_hold() -> None:
     answer = answer_article(article("tool", length="16 cm"), leg())
     assert (answer.word, answer.where, answer.at("cabin")) == ("may fly", ("hold",), "say more")
-    assert "In the cabin it cannot be judged: the length of its blade or shaft is unsaid." in answer.sentence
+    assert "In the cabin it cannot be judged: the length of blade or shaft is unsaid." in answer.sentence
     short = answer_article(article("tool", length="55 mm"), leg())
     assert short.where == ("cabin", "hold")
 

@@ -101,9 +101,16 @@ def test_a_bag_weighs_between_its_own_mass_and_its_load_limit_until_somebody_wei
     assert (found.mass.least, found.mass.most) == (Decimal("2.4"), Decimal("14.4"))
     assert found.sides == (Decimal(550), Decimal(380), Decimal(220))
     assert found.girth.least == Decimal(1150)
-    assert (found.bound, found.places) == ("cabin", ("cabin",))
-    (weighed,) = articles_of(bag, packed_mass=parse_text("7.9 kg", "mass"), bound="hold")
-    assert (weighed.mass.least, weighed.mass.most, weighed.places) == (Decimal("7.9"), Decimal("7.9"), ("hold",))
+    assert found.places == ("cabin",)
+    (weighed,) = articles_of(bag, packed_mass=parse_text("7.9 kg", "mass"))
+    assert (weighed.mass.least, weighed.mass.most) == (Decimal("7.9"), Decimal("7.9"))
+
+
+def test_an_article_goes_where_there_is_a_bag_for_it_and_a_loose_battery_into_a_pocket_too() -> None:
+    battery = part("battery", chemistry="lithium-ion", installed=False)
+    places = [articles_of(battery, into=into)[0].places for into in ((), ("cabin",), ("hold",), ("cabin", "hold"))]
+    assert places == [("cabin", "person", "hold"), ("cabin", "person"), ("hold",), ("cabin", "person", "hold")]
+    assert articles_of(part("camera"), into=("cabin",))[0].places == ("cabin",)
 
 
 def test_sizes_in_centimetres_meet_limits_in_millimetres_exactly() -> None:

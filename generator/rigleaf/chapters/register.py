@@ -21,6 +21,7 @@ ORDER: tuple[str, ...] = (
     "what_it_weighs",
     "hands_and_back",
     "in_the_bag",
+    "at_the_airport",
     "setting_up",
 )
 """Folder names under rigleaf/chapters."""

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rigleaf.catalogue.models.flight_fields import FlightWord, Stowage
-from rigleaf.rules.articles import Article
+from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.journey import Law, Leg, Pool, laws_of_journey, pools
 from rigleaf.rules.register import Register, Rule, published
 from rigleaf.rules.rulings import STRICTNESS, Placed, Ruling, placed
@@ -27,7 +27,7 @@ class Answer:
         may_go: how many of ``article.count`` may go; fewer than all where only their number keeps them at home.
         provided: conditions that come with it.
         missing: what would have to be known.
-        places: the answer at each place, the gate among them.
+        places: the answer at each place; for batteries at the gate, too.
         others: every other ruling behind it, strictest first.
     """
 
@@ -67,11 +67,30 @@ def answer_party(
     Raises:
         ValueError: when there is no leg, or one touches no state.
     """
-    legal: list[tuple[Law, dict[str, Pool]]] = []
+    legal = _legal(party, legs, register, travellers)
+    return tuple(_answer(article, legal) for article in party)
+
+
+def answer_among(
+    article: Article,
+    rest: Sequence[Article],
+    legs: Sequence[Leg],
+    register: Register | None = None,
+    travellers: int = 1,
+) -> Answer:
+    """Return the answer for one article, the rest of a party counted with it; ``answer_party`` has the details."""
+    return _answer(article, _legal((article, *rest), legs, register, travellers))
+
+
+def _legal(
+    party: Sequence[Article], legs: Sequence[Leg], register: Register | None, travellers: int
+) -> list[tuple[Law, dict[str, Pool]]]:
+    """Return every law of every leg, each with what its limits of number count."""
+    found: list[tuple[Law, dict[str, Pool]]] = []
     for laws in laws_of_journey(legs, register or published()):
         counts = pools(party, laws, travellers)
-        legal += [(law, counts) for law in laws]
-    return tuple(_answer(article, legal) for article in party)
+        found += [(law, counts) for law in laws]
+    return found
 
 
 def _answer(article: Article, legal: Sequence[tuple[Law, Mapping[str, Pool]]]) -> Answer:
@@ -91,7 +110,7 @@ def _answer(article: Article, legal: Sequence[tuple[Law, Mapping[str, Pool]]]) -
         may_go=may_go,
         provided=_provided(chosen),
         missing=chosen.missing,
-        places={**found, "gate": placed(article, "gate", legal)},
+        places={**found, "gate": placed(article, "gate", legal)} if article.sort in BATTERIES else found,
         others=tuple(sorted(others.values(), key=lambda ruling: -STRICTNESS[ruling.word])),
     )
 

@@ -43,7 +43,7 @@ class Article:
         length, blade: mm. volume: l. mass: kg, packed. girth: mm, three sides in sum. laser_power: W.
         sides: outer sides of a bag in mm, longest first.
         true: states of it that rules ask for, such as "damaged". unsaid: those that may or may not be true.
-        bound: where it is meant to travel, if that is said.
+        into: where it may be put, because there is a bag for it; empty where that is open.
         unsure: the field that would decide its sort, where that is unsaid.
         taken: what was assumed of it, in a sentence; empty where nothing was.
     """
@@ -65,20 +65,19 @@ class Article:
     sides: Sides | None = None
     true: frozenset[State] = frozenset()
     unsaid: frozenset[State] = frozenset()
-    bound: Stowage | None = None
+    into: tuple[Stowage, ...] = ()
     unsure: str = ""
     taken: str = ""
 
     @property
     def places(self) -> tuple[Stowage, ...]:
-        """Where it could travel: a bag only where it is meant to, if that is said; loose batteries also in a pocket."""
-        if self.sort == "bag" and self.bound in ("cabin", "hold"):
-            return (self.bound,)
-        return ("cabin", "person", "hold") if self.sort in LOOSE else ("cabin", "hold")
+        """Where it could travel: in the bags that there are for it; a loose battery of the cabin in a pocket, too."""
+        bags = self.into or ("cabin", "hold")
+        return ("cabin", "person", *bags[1:]) if self.sort in LOOSE and bags[0] == "cabin" else bags
 
 
 def articles_of(
-    part: Part, count: int = 1, *, packed_mass: Reading | None = None, bound: Stowage | None = None
+    part: Part, count: int = 1, *, packed_mass: Reading | None = None, into: tuple[Stowage, ...] = ()
 ) -> tuple[Article, ...]:
     """Return what rules see in a part; a bag with a built-in battery makes two articles.
 
@@ -86,12 +85,11 @@ def articles_of(
         part: part of the catalogue.
         count: how many of it.
         packed_mass: mass of a bag with all that is in it; without it a bag weighs between its own and its load limit.
-        bound: where it is meant to travel, if that is said; a bag says so itself.
+        into: where it may be put, the cabin first; empty where that is open. A bag says by itself where it goes.
     """
-    found = _articles(part, packed_mass)
-    if bound is None and isinstance(part, Bag) and part.goes_in in ("cabin", "hold"):
-        bound = part.goes_in
-    return tuple(replace(article, count=count, part=part.id, bound=bound) for article in found)
+    if isinstance(part, Bag) and part.goes_in in ("cabin", "hold"):
+        into = (part.goes_in,)
+    return tuple(replace(article, count=count, part=part.id, into=into) for article in _articles(part, packed_mass))
 
 
 def _articles(part: Part, packed_mass: Reading | None) -> Iterator[Article]:

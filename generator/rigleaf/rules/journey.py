@@ -117,6 +117,6 @@ def pools(party: Sequence[Article], legal: Iterable[Law], travellers: int) -> di
 
 
 def _counts(rule: Rule, article: Article) -> bool:
-    if article.sort == "bag" and article.bound is not None and article.bound not in rule.body.where:
+    if article.sort == "bag" and article.into and not set(article.into) & set(rule.body.where):
         return False
     return any(speaks(rule.body, article, place)[0] is not False for place in rule.body.where)

@@ -16,19 +16,19 @@ PLACES: dict[Stowage, str] = {
 }
 
 _ASKS: dict[str, tuple[str, str]] = {
-    "chemistry": ("its chemistry is unsaid", "Read on its label whether it is lithium-ion, lead-acid or another."),
-    "voltage": ("its voltage is unsaid", "Read the nominal voltage on its label."),
-    "lithium": ("the lithium in it is unsaid", "Its maker's data sheet says how many grams it holds."),
-    "length": ("its length is unsaid or too close to a limit", "Measure it from end to end."),
-    "blade": ("the length of its blade or shaft is unsaid", "Measure it without the handle."),
-    "volume": ("the volume of its container is unsaid", "Read it on the container; what is left in it does not count."),
-    "mass": ("nobody has weighed it packed", "Weigh it packed."),
-    "girth": ("its outer size is unsaid", "Measure it with wheels and handles."),
-    "size": ("its outer size is unsaid", "Measure it with wheels and handles."),
-    "laser_power": ("the power of its light is unsaid", "Read it on its label."),
-    "no CCC mark": ("nobody says whether it bears the CCC mark", "Look for the mark on its case."),
-    "unmarked": ("nobody says what is marked on it", "Look for volts, ampere-hours or watt-hours on its case."),
-    "flammable": ("nobody says whether it burns", "Read its label."),
+    "chemistry": ("the chemistry is unsaid", "Read on the label whether it is lithium-ion, lead-acid or another."),
+    "voltage": ("the voltage is unsaid", "Read the nominal voltage on the label."),
+    "lithium": ("the lithium in it is unsaid", "The maker's data sheet says how many grams it holds."),
+    "length": ("the length is unsaid or too close to a limit", "Measure from end to end."),
+    "blade": ("the length of blade or shaft is unsaid", "Measure it without the handle."),
+    "volume": ("the volume of the container is unsaid", "Read it on the container; what is left in it does not count."),
+    "mass": ("the packed mass is unsaid", "Weigh before you leave, with all that goes in."),
+    "girth": ("the outer size is unsaid", "Measure with wheels and handles."),
+    "size": ("the outer size is unsaid", "Measure with wheels and handles."),
+    "laser_power": ("the power of the light is unsaid", "Read it on the label."),
+    "no CCC mark": ("nobody says whether it bears the CCC mark", "Look for the mark on the case."),
+    "unmarked": ("nobody says what is marked on it", "Look for volts, ampere-hours or watt-hours on the case."),
+    "flammable": ("nobody says whether it burns", "Read the label."),
     "battery_removable": ("nobody says whether its battery comes out", "Try whether the battery comes out by hand."),
 }
 
@@ -42,17 +42,17 @@ def plain(value: Decimal) -> str:
 def energy_words(energy: Amount) -> str:
     """Say what is known of an energy in Wh."""
     if energy.most is None:
-        return "its energy is unsaid" + (f", and {plain(energy.least)} Wh or more" if energy.least else "")
+        return "the energy is unsaid" + (f", and {plain(energy.least)} Wh or more" if energy.least else "")
     if energy.least == energy.most:
-        return f"it holds {plain(energy.least)} Wh"
-    why = "its voltage is unsaid" if energy.how == "cell voltage" else "no row of its cells makes the stated voltage"
-    return f"it holds between {plain(energy.least)} and {plain(energy.most)} Wh, as {why}"
+        return f"the energy is {plain(energy.least)} Wh"
+    why = "the voltage is unsaid" if energy.how == "cell voltage" else "no row of its cells makes the stated voltage"
+    return f"the energy is between {plain(energy.least)} and {plain(energy.most)} Wh, as {why}"
 
 
 def asks(article: Article, missing: tuple[str, ...]) -> tuple[str, str]:
     """Return what is missing, and how to find it out, in words."""
     if "energy" in missing:
-        return energy_words(article.energy), "Read watt-hours, or volts and ampere-hours of its cells, on its label."
+        return energy_words(article.energy), "Read watt-hours, or volts and ampere-hours of the cells, on the label."
     return next((_ASKS[name] for name in missing if name in _ASKS), ("something is unsaid", "Complete its entry."))
 
 

@@ -1,0 +1,1 @@
+"""Chapter: what may fly, and in which bag."""

@@ -1,0 +1,89 @@
+"""What would mend an answer: another bag, another part of the shelf, another traveller, or whom to ask."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.power import Battery
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.at_the_airport.flight import Flight
+from rigleaf.chapters.at_the_airport.words import listed
+from rigleaf.rules.answers import Answer
+from rigleaf.rules.articles import BATTERIES, Article, articles_of
+from rigleaf.rules.sentences import PLACES, asks
+
+Remedy = tuple[str, tuple[str, ...]]
+
+
+def remedy(assembly: Assembly, flight: Flight, group: Sequence[Answer]) -> Remedy:
+    """Return what would mend the answers of a group, in words, and the ids of the parts that it names."""
+    first = group[0]
+    if first.word == "say more":
+        return asks(first.article, first.missing)[1], ()
+    if first.word == "ask first":
+        return _ask(flight, first), ()
+    if better := flight.better_bag(first):
+        return f"Put it {listed([PLACES[place] for place in better], 'or')}.", ()
+    if first.may_go:
+        return _share(first), ()
+    return _other(assembly, flight, first)
+
+
+def _ask(flight: Flight, answer: Answer) -> str:
+    if answer.article.sort not in (*BATTERIES, "bag", "gas cartridge"):
+        hold = "" if flight.places == ("cabin",) else ", or put it into the hold"
+        return f"Ask the airport before the day{hold}."
+    carrier = flight.carrier
+    if carrier is not None and carrier.ask:
+        return f"Ask {carrier.name}. {carrier.ask}"
+    return "Ask the carrier in writing before you book, and take its answer along."
+
+
+def _share(answer: Answer) -> str:
+    pools = [ruling.pool for one in answer.places.values() for ruling in one.all if ruling.over]
+    most = max((math.ceil(pool.carried / (pool.allowed or 1)) for pool in pools if pool is not None), default=2)
+    return f"Share them among {most} travellers, or leave at home what is too many."
+
+
+def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:
+    """Propose a part of the club's that would do the same work and may fly."""
+    part = assembly.catalogue.parts[answer.article.part]
+    passing = [
+        (other, article)
+        for other, article in _alike(assembly, part)
+        if flight.instead(answer.article, article).word == "may fly"
+    ]
+    if passing:
+        best, _ = max(passing, key=lambda pair: pair[1].energy.most or 0)
+        same = " has an outlet of the same sort and" if isinstance(part, Battery) and part.outlets else ""
+        return f"{best.name}{same} may fly; the club owns {best.owned}.", (best.id,)
+    if answer.article.sort in BATTERIES:
+        return "Hire one at the destination, or have it sent as cargo by a shipper who is trained for it.", ()
+    if answer.article.sort == "compressed gas":
+        return "Leave it at home; a rubber bulb blows dust away as well.", ()
+    in_hold = replace(answer.article, into=("hold",))
+    if "hold" not in flight.places and flight.instead(answer.article, in_hold).word == "may fly":
+        return "Leave it at home, or fly with a bag for the hold.", ()
+    return "Leave it at home and get one at the destination.", ()
+
+
+def _alike(assembly: Assembly, part: Part) -> Iterator[tuple[Part, Article]]:
+    """Yield what the club owns of the same sort, with what rules see in it; not what is kept for practice alone."""
+    taken = {item.part.id for item in assembly.items}
+    rigs = assembly.catalogue.rigs
+    for other in assembly.catalogue.parts.values():
+        users = assembly.catalogue.used_by.get(other.id, ())
+        if other.id in taken or not other.owned or (users and all(rigs[user].for_training for user in users)):
+            continue
+        if _does_the_same(part, other):
+            yield other, articles_of(other)[0]
+
+
+def _does_the_same(part: Part, other: Part) -> bool:
+    """Say whether a loose battery could feed what another one feeds; nothing else is known to do another's work."""
+    if isinstance(part, Battery) and isinstance(other, Battery):
+        mine, theirs = ({outlet.kind for outlet in one.outlets or ()} for one in (part, other))
+        same_volts = part.nominal_voltage == other.nominal_voltage
+        return not other.installed and (bool(mine & theirs) if mine else not theirs and same_volts)
+    return False

@@ -1,0 +1,93 @@
+"""Judgement at the airport: what of the rig may fly, and where; what must be asked, stays home, or is unsaid."""
+
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.at_the_airport.findings import answer_findings, passing_findings
+from rigleaf.chapters.at_the_airport.flight import Flight, flies, flight_of
+from rigleaf.chapters.at_the_airport.words import day, listed, source
+from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
+from rigleaf.rules.answers import Answer
+from rigleaf.rules.articles import LOOSE
+from rigleaf.rules.rulings import STRICTNESS
+from rigleaf.rules.sentences import PLACES
+
+CHAPTER, METHOD = "at-the-airport", "flight-answer"
+
+
+def study(assembly: Assembly) -> Study:
+    """Study what of one rig may fly, for one traveller; a rig that does not fly is not asked about."""
+    if not assembly.items or not flies(assembly):
+        return Study(CHAPTER, findings=(_stays(assembly),))
+    flight = flight_of(assembly)
+    if flight is None:
+        return Study(CHAPTER, findings=(_nowhere(),))
+    answers = flight.answers()
+    figures = _figures(flight, answers)
+    findings = (*answer_findings(assembly, flight, answers), *passing_findings(flight, answers), *_again(flight))
+    return Study(CHAPTER, figures, findings, tables=(_table(answers),))
+
+
+def _stays(assembly: Assembly) -> Finding:
+    title = "Whether it flies"
+    if not assembly.rig.travels:
+        sentence = "How this rig travels is unsaid, so it was not asked whether it may fly."
+        remedy = "State 'travels' of the rig: hand luggage or hold luggage, if it ever flies."
+        return Finding("flies", "unsaid", title, sentence, (), METHOD, remedy)
+    sentence = f"This rig travels by {listed(assembly.rig.travels, 'or')}, so it was not asked whether it may fly."
+    if "stays put" in assembly.rig.travels:
+        sentence = "This rig stays put, so it was not asked whether it may fly."
+    return Finding("flies", "sound", title, sentence.replace("by on foot", "on foot"), (), METHOD)
+
+
+def _nowhere() -> Finding:
+    return Finding(
+        "flies",
+        "unsaid",
+        "Whether it flies",
+        "It is unsaid from which state this rig would leave, so no rule could be asked.",
+        (),
+        METHOD,
+        "State 'state' or 'timezone' of the guide's place in places.yml.",
+    )
+
+
+def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
+    states = listed([flight.register.name(state) for state in flight.leg.all_states])
+    carrier = f", with {flight.carrier.name}" if flight.carrier else ", with no carrier named"
+    loose = [answer.article for answer in answers if answer.article.sort in LOOSE]
+    largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)
+    figures = [
+        Figure("judged-for", "Asked for", f"one traveller, {states}{carrier}", "text", METHOD, "assumed"),
+        Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
+        Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
+    ]
+    if loose:
+        known = None if largest is None else float(largest)
+        label = "Energy of the largest loose battery"
+        figures.append(Figure("largest-loose", label, known, "energy", "flight-energy"))
+    return tuple(figures)
+
+
+def _again(flight: Flight) -> tuple[Finding, ...]:
+    """Say where the rules may have changed before the day of the flight."""
+    stale = flight.register.stale(flight.leg.on)
+    if not stale:
+        return ()
+    sentence = f"The flight is on {day(flight.leg.on)}. {stale}"
+    remedy = "Read the rules again before you pack, and ask the carrier."
+    return (Finding("again", "unsaid", "Whether the rules still hold", sentence, ("rules-known",), METHOD, remedy),)
+
+
+def _table(answers: tuple[Answer, ...]) -> Table:
+    """Return every article, the strictest answer first, with the rule behind it."""
+    ranked = sorted(answers, key=lambda answer: -STRICTNESS[answer.word])
+    rows = tuple(
+        (
+            Cell(answer.article.name, part=answer.article.part),
+            Cell(str(answer.article.count), numeric=True),
+            Cell(answer.word),
+            Cell(listed([PLACES[place] for place in answer.where], "or") if answer.where else "nowhere"),
+            Cell(f"{answer.rule.body.says} {source(answer.rule)}."),
+        )
+        for answer in ranked
+    )
+    return Table("answers", "Every article and its answer", ("Article", "Pieces", "Answer", "Where", "By"), rows)

@@ -1,0 +1,46 @@
+"""Words of the airport: lists of names, how articles are called together, and where an answer comes from."""
+
+import datetime as dt
+from collections.abc import Sequence
+
+from rigleaf.catalogue.models.flight_fields import BODIES, FlightWord
+from rigleaf.catalogue.models.place_fields import MONTHS
+from rigleaf.chapters.figures import Verdict
+from rigleaf.rules.answers import Answer
+from rigleaf.rules.register import Rule
+
+VERDICTS: dict[FlightWord, Verdict] = {
+    "may fly": "sound",
+    "ask first": "tight",
+    "stays home": "fails",
+    "say more": "unsaid",
+}
+"""The finding that each answer makes."""
+
+MOST_NAMES = 5
+
+
+def listed(names: Sequence[str], joint: str = "and") -> str:
+    """Return names as a sentence lists them; of many the first few and how many more."""
+    known = list(dict.fromkeys(names))
+    if len(known) > MOST_NAMES:
+        known = [*known[: MOST_NAMES - 1], f"{len(known) - MOST_NAMES + 1} more"]
+    return known[0] if len(known) == 1 else f"{', '.join(known[:-1])} {joint} {known[-1]}"
+
+
+def called(answer: Answer) -> str:
+    """Return what an article is called, with how many of it."""
+    article = answer.article
+    return article.name if article.count == 1 else f"{article.count} x {article.name}"
+
+
+def source(rule: Rule) -> str:
+    """Say where a rule stands, and whose it is where its document does not say so."""
+    named = rule.by if rule.authority not in BODIES else ""
+    place = ", ".join(text for text in (rule.document, rule.body.section or "") if text)
+    return ": ".join(text for text in (named, place) if text)
+
+
+def day(on: dt.date) -> str:
+    """Write a day as people say it."""
+    return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
