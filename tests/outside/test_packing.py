@@ -99,7 +99,7 @@ def test_what_the_search_shows_an_integer_program_allows(cases: list[tuple[Bag, 
 def test_what_cannot_fit_is_infeasible_for_an_integer_program(
     cases: list[tuple[Bag, tuple[Piece, ...], bool]],
 ) -> None:
-    """COMPUTED with scipy's milp: "cannot" is never said of what it finds a way for, and is said of most of the rest."""
+    """COMPUTED with scipy's milp: "cannot" is never said where it finds a way, and is said of most of the rest."""
     cannot = [(pack(bag, pieces, BARE, 600).kind == "cannot", can) for bag, pieces, can in cases]
     assert not any(said and can for said, can in cannot)
     assert sum(said for said, _ in cannot) >= 0.6 * sum(not can for _, can in cannot)
@@ -120,16 +120,16 @@ def test_no_turned_box_inside_another_is_called_impossible() -> None:
         piece = Piece("box", (float(sides[0]), float(sides[1]), float(sides[2])))
         found = alone(Bag("bag", (float(around[0]), float(around[1]), float(around[2]))), piece)
         assert found is None or found.kind == "aslant only"
-        for index, measure in enumerate((np.linalg.norm, np.min, np.sum, surface)):
-            nearest[index] = max(nearest[index], float(measure(sides) / measure(around)))
+        for index, (inside, outside) in enumerate(zip(measures(sides), measures(around), strict=True)):
+            nearest[index] = max(nearest[index], inside / outside)
     # The tests are sharp: among so many boxes some come within 2 % of each.
     assert all(0.98 < share <= 1 + 1e-12 for share in nearest.values())
 
 
-def surface(sides: np.ndarray) -> float:
-    """Surface of a box by the definition."""
+def measures(sides: np.ndarray) -> tuple[float, float, float, float]:
+    """Diagonal, smallest side, sum of the sides and surface of a box, by their definitions."""
     a, b, c = sides
-    return float(2 * (a * b + b * c + c * a))
+    return float(np.linalg.norm(sides)), float(sides.min()), float(sides.sum()), float(2 * (a * b + b * c + c * a))
 
 
 def test_how_far_a_rectangle_goes_in_aslant_by_turning_it() -> None:
@@ -147,38 +147,37 @@ def test_how_far_a_rectangle_goes_in_aslant_by_turning_it() -> None:
 
 def dissection(a: float, b: float, c: float) -> list[Placed]:
     """Return 27 bricks a x b x c in a cube of side a + b + c: in every row a, b and c each occur once (found here)."""
-    turns = list(permutations((a, b, c)))
+    turns: list[Sides] = [(x, y, z) for x, y, z in permutations((a, b, c))]
+    cells = [(i, j, k) for i, j, k in product(range(3), repeat=3)]
     grid: dict[tuple[int, int, int], Sides] = {}
     placed: list[Placed] = []
 
     def row(cell: tuple[int, int, int], axis: int) -> list[float]:
-        before = [tuple(n if i == axis else cell[i] for i in range(3)) for n in range(cell[axis])]
-        return [grid[one][axis] for one in before]  # type: ignore[index]
+        same = [other for other in (0, 1, 2) if other != axis]
+        return [grid[one][axis] for one in cells if one[axis] < cell[axis] and all(one[i] == cell[i] for i in same)]
 
-    def further(cells: list[tuple[int, int, int]]) -> bool:
-        if not cells:
+    def further(rest: list[tuple[int, int, int]]) -> bool:
+        if not rest:
             return True
-        cell = cells[0]
+        cell = rest[0]
         rows = [row(cell, axis) for axis in range(3)]
         corner = (sum(rows[0]), sum(rows[1]), sum(rows[2]))
         for turn in turns:
             if any(turn[axis] in rows[axis] for axis in range(3)):
                 continue
             if all(
-                any(
-                    corner[i] + turn[i] <= one.corner[i] or one.corner[i] + one.sides[i] <= corner[i] for i in range(3)
-                )
+                any(corner[i] + turn[i] <= one.corner[i] or one.corner[i] + one.sides[i] <= corner[i] for i in range(3))
                 for one in placed
             ):
                 grid[cell] = turn
                 placed.append(Placed(len(placed), corner, turn))
-                if further(cells[1:]):
+                if further(rest[1:]):
                     return True
                 placed.pop()
                 del grid[cell]
         return False
 
-    assert further(list(product(range(3), repeat=3)))
+    assert further(cells)
     return sorted(placed, key=lambda one: one.corner[2])
 
 
@@ -202,7 +201,7 @@ def test_the_checker_accepts_the_dissection_of_a_cube_and_refuses_every_shift_of
 
 
 def test_volumes_and_fill_in_litres_and_gallons() -> None:
-    """COMPUTED with astropy: 8 in x 6 in x 4 in is 192 cubic inches. MEMORY, NIST Handbook 44: 231 are 3.785411784 l."""
+    """COMPUTED with astropy: 8 x 6 x 4 in is 192 cubic inches. MEMORY (NIST Handbook 44): 231 are 3.785411784 l."""
     inch = to_canonical(1.0, "in", "length")
     assert litres(8 * inch, 6 * inch, 4 * inch) == pytest.approx((192 * u.imperial.inch**3).to_value(u.l), rel=1e-12)
     gallon = litres(231 * inch, inch, inch)
@@ -216,5 +215,7 @@ def test_volumes_and_fill_in_litres_and_gallons() -> None:
 def test_the_usual_limit_of_sixty_two_inches_is_1575_mm() -> None:
     """Common practice of airlines, 62 in or 158 cm for checked bags (MEMORY); COMPUTED with astropy."""
     inch = to_canonical(1.0, "in", "length")
-    assert linear_size(30 * inch, 20 * inch, 12 * inch) == pytest.approx((62 * u.imperial.inch).to_value(u.mm), rel=1e-12)
+    assert linear_size(30 * inch, 20 * inch, 12 * inch) == pytest.approx(
+        (62 * u.imperial.inch).to_value(u.mm), rel=1e-12
+    )
     assert linear_size(30 * inch, 20 * inch, 12 * inch) == pytest.approx(1574.8, abs=1e-9)

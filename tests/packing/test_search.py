@@ -17,7 +17,7 @@ from tests.packing.boxes import BAGS, BARE, CRATE, PIECES, RULES, cut_up, up_to
 STEPS = 120
 
 
-@settings(max_examples=150)
+@settings(max_examples=150, deadline=None)
 @given(st.lists(BAGS, min_size=1, max_size=3), PIECES, RULES)
 def test_every_packing_that_is_found_passes_the_checker_in_the_order_of_its_layers(
     bags: list[Bag], pieces: tuple[Piece, ...], rules: Rules
@@ -32,6 +32,7 @@ def test_every_packing_that_is_found_passes_the_checker_in_the_order_of_its_laye
     assert arrange(tuple(bags), pieces, likings, rules, STEPS) == found
 
 
+@settings(deadline=None)
 @given(BAGS, PIECES, RULES, st.randoms(use_true_random=False))
 def test_the_order_of_the_list_does_not_change_what_cannot_fit(
     bag: Bag, pieces: tuple[Piece, ...], rules: Rules, rng: random.Random
@@ -43,10 +44,9 @@ def test_the_order_of_the_list_does_not_change_what_cannot_fit(
     assert sorted(reason.kind for reason in first.reasons) == sorted(reason.kind for reason in second.reasons)
 
 
+@settings(deadline=None)
 @given(BAGS, PIECES, RULES, st.sampled_from([0.25, 2.0, 25.4, 1000.0]))
-def test_the_unit_of_length_changes_nothing(
-    bag: Bag, pieces: tuple[Piece, ...], rules: Rules, factor: float
-) -> None:
+def test_the_unit_of_length_changes_nothing(bag: Bag, pieces: tuple[Piece, ...], rules: Rules, factor: float) -> None:
     def scaled(sides: Sides) -> Sides:
         return sides[0] * factor, sides[1] * factor, sides[2] * factor
 
@@ -61,6 +61,7 @@ def test_the_unit_of_length_changes_nothing(
     assert [reason.pieces for reason in larger.reasons] == [reason.pieces for reason in same.reasons]
 
 
+@settings(deadline=None)
 @given(BAGS, PIECES, PIECES, RULES)
 def test_one_more_piece_never_makes_possible_what_was_not(
     bag: Bag, pieces: tuple[Piece, ...], more: tuple[Piece, ...], rules: Rules
@@ -69,6 +70,7 @@ def test_one_more_piece_never_makes_possible_what_was_not(
         assert pack(bag, (*pieces, *more), rules, STEPS).kind == "cannot"
 
 
+@settings(deadline=None)
 @given(BAGS, PIECES, RULES)
 def test_without_the_checkers_consent_nothing_is_shown(bag: Bag, pieces: tuple[Piece, ...], rules: Rules) -> None:
     answer = pack(bag, pieces, rules, STEPS)

@@ -222,7 +222,7 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
     ),
     "padding": (
         Reading(5.0, "length", "assumed", text="5 mm"),
-        "a thin layer of foam on each, so that two neighbours have a finger's breadth between; common practice, no source",
+        "a thin layer of foam on each, a finger's breadth between two; common practice, no source",
     ),
     "on_fragile": (
         Reading(1.0, "mass", "assumed", text="1 kg"),

@@ -98,7 +98,8 @@ def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf
         elif "holds" in where and named in bags:
             document.report(where, "bag-in-bag", f"'{short(named)}' is a bag of this rig; a bag holds other parts")
         elif "holds" in where and (key := outside.get(named)):
-            document.report(where, "held-twice", f"'{short(named)}' is named in '{key}' too; remove it from one of the two")
+            message = f"'{short(named)}' is named in '{key}' too; remove it from one of the two"
+            document.report(where, "held-twice", message)
 
 
 def _named_again(data: dict[str, Any], path: Path) -> Iterator[tuple[str, Path]]:

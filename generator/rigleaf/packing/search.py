@@ -29,10 +29,10 @@ _ROUNDS_OF_ONE_LINE = 12
 
 @lru_cache(maxsize=512)
 def arrange(
-    bags: tuple[Bag, ...], pieces: tuple[Piece, ...], likings: Likings, rules: Rules, most_steps: int
+    bags: tuple[Bag, ...], pieces: tuple[Piece, ...], likings: Likings, rules: Rules, most_steps: int, least: int = 0
 ) -> Arrangement:
     """Return what ``seek`` finds, less what the checker refuses: a packing with a fault in it is never shown."""
-    found = seek(bags, pieces, likings, rules, most_steps)
+    found = seek(bags, pieces, likings, rules, most_steps, least)
     refused = {
         number for number, bag in enumerate(bags) if faults_of(bag, pieces, found.packings[number], rules)
     }  # fmt: skip
@@ -44,7 +44,7 @@ def arrange(
 
 
 def seek(
-    bags: tuple[Bag, ...], pieces: tuple[Piece, ...], likings: Likings, rules: Rules, most_steps: int
+    bags: tuple[Bag, ...], pieces: tuple[Piece, ...], likings: Likings, rules: Rules, most_steps: int, least: int = 0
 ) -> Arrangement:
     """Return the best way found to put ``pieces`` into ``bags``: the one that leaves fewest, and the smallest, out.
 
@@ -54,6 +54,8 @@ def seek(
         likings: bags that each piece may go into; none means that it stays out.
         rules: what each packing must keep to.
         most_steps: how many times a piece may be tried in a bag. The round that uses them up is finished.
+        least: how many of the pieces that a bag likes are known to stay out whatever is tried; once no more do, only
+            a few rounds are spent on leaving the smaller ones.
     """
     steps = 0
     best = Arrangement(tuple(Packing() for _ in bags), tuple(range(len(pieces))), 0)
@@ -76,7 +78,7 @@ def seek(
             if worth < best_worth:
                 packings = tuple(Packing(tuple(stack.placed), tuple(stack.gaps)) for stack in stacks)
                 best, best_worth = Arrangement(packings, tuple(sorted((*left, *never))), steps), worth
-            if not left or steps >= most_steps:
+            if not left or steps >= most_steps or (len(left) <= least and len(seen) > len(_TASTES)):
                 return Arrangement(best.packings, best.left, steps)
             out = set(left)
             line = [*(n for n in line if n in out), *(n for n in line if n not in out)]

@@ -149,7 +149,9 @@ def _unsaid(found: Packed) -> list[Finding]:
     if parts:
         named, ids_named = names(parts)
         ids += ids_named
-        sentences.append(f"{count(len(parts), 'piece')} of {len(kit.parts)} have no packed size ({named})")
+        sentences.append(
+            f"{count(len(parts), 'piece')} of {len(kit.parts)} {_have(len(parts))} no packed size ({named})"
+        )
         cures.append("Measure the parts as they travel, along three sides, and give the size as 'packed'")
     if bags:
         named, ids_named = names(bag.part for bag in bags)
@@ -166,9 +168,12 @@ def _unsaid(found: Packed) -> list[Finding]:
 
 
 def loads(assembly: Assembly, found: Packed) -> list[Finding]:
-    """Judge the mass in each bag against what it may carry; nothing where no bag holds anything."""
+    """Judge the mass in each bag against what it may carry, where the rig leaves it to the search what each holds.
+
+    What bags bear that say what they hold is judged where lifting and carrying are.
+    """
     used = [bag for bag in found.bags if bag.contents]
-    if not used:
+    if not used or all(bag.bag.holds for bag in found.bags):
         return []
     margin = assembly.choice("load_margin").value
     limited = [(bag, limit.value) for bag in used if (limit := bag.bag.part.load_limit) is not None]
@@ -189,7 +194,8 @@ def loads(assembly: Assembly, found: Packed) -> list[Finding]:
             sentences.append(f"what {listed([bag.bag.name for bag in unknown])} may carry is unsaid")
         if unweighed:
             missing = sum(bag.mass.unsaid for bag in unweighed)
-            sentences.append(f"{count(missing, 'piece')} in {listed([bag.bag.name for bag in unweighed])} have no mass")
+            where = listed([bag.bag.name for bag in unweighed])
+            sentences.append(f"{count(missing, 'piece')} in {where} {_have(missing)} no mass")
         text = listed(sentences)
         remedy = "Look for the limit on the label or ask the maker; weigh the packed bag with a luggage scale."
         return [Finding("loads", "unsaid", LOADS, f"{text[0].upper()}{text[1:]}.", _masses(used), "bag-load",
@@ -198,6 +204,10 @@ def loads(assembly: Assembly, found: Packed) -> list[Finding]:
     close = f"{nearest.bag.name} is nearest, with {_of(assembly, nearest, most)}"
     sentence = f"Every bag holds less than it may carry; {close}."
     return [Finding("loads", "sound", LOADS, sentence, _masses([nearest]), "bag-load", "", (nearest.bag.part.id,))]
+
+
+def _have(number: int) -> str:
+    return "has" if number == 1 else "have"
 
 
 def _of(assembly: Assembly, bag: PackedBag, limit: float) -> str:

@@ -54,9 +54,10 @@ def layer_plate(assembly: Assembly, bag: PackedBag, fragile: frozenset[int]) -> 
             plate.rect(*_box(one, left, top, scale), "ink fill-tint" if one.piece in fragile else "ink fill-paper")
         panel = (left, top, left + length * scale, top + depth)
         _write_numbers(plate, [(str(order[one.piece]), _box(one, left, top, scale)) for one in row], panel)
+    how = "in one layer" if len(rows) == 1 else f"in {len(rows)} layers from the bottom up"
     caption = (
-        f"{bag.bag.name} as it lies open, {count(len(rows), 'layer')} from the bottom up, seen from above. "
-        "Numbers follow the order in which pieces go in; dashed ones reach up from below, tinted ones bear nothing heavy."
+        f"{bag.bag.name} as it lies open, packed {how} and seen from above. Numbers follow the order in which pieces "
+        "go in; dashed ones reach up from below, tinted ones bear nothing heavy."
     )
     return Drawing(f"bag-{bag.bag.key}", title, description, caption, plate.render())
 

@@ -95,21 +95,21 @@ def pack_kit(kit: Kit, rules: Rules, margin: float, most_steps: int = STEPS) -> 
     measured = kit.measured
     searched = [n for n, piece in enumerate(kit.pieces) if piece is not None and set(kit.allowed(n)) & set(measured)]
     pieces = tuple(piece for n in searched if (piece := kit.pieces[n]) is not None)
+    bags = tuple(kit.bags[number].to_pack() for number in measured)
+    never, reasons = _against(kit, bags, searched, pieces)
     found = Arrangement(tuple(Packing() for _ in measured), tuple(range(len(pieces))), 0)
     steps = 0
     for unused in (margin, 0.0) if pieces and measured else ():
-        bags = tuple(kit.bags[number].to_pack(unused) for number in measured)
-        likings = likings_of(kit, bags, searched, pieces)
-        tried = arrange(bags, pieces, likings, rules, most_steps)
+        part_loaded = tuple(kit.bags[number].to_pack(unused) for number in measured)
+        likings = likings_of(kit, part_loaded, searched, pieces)
+        tried = arrange(part_loaded, pieces, likings, rules, most_steps, min(len(reasons), 1))
         steps += tried.steps
         if len(tried.left) < len(found.left) or not steps:
             found = tried
-        if len(found.left) == likings.count(()) or all(bag.limit is None for bag in bags):
+        if len(found.left) <= likings.count(()) + min(len(reasons), 1) or all(bag.limit is None for bag in bags):
             break
     packings = {bag: _renumbered(in_order(one), searched) for bag, one in zip(measured, found.packings, strict=True)}
     left = tuple(searched[index] for index in found.left)
-    bags = tuple(kit.bags[number].to_pack() for number in measured)
-    never, reasons = _against(kit, bags, searched, pieces) if left else ({}, ())
     return Packed(
         kit,
         tuple(_bag(kit, number, packings.get(number, Packing()), searched) for number in range(len(kit.bags))),

@@ -6,13 +6,14 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from rigleaf.catalogue.models.carrying import Bag as BagPart
+from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.in_the_bag.kit import RigBag, rules_of
+from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, piece_of, rules_of
 from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
-from rigleaf.chapters.in_the_bag.words import count, names
+from rigleaf.chapters.in_the_bag.words import count, listed, names
 
 TRIAL_STEPS = 150
-MOST_TRIALS = 6
+MOST_TRIALS = 4
 MOST_HEAVIER = 2.0
 """A bag that weighs more than so many times as much, and a kilogram, is none to take instead."""
 
@@ -26,18 +27,54 @@ class Mend:
 
 
 def mend(assembly: Assembly, found: Packed) -> Mend:
-    """Return what would make everything go in: another bag that the club owns, or leaving things out."""
+    """Return what would make everything go in: another place for what is left, other bags, or leaving things out."""
     parts = [found.kit.parts[number] for number in found.left]
     named, ids = names(parts)
     least = fewest_to_leave(found)
-    no_fewer = len(parts) == least
     leave = f"pack without {named}, which {'is' if len(parts) == 1 else 'are'} then carried outside or left at home"
-    if no_fewer:
+    if len(parts) == least:
         leave += f" ({count(least, 'piece')} at least must stay out)"
-    other = _other_bag(assembly, found)
+    other = _elsewhere(assembly, found) or _thinner(assembly, found) or _other_bag(assembly, found)
     if other is None:
         return Mend(f"{leave[0].upper()}{leave[1:]}. No other bag of the club was found to take everything.", ids)
-    return Mend(f"{other.words}; or {leave}.", (*other.parts, *ids))
+    return Mend(f"{other.words}: then everything is shown to go in; or {leave}.", (*other.parts, *ids))
+
+
+def _elsewhere(assembly: Assembly, found: Packed) -> Mend | None:
+    """Return into which bags of the rig the pieces left over go, where the rig says others for them."""
+    moved = {found.kit.parts[number].id for number in found.left if found.kit.told(number)}
+    if not moved:
+        return None
+    bags = tuple(replace(bag, holds=bag.holds - moved) for bag in found.kit.bags)
+    again = _again(assembly, replace(found.kit, bags=bags))
+    if again.left:
+        return None
+    put: dict[str, list[Part]] = {}
+    for bag in again.bags:
+        put.setdefault(bag.bag.name, []).extend(
+            found.kit.parts[n] for n in bag.packing.pieces if found.kit.parts[n].id in moved
+        )
+    words = [f"{names(parts)[0]} into {name}" for name, parts in put.items() if parts]
+    ids = tuple(id_ for parts in put.values() for id_ in names(parts)[1])
+    return Mend(f"Put {listed(words)} instead", ids)
+
+
+def _thinner(assembly: Assembly, found: Packed) -> Mend | None:
+    """Return how much thinner padding would do."""
+    usual = assembly.choice("padding").value
+    for padding in (usual / 2, 0.0) if usual else ():
+        pieces = tuple(
+            None if piece is None else piece_of(part, padding)
+            for part, piece in zip(found.kit.parts, found.kit.pieces, strict=True)
+        )
+        if not _again(assembly, replace(found.kit, pieces=pieces)).left:
+            thin = f"Pad with {assembly.say(padding, 'length')} instead of {assembly.say(usual, 'length')}"
+            return Mend(thin if padding else "Leave out the padding where bags are padded themselves", ())
+    return None
+
+
+def _again(assembly: Assembly, kit: Kit) -> Packed:
+    return pack_kit(kit, rules_of(assembly), assembly.choice("load_margin").value, TRIAL_STEPS)
 
 
 def fewest_to_leave(found: Packed) -> int:
@@ -60,11 +97,9 @@ def fewest_to_leave(found: Packed) -> int:
 
 def _other_bag(assembly: Assembly, found: Packed) -> Mend | None:
     """Return the first bag of the shelf with which everything goes in: in place of one, or as well."""
-    margin = assembly.choice("load_margin").value
     for words, bags, part in islice(_changes(assembly, found), MOST_TRIALS):
-        kit = replace(found.kit, bags=bags)
-        if not pack_kit(kit, rules_of(assembly), margin, TRIAL_STEPS).left:
-            return Mend(f"{words}: then everything is shown to go in", (part.id,))
+        if not _again(assembly, replace(found.kit, bags=bags)).left:
+            return Mend(words, (part.id,))
     return None
 
 
