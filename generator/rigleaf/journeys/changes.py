@@ -40,7 +40,7 @@ def _differs(judged: Judged, other: Flights, now: _Answers) -> tuple[FlightWord,
     """Return the word for the whole journey and the answers that differ; None where none does."""
     then = judge(judged.stowed, other)
     sentences = [
-        f"{one.article.name}: {one.word} instead of {now[key].word}. {one.answer.rule.body.says}"
+        f"{one.answer.sentence} As planned the answer is: {now[key].word}."
         for key, one in _answers(then).items()
         if key in now and now[key].word != one.word
     ]

@@ -351,16 +351,19 @@ class PowerNight:
     Attributes:
         rig: id of the rig.
         name: what people call it.
-        needed: Wh drawn from its batteries; None where it is unsaid.
-        held: Wh that they hold when the night begins, in the cold and by the least that is to be expected; None where
-            that is unsaid or it runs from mains.
-        left: Wh left at the end, below zero what is missing.
+        source: that of its sources of which least is left; all figures are of it. Empty where that is unsaid, or where
+            it runs from mains.
+        needed: Wh drawn from it through the night.
+        held: Wh that it holds when the night begins, in the cold and by the least that is to be expected; less what the
+            nights before took where nothing recharges it.
+        left: Wh left at the end, below zero what is missing; over all nights so far where nothing recharges it.
         verdict: sound with the guide's margin left, tight with less, fails where it runs out, unsaid.
         sentence: the same in words.
     """
 
     rig: str
     name: str
+    source: str
     needed: float | None
     held: float | None
     left: float | None

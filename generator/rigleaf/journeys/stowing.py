@@ -76,6 +76,7 @@ class Stowed:
         left: what does not.
         packed: the bags as packed.
         moved: ids of parts that a rule took out of the bag that the journey says.
+        crowded: ids of parts that found no room there, or made it too heavy, and went elsewhere.
     """
 
     plan: Plan
@@ -83,14 +84,20 @@ class Stowed:
     left: tuple[LeftOver, ...]
     packed: Packed
     moved: tuple[str, ...]
+    crowded: tuple[str, ...]
 
 
 @dataclass(frozen=True)
 class _Choice:
-    """Bags for one part: those where it fares best, and all that it may go in; and whether a rule moved it."""
+    """Bags for one part.
+
+    Those where it fares best, all that it may go in by the journey's word, all that rules let it go in; whether the
+    journey pins it, and whether a rule moved it.
+    """
 
     best: tuple[int, ...]
     all: tuple[int, ...]
+    open: tuple[int, ...]
     pinned: bool
     moved: bool
 
@@ -110,7 +117,7 @@ def stow(plan: Plan) -> Stowed:
     by_id = {load.part.id: load.part for load in plan.cargo.loads}
     left += [LeftOver(by_id[id_], count, "number") for id_, count in over.items()]
     units = list(_units(packable, choices, takes, over))
-    packed, restrained = _pack(plan, units, choices)
+    packed, restrained, crowded = _pack(plan, units, choices)
     pieces = [replace(piece, count=n) for piece in outside if (n := piece.count - over.get(piece.part.id, 0))]
     inside = {number for one in packed.bags for number in one.contents}
     pieces += [
@@ -132,7 +139,7 @@ def stow(plan: Plan) -> Stowed:
         else:
             left.append(one)
     moved = tuple(id_ for id_, chosen in sorted(choices.items()) if chosen.moved)
-    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved)
+    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved, crowded)
 
 
 def _apart(plan: Plan) -> tuple[list[Piece], list["_Load"]]:
@@ -181,12 +188,13 @@ def _choose(plan: Plan, part: Part) -> _Choice:
     flying = [n for n, bag in enumerate(plan.bags) if plan.flights is None or bag.place is not None]
     words = {n: _word(plan, part, plan.bags[n]) for n in dict.fromkeys((*pinned, *flying))}
     held = [n for n in pinned if words[n] != "stays home"]
-    usable = held or [n for n in flying if words[n] != "stays home"]
+    free = [n for n in flying if words[n] != "stays home"]
+    usable = held or free
     if not usable:
-        return _Choice((), (), bool(pinned), False)
+        return _Choice((), (), (), bool(pinned), False)
     mildest = min(STRICTNESS[words[n]] for n in usable)
     best = tuple(n for n in usable if STRICTNESS[words[n]] == mildest)
-    return _Choice(best, tuple(usable), bool(held), bool(pinned) and not held)
+    return _Choice(best, tuple(usable), tuple(free), bool(held), bool(pinned) and not held)
 
 
 def _why_nowhere(plan: Plan, part: Part) -> LeftReason:
@@ -267,30 +275,41 @@ def _units(
 
 def _pack(
     plan: Plan, units: Sequence[_Unit], choices: Mapping[str, _Choice]
-) -> tuple[Packed, Counter[str]]:  # fmt: skip
-    """Pack everything; return the best packing found, and of each part how many only the carriers' limits keep out.
+) -> tuple[Packed, Counter[str], tuple[str, ...]]:  # fmt: skip
+    """Pack everything.
 
     At first everything goes where it fares best and bags stay within what needs no asking. What is left over then
-    may go wherever it is not barred, at last up to the masses beyond which carriers refuse a bag.
+    may go wherever it is not barred, next out of the bag that the journey says, and at last all over again up to the
+    masses beyond which carriers refuse a bag.
+
+    Returns:
+        The best packing found, of each part how many only the carriers' limits keep out, and the ids of parts that
+        found no room where the journey says.
     """
-    best: Packed | None = None
-    tried: set[tuple[object, ...]] = set()
-    for wide, level in ((False, 0), (True, 0), (True, 1)):
-        kit = _kit(plan, units, choices, wide=wide, level=level)
-        same = (kit.given, tuple(bag.most for bag in kit.bags))
-        if same in tried:
-            continue
-        tried.add(same)
-        found = _try(plan, kit)
-        if best is None or len(found.left) < len(best.left):
-            best = found
-        if not best.left:
-            return best, Counter()
-    assert best is not None  # noqa: S101 - the first kit is always tried
-    unlimited = _try(plan, _kit(plan, units, choices, wide=True, level=None))
-    ids = (Counter(one.kit.parts[number].id for number in one.left) for one in (best, unlimited))
-    tight, free = ids
-    return best, tight - free
+    best = _try(plan, _kit(plan, units, choices, level=0))
+    tried = {_same(best.kit)}
+    crowded: frozenset[str] = frozenset()
+    for level in (0, 1):
+        for unpin in (False, True):
+            if not best.left:
+                return best, Counter(), tuple(sorted(crowded))
+            loose = crowded | {best.kit.parts[n].id for n in best.left if choices[best.kit.parts[n].id].pinned}
+            kit = _kit(plan, units, choices, wide=True, level=level, unpinned=loose if unpin else crowded)
+            if _same(kit) in tried:
+                continue
+            tried.add(_same(kit))
+            found = _try(plan, kit)
+            if len(found.left) < len(best.left):
+                best, crowded = found, loose if unpin else crowded
+    if all(bag.most is None for bag in best.kit.bags):
+        return best, Counter(), tuple(sorted(crowded))
+    unlimited = _try(plan, _kit(plan, units, choices, wide=True, level=None, unpinned=crowded))
+    tight, free = (Counter(one.kit.parts[number].id for number in one.left) for one in (best, unlimited))
+    return best, tight - free, tuple(sorted(crowded))
+
+
+def _same(kit: Kit) -> tuple[object, ...]:
+    return kit.given, tuple(bag.most for bag in kit.bags)
 
 
 def _try(plan: Plan, kit: Kit) -> Packed:
@@ -298,16 +317,23 @@ def _try(plan: Plan, kit: Kit) -> Packed:
 
 
 def _kit(
-    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, _Choice], *, wide: bool, level: int | None
-) -> Kit:  # fmt: skip
+    plan: Plan,
+    units: Sequence[_Unit],
+    choices: Mapping[str, _Choice],
+    *,
+    level: int | None,
+    wide: bool = False,
+    unpinned: frozenset[str] = frozenset(),
+) -> Kit:
     """Return the kit of all units.
 
     Args:
         plan: the plan.
         units: what is to be packed.
         choices: the bags for each part.
-        wide: whether each may go in all bags that it is not barred from, or only where it fares best.
         level: 0 keeps bags within what needs no asking, 1 within what is not refused; None knows no limits but theirs.
+        wide: whether each may go in all bags that it is not barred from, or only where it fares best.
+        unpinned: ids of parts that need not go where the journey says.
     """
     usual = choice(plan.guide, "padding").value
     bags = tuple(replace(bag.bag, most=_most(plan, bag, level)) for bag in plan.bags)
@@ -316,10 +342,10 @@ def _kit(
     given = []
     for unit, piece in zip(units, pieces, strict=True):
         chosen = choices[unit.part.id]
-        allowed = chosen.all if wide else chosen.best
+        allowed = chosen.open if unit.part.id in unpinned else chosen.all if wide else chosen.best
         if unit.traveller:
             mine = tuple(n for n in allowed if plan.bags[n].traveller == unit.traveller)
-            allowed = mine or tuple(n for n in chosen.all if plan.bags[n].traveller == unit.traveller)
+            allowed = mine or tuple(n for n in chosen.open if plan.bags[n].traveller == unit.traveller)
         searchable = [n for n in allowed if plan.bags[n].bag.inner is not None]
         if allowed and (piece is None or not searchable):
             # Without a size no place can be searched: it counts in the bag where such things usually go.

@@ -1,5 +1,6 @@
 """What would make a journey go, or go without asking: other spots, other people, other parts, other bags, or leaving."""
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -18,7 +19,7 @@ from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
-from rigleaf.journeys.result import WayKind, WayOut
+from rigleaf.journeys.result import NightStudy, WayKind, WayOut
 from rigleaf.journeys.stowing import LeftOver, Plan, Stowed, stow
 from rigleaf.journeys.words import OUTCOMES, named, names, say, upper_first
 from rigleaf.rules.articles import LOOSE, articles_of
@@ -58,6 +59,7 @@ class Desk:
     trip: Trip
     called: dict[str, str]
     first: Tried
+    nights: Sequence[NightStudy] = ()
     trials: int = MOST_TRIALS
 
     @property
@@ -86,13 +88,15 @@ def tried(plan: Plan) -> Tried:
     return Tried(stowed, judge(stowed, plan.flights) if plan.flights is not None else None)
 
 
-def ways_out(catalogue: Catalogue, trip: Trip, called: dict[str, str], first: Tried) -> tuple[WayOut, ...]:
+def ways_out(
+    catalogue: Catalogue, trip: Trip, called: dict[str, str], first: Tried, nights: Sequence[NightStudy]
+) -> tuple[WayOut, ...]:
     """Return what would mend a journey, the best first; nothing where everything goes without asking."""
     if not first.stowed.left and first.word in ("may fly", "sound"):
         return ()
-    desk = Desk(catalogue, trip, called, first)
+    desk = Desk(catalogue, trip, called, first, nights)
     found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving(desk)]
-    return tuple(sorted(found, key=lambda way: (_rank(way.word), _short(way), _MEND.index(way.kind))))
+    return tuple(sorted(found, key=_worth))
 
 
 def _rank(word: FlightWord | Verdict) -> int:
@@ -102,8 +106,10 @@ def _rank(word: FlightWord | Verdict) -> int:
     return order.index(word)
 
 
-def _short(way: WayOut) -> bool:
-    return way.energy is not None and way.energy < 0
+def _worth(way: WayOut) -> tuple[bool, bool, int, int]:
+    """Sort ways out, the best first: leaving comes last, and what lets the batteries run out behind what does not."""
+    short = way.energy is not None and way.energy < 0
+    return way.kind == "leave", short, _rank(way.word), _MEND.index(way.kind)
 
 
 def _and_leave(desk: Desk, keep: Sequence[str] = ()) -> str:
@@ -282,11 +288,20 @@ def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
     """Return the Wh that the hardest night leaves with other batteries; None where that is unsaid."""
     found = []
     for rig in rigs_with(desk.catalogue, desk.trip, old):
-        nights = through_the_nights(desk.catalogue, desk.trip, rig, evenings_of(desk.trip), swap)
+        nights = through_the_nights(desk.catalogue, desk.trip, rig, _evenings(desk, rig.id), swap)
         least = hardest(nights)
         found.append(least.left if least is not None else None)
     known = [left for left in found if left is not None]
     return min(known) if known and len(known) == len(found) else None
+
+
+def _evenings(desk: Desk, rig: str) -> tuple[dt.date, ...]:
+    """Return the evenings that decide: the hardest where batteries are charged by day, else all."""
+    known = [
+        (one.left, night.date) for night in desk.nights for one in night.power if one.rig == rig and one.left is not None
+    ]
+    charged = desk.trip.nights is not None and desk.trip.nights.recharging
+    return (min(known)[1],) if known and charged else evenings_of(desk.trip)
 
 
 def _night_words(desk: Desk, energy: float | None) -> str:
