@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.flight_fields import FlightWord
@@ -55,7 +56,7 @@ def _dates(judged: Judged, flights: Flights, index: int, number: int, now: _Answ
     leg = flights.legs[index]
     marks = _marks(flights, leg)
     edges = [leg.on - AROUND, *marks, leg.on + AROUND + dt.timedelta(days=1)]
-    spans = [(since, until - dt.timedelta(days=1)) for since, until in zip(edges, edges[1:], strict=False)]
+    spans = [(since, until - dt.timedelta(days=1)) for since, until in pairwise(edges)]
     merged: list[tuple[dt.date, dt.date, tuple[FlightWord, tuple[str, ...]]]] = []
     for since, until in spans:
         if since <= leg.on <= until or since > until:

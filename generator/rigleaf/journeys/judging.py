@@ -1,4 +1,4 @@
-"""What the rules say of everything as it is stowed: each traveller's articles by themselves, each bag as it is packed."""
+"""What the rules say of everything as it is stowed: each traveller by themselves, each bag as it is packed."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace

@@ -8,7 +8,7 @@ from rigleaf.catalogue.models.power import Battery, Charger, MainsSupply
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.cargo import Cargo
-from rigleaf.journeys.result import MainsStudy
+from rigleaf.journeys.result_nights import MainsStudy
 from rigleaf.journeys.words import named, say, short_name
 
 METHOD = "journey-mains"
@@ -142,7 +142,7 @@ def _time(
     if own and battery.charge is not None and own[0].current is not None:
         hours = count * battery.charge.value / own[0].current.value
         words = (
-            f"{own[0].name} takes at least {say(guide, hours, 'hours')} to fill {named(battery.name, count)}, one after "
-            "the other."
+            f"{own[0].name} takes at least {say(guide, hours, 'hours')} to fill {named(battery.name, count)}"
+            f"{', one after the other' if count > 1 else ''}."
         )
-        yield hours, words.replace(", one after the other", "" if count == 1 else ", one after the other")
+        yield hours, words

@@ -15,7 +15,7 @@ from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.under_the_sky.place_sky import site_of, store_of, time_in_words
 from rigleaf.journeys.power import Drawn, evenings_of, power_night, through_the_nights
-from rigleaf.journeys.result import NightStudy, PowerNight, TargetNight
+from rigleaf.journeys.result_nights import NightStudy, PowerNight, TargetNight
 from rigleaf.journeys.words import say, short_name, worst
 from rigleaf.sky.night import LEVELS, Nights, nights
 from rigleaf.sky.seasons import season
@@ -145,9 +145,9 @@ def _low(found: Sequence[NightStudy]) -> Finding | None:
         )  # fmt: skip
         return Finding("targets", "sound", "Targets", words, (), METHOD)
     shown = low if len(low) <= 5 else [*low[:4], f"{len(low) - 4} more"]
-    all_ = len(low) == len(names)
     words = f"In these nights {listed(shown)} never {'stands' if len(low) == 1 else 'stand'} high enough in the dark."
-    return Finding("targets", "fails" if all_ else "tight", "Targets", words, (), METHOD, "Choose others for this date.")
+    verdict: Verdict = "fails" if len(low) == len(names) else "tight"
+    return Finding("targets", verdict, "Targets", words, (), METHOD, "Choose others for this date.")
 
 
 def _power_finding(

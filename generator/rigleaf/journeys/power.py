@@ -13,7 +13,7 @@ from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.night_out.chosen import BRIGHT
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, night_budget
-from rigleaf.journeys.result import PowerNight
+from rigleaf.journeys.result_nights import PowerNight
 from rigleaf.journeys.words import named, say
 
 Swap = Mapping[str, tuple[tuple[str, int], ...]]

@@ -85,7 +85,8 @@ def _with(
     """Return the strictest answer for what a traveller takes with one piece more."""
     counts = held[who] + Counter({more: 1})
     party = [
-        replace(by_id[id_].article, count=count, into=(by_id[id_].places[who],)) for id_, count in sorted(counts.items())
+        replace(by_id[id_].article, count=count, into=(by_id[id_].places[who],))
+        for id_, count in sorted(counts.items())
     ]
     answers = flights.answers(party)
     return strictest(*(answer.at(answer.article.into[0]) for answer in answers))

@@ -3,48 +3,19 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from rigleaf.catalogue.defaults import choice
-from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS, FlightWord
-from rigleaf.catalogue.models.guide import Guide
+from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS
 from rigleaf.catalogue.models.part import Part
-from rigleaf.chapters.hands_and_back.loads import POCKET_KG
 from rigleaf.chapters.in_the_bag.kit import Kit, piece_of, rules_of_guide
-from rigleaf.chapters.in_the_bag.packed import STEPS, Packed, pack_kit
+from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
 from rigleaf.journeys.bags import TravelBag
-from rigleaf.journeys.cargo import Cargo
+from rigleaf.journeys.choosing import Choice, Plan, choose, in_pocket, why_nowhere
 from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.result import LeftReason
 from rigleaf.journeys.sharing import Counted, share
 from rigleaf.packing.handling import CABIN, is_fragile, is_inside_another
-from rigleaf.rules.articles import LOOSE, Article, articles_of
-from rigleaf.rules.rulings import STRICTNESS, strictest
-
-POCKET_MM = 200.0
-"""Longest side of what goes into a pocket; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What is to be stowed, in which bags, with whom, for which flights (None where nothing flies)."""
-
-    guide: Guide
-    people: tuple[str, ...]
-    cargo: Cargo
-    bags: tuple[TravelBag, ...]
-    flights: Flights | None
-    steps: int = STEPS
-
-    @property
-    def spare_load(self) -> float:
-        """Part of a bag's own load limit that the guide leaves unused."""
-        return choice(self.guide, "load_margin").value
-
-    @cached_property
-    def articles(self) -> dict[str, tuple[Article, ...]]:
-        """What rules see in each part of the cargo, by its id."""
-        return {load.part.id: articles_of(load.part) for load in self.cargo.loads}
+from rigleaf.rules.articles import LOOSE, articles_of
 
 
 @dataclass(frozen=True)
@@ -87,32 +58,17 @@ class Stowed:
     crowded: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Choice:
-    """Bags for one part.
-
-    Those where it fares best, all that it may go in by the journey's word, all that rules let it go in; whether the
-    journey pins it, and whether a rule moved it.
-    """
-
-    best: tuple[int, ...]
-    all: tuple[int, ...]
-    open: tuple[int, ...]
-    pinned: bool
-    moved: bool
-
-
 def stow(plan: Plan) -> Stowed:
     """Stow everything: the best way that was found, with what is left over in it."""
     outside, packable = _apart(plan)
     left: list[LeftOver] = []
-    choices: dict[str, _Choice] = {}
+    choices: dict[str, Choice] = {}
     for load in packable:
-        chosen = _choose(plan, load.part)
-        if chosen.all or _in_pocket(plan, load.part):
+        chosen = choose(plan, load.part)
+        if chosen.all or in_pocket(plan, load.part):
             choices[load.part.id] = chosen
         else:
-            left.append(LeftOver(load.part, load.count, _why_nowhere(plan, load.part)))
+            left.append(LeftOver(load.part, load.count, why_nowhere(plan, load.part)))
     takes, over = _shared(plan, outside, choices)
     by_id = {load.part.id: load.part for load in plan.cargo.loads}
     left += [LeftOver(by_id[id_], count, "number") for id_, count in over.items()]
@@ -128,7 +84,7 @@ def stow(plan: Plan) -> Stowed:
     for number, unit in enumerate(units):
         if number in inside:
             continue
-        if _in_pocket(plan, unit.part):
+        if in_pocket(plan, unit.part):
             pieces.append(Piece(unit.part, 1, None, unit.traveller or plan.people[0]))
             continue
         left.append(LeftOver(unit.part, 1, "too heavy" if restrained[unit.part.id] else "no room"))
@@ -162,68 +118,8 @@ class _Load:
     count: int
 
 
-def _with_inside(plan: Plan, part: Part) -> tuple[Article, ...]:
-    """Return what rules see in a part and in the batteries that are installed in it."""
-    inside = [id_ for id_, host in plan.cargo.hosts.items() if host == part.id]
-    return (*plan.articles[part.id], *(article for id_ in sorted(inside) for article in plan.articles.get(id_, ())))
-
-
-def _word(plan: Plan, part: Part, bag: TravelBag) -> FlightWord:
-    if plan.flights is None or bag.place is None:
-        return "may fly"
-    found = []
-    for article in _with_inside(plan, part):
-        place = stowage(bag.spot, article)
-        found += [plan.flights.word(article, place)] if place is not None else []
-    return strictest(*found)
-
-
-def _choose(plan: Plan, part: Part) -> _Choice:
-    """Return the bags in which a part may go.
-
-    What the journey pins goes where it says, unless a rule bars it from there and not from another bag. Bags that fly
-    with nobody, in the car or sent ahead, hold only what is pinned to them.
-    """
-    pinned = [number for number, bag in enumerate(plan.bags) if part.id in bag.bag.holds]
-    flying = [n for n, bag in enumerate(plan.bags) if plan.flights is None or bag.place is not None]
-    words = {n: _word(plan, part, plan.bags[n]) for n in dict.fromkeys((*pinned, *flying))}
-    held = [n for n in pinned if words[n] != "stays home"]
-    free = [n for n in flying if words[n] != "stays home"]
-    usable = held or free
-    if not usable:
-        return _Choice((), (), (), bool(pinned), False)
-    mildest = min(STRICTNESS[words[n]] for n in usable)
-    best = tuple(n for n in usable if STRICTNESS[words[n]] == mildest)
-    return _Choice(best, tuple(usable), tuple(free), bool(held), bool(pinned) and not held)
-
-
-def _why_nowhere(plan: Plan, part: Part) -> LeftReason:
-    """Say whether rules bar a part everywhere, or only from the bags that there are."""
-    if plan.flights is None:
-        return "no bag"
-    words = [
-        strictest(*(plan.flights.word(article, place) for article in _with_inside(plan, part)))
-        for place in ("cabin", "hold")
-    ]
-    return "rule" if all(word == "stays home" for word in words) else "no bag"
-
-
-def _in_pocket(plan: Plan, part: Part) -> bool:
-    """Say whether something is so small that it goes into a pocket, and may, where no bag has room for it."""
-    light = part.mass is not None and part.mass.value <= POCKET_KG
-    short = part.packed is not None and max(part.packed) <= POCKET_MM
-    if not (light and short):
-        return False
-    if plan.flights is not None:
-        for article in plan.articles[part.id]:
-            place = stowage("on the person", article)
-            if place is None or plan.flights.word(article, place) == "stays home":
-                return False
-    return True
-
-
 def _shared(
-    plan: Plan, outside: Sequence[Piece], choices: Mapping[str, _Choice]
+    plan: Plan, outside: Sequence[Piece], choices: Mapping[str, Choice]
 ) -> tuple[Mapping[str, Mapping[str, int]], Mapping[str, int]]:
     """Return who takes how many of what numbers limit, and how many are too many."""
     if plan.flights is None:
@@ -237,7 +133,7 @@ def _shared(
             if chosen is not None:
                 bags = [plan.bags[n] for n in chosen.all if plan.bags[n].place is not None]
                 places = {bag.traveller: place for bag in bags if (place := stowage(bag.spot, article)) is not None}
-                if article.sort in LOOSE and not chosen.pinned and _in_pocket(plan, load.part):
+                if article.sort in LOOSE and not chosen.pinned and in_pocket(plan, load.part):
                     places |= {who: "person" for who in plan.people if who not in places}
                 counted.append(Counted(article, load.count, places))
             counted += [
@@ -259,7 +155,7 @@ class _Unit:
 
 def _units(
     packable: Sequence[_Load],
-    choices: Mapping[str, _Choice],
+    choices: Mapping[str, Choice],
     takes: Mapping[str, Mapping[str, int]],
     over: Mapping[str, int],
 ) -> Iterator[_Unit]:
@@ -274,7 +170,7 @@ def _units(
 
 
 def _pack(
-    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, _Choice]
+    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, Choice]
 ) -> tuple[Packed, Counter[str], tuple[str, ...]]:  # fmt: skip
     """Pack everything.
 
@@ -319,7 +215,7 @@ def _try(plan: Plan, kit: Kit) -> Packed:
 def _kit(
     plan: Plan,
     units: Sequence[_Unit],
-    choices: Mapping[str, _Choice],
+    choices: Mapping[str, Choice],
     *,
     level: int | None,
     wide: bool = False,
@@ -391,9 +287,9 @@ def _inside(plan: Plan, pieces: Sequence[Piece]) -> Iterator[Piece | LeftOver]:
         if homes:
             yield Piece(load.part, load.count, homes[0].bag, homes[0].traveller)
             continue
-        chosen = _choose(plan, load.part)
+        chosen = choose(plan, load.part)
         if host is not None or not chosen.all:
-            yield LeftOver(load.part, load.count, _why_nowhere(plan, load.part))
+            yield LeftOver(load.part, load.count, why_nowhere(plan, load.part))
         else:
             yield Piece(load.part, load.count, chosen.best[0], plan.bags[chosen.best[0]].traveller)
 

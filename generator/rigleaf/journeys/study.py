@@ -7,13 +7,13 @@ from rigleaf.journeys.asking import asks
 from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
 from rigleaf.journeys.changes import changes
+from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
 from rigleaf.journeys.headline import headline, legs
 from rigleaf.journeys.mains import mains_at
 from rigleaf.journeys.nights import judge_nights, nights_there
 from rigleaf.journeys.result import TripStudy
-from rigleaf.journeys.stowing import Plan
 from rigleaf.journeys.suggestions import suggestions
 from rigleaf.journeys.ways_out import tried, ways_out
 

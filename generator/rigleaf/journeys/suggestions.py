@@ -25,11 +25,11 @@ def suggestions(
     nights: Sequence[Finding],
 ) -> Iterator[str]:  # fmt: skip
     """Yield what to think of; ``nights`` are the findings on the nights."""
-    yield from unsaid_of_legs(trip, flights)
+    yield from unsaid_of_legs(flights)
     yield from _moved(stowed)
     yield from _crowded(stowed)
     if judged is not None:
-        yield from _gate(stowed, judged)
+        yield from _gate(judged)
         yield from _glass_in_the_hold(stowed)
     yield from _left_behind(catalogue, trip)
     yield from _left(trip, stowed)
@@ -73,14 +73,15 @@ def _mains(catalogue: Catalogue, trip: Trip, nights: Sequence[Finding]) -> Itera
         and part.output_voltage is not None
         and LEAST_VOLTS <= part.output_voltage.value <= MOST_VOLTS
     ]
-    for part in sorted(owned, key=lambda part: (-(part.current_limit.value if part.current_limit else 0.0), part.id))[:1]:
+    if owned:
+        part = min(owned, key=lambda one: (-(one.current_limit.value if one.current_limit else 0.0), one.id))
         yield (
-            f"{short_name(place.name)} has mains all night: {part.name} of the club, or batteries charged while they are "
-            "used in turn, would last where the batteries alone do not. Mains equipment stays out of dew and rain."
+            f"{short_name(place.name)} has mains all night: {part.name} of the club would last where the batteries do "
+            "not. Mains equipment stays out of dew and rain, behind a residual-current device."
         )
 
 
-def _gate(stowed: Stowed, judged: Judged) -> Iterator[str]:
+def _gate(judged: Judged) -> Iterator[str]:
     """Say what must come out of a cabin bag that is taken at the gate."""
     out: Counter[str] = Counter()
     for one in judged.ruled:
@@ -89,8 +90,8 @@ def _gate(stowed: Stowed, judged: Judged) -> Iterator[str]:
             out[one.article.name] += one.article.count
     if out:
         yield (
-            f"When a cabin bag is taken at the gate, {names(sorted(out.items()))} must come out of it first: keep loose "
-            "batteries in one pouch at the top."
+            f"When a cabin bag is taken at the gate, {names(sorted(out.items()))} must come out of it first: keep "
+            "loose batteries in one pouch at the top."
         )
 
 
@@ -103,8 +104,8 @@ def _glass_in_the_hold(stowed: Stowed) -> Iterator[str]:
     if glass:
         verb = "goes" if len(glass) == 1 and glass[0][1] == 1 else "go"
         yield (
-            f"{names(glass)} {verb} {IN_SPOT['hold']}, as the bags for the cabin are full or at their limit: pad well, or name "
-            "it under 'holds' of a cabin bag, so that something else makes room."
+            f"{names(glass)} {verb} {IN_SPOT['hold']}, as the bags for the cabin are full or at their limit: pad well, "
+            "or name it under 'holds' of a cabin bag, so that something else makes room."
         )
 
 

@@ -1,4 +1,4 @@
-"""What would make a journey go, or go without asking: other spots, other people, other parts, other bags, or leaving."""
+"""What would make a journey go, or go without asking: other spots, people, parts or bags, or leaving things."""
 
 import datetime as dt
 from collections import Counter
@@ -17,10 +17,12 @@ from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
+from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
-from rigleaf.journeys.result import NightStudy, WayKind, WayOut
-from rigleaf.journeys.stowing import LeftOver, Plan, Stowed, stow
+from rigleaf.journeys.result import WayKind, WayOut
+from rigleaf.journeys.result_nights import NightStudy
+from rigleaf.journeys.stowing import LeftOver, Stowed, stow
 from rigleaf.journeys.words import OUTCOMES, named, names, say, upper_first
 from rigleaf.rules.articles import LOOSE, articles_of
 from rigleaf.rules.rulings import STRICTNESS
@@ -217,8 +219,9 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
     for one in left or _asked_batteries(desk):
         if not isinstance(one.part, Battery):
             continue
-        options = list(_options(desk, one, one.part))
-        for wanted in ("may fly",) if not left else ("may fly", "ask first"):
+        options = list(_options(desk, one.part))
+        words: tuple[FlightWord, ...] = ("may fly", "ask first") if left else ("may fly",)
+        for wanted in words:
             of_word = [option for option in options if option[0] == wanted]
             if of_word:
                 _, count, part, _ = max(of_word, key=lambda option: (option[3], -option[1], option[2].id))
@@ -228,7 +231,7 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
 _Option = tuple[FlightWord, int, Battery, float]
 
 
-def _options(desk: Desk, out: LeftOver, old: Battery) -> Iterator[_Option]:
+def _options(desk: Desk, old: Battery) -> Iterator[_Option]:
     """Yield batteries that could stand in: the word each has, how many may go with everybody, which, and their Wh."""
     plan = desk.plan
     if plan.flights is None:
@@ -243,12 +246,12 @@ def _options(desk: Desk, out: LeftOver, old: Battery) -> Iterator[_Option]:
         if energy is None or not lendable(Assembly(desk.catalogue, rig), part):
             continue
         free = (1 if part.owned is None else part.owned) - plan.cargo.count(part.id)
-        word, count = _most(desk, out, part, min(free, MOST_PIECES))
+        word, count = _most(desk, part, min(free, MOST_PIECES))
         if count:
             yield word, count, part, energy * count
 
 
-def _most(desk: Desk, out: LeftOver, part: Battery, free: int) -> tuple[FlightWord, int]:
+def _most(desk: Desk, part: Battery, free: int) -> tuple[FlightWord, int]:
     """Return the mildest word and the most pieces of a battery with which it may go, shared among all."""
     plan = desk.plan
     assert plan.flights is not None  # noqa: S101 - asked before
@@ -298,7 +301,10 @@ def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
 def _evenings(desk: Desk, rig: str) -> tuple[dt.date, ...]:
     """Return the evenings that decide: the hardest where batteries are charged by day, else all."""
     known = [
-        (one.left, night.date) for night in desk.nights for one in night.power if one.rig == rig and one.left is not None
+        (one.left, night.date)
+        for night in desk.nights
+        for one in night.power
+        if one.rig == rig and one.left is not None
     ]
     charged = desk.trip.nights is not None and desk.trip.nights.recharging
     return (min(known)[1],) if known and charged else evenings_of(desk.trip)
@@ -329,7 +335,9 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
         yield WayOut("send ahead", words, rest, ids)
     energy = None
     tail = "."
-    batteries = [one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)]
+    batteries = [
+        one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
+    ]
     if batteries:
         one = batteries[0]
         kept = desk.plan.cargo.count(one.part.id) - one.count
@@ -341,5 +349,3 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
             tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
     words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {_outcome(rest)}{tail}"
     yield WayOut("leave", upper_first(words), rest, ids, energy)
-
-
