@@ -43,8 +43,13 @@ def test_it_has_no_faults(starter: Path) -> None:
 def test_only_what_its_comments_announce_is_not_sound(starter: Path) -> None:
     catalogue = read_catalogue(starter)
     (rig,) = catalogue.rigs.values()
-    wanting = [finding for _, finding in study_rig(catalogue, rig).findings if finding.verdict != "sound"]
-    assert [(finding.verdict, finding.parts) for finding in wanting] == [("unsaid", ("power-lead",))]
+    # Hardly any rig may run by itself for a whole night; that is no fault of its description.
+    wanting = [
+        finding
+        for _, finding in study_rig(catalogue, rig).findings
+        if finding.verdict != "sound" and finding.id != "unattended"
+    ]
+    assert {(finding.verdict, finding.parts) for finding in wanting} == {("unsaid", ("power-lead",))}
     assert "Nobody has weighed it yet" in (starter / "rigs" / "parts" / "shelf.yml").read_text()
 
 

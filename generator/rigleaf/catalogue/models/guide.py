@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.fields import (
     Altitude,
     Azimuth,
     Charge,
+    Distance,
     Elevation,
     Entry,
     Fraction,
@@ -243,7 +244,7 @@ class Place(Entry):
     )
     wind: PositiveSpeed | None = Field(None, description="Steady wind that a loaded tripod should stand here.")
     mains: Mains | None = Field(None, description="Mains at the place, where there is any.")
-    walk: PositiveLength | None = Field(None, description="Way from the car to the spot, one way.")
+    walk: Distance | None = Field(None, description="Way from the car to the spot, one way.")
     notes: Text | None = Field(None, description="How to get there, cautions.")
 
 

@@ -40,6 +40,13 @@
   var units = recall("units");
   if (units) { root.setAttribute("data-rl-units", units); }
 
+  /* The theme opens every fold before it prints: what is long is printed only where the reader has opened it. */
+  root.setAttribute("data-rl-script", "");
+  document.addEventListener("click", function (event) {
+    var summary = event.target.closest("details.rl-long > summary");
+    if (summary) { summary.parentNode.toggleAttribute("data-rl-opened", !summary.parentNode.open); }
+  });
+
   var opened = [];
   addEventListener("beforeprint", function () {
     each("details:not([open]):not(.rl-long)", function (fold) { fold.open = true; opened.push(fold); });
