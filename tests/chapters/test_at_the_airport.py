@@ -28,7 +28,8 @@ SHELF: dict[str, Data] = {
               "outlets": BARREL, "installed": False, "owned": 1, "mass": "3 kg"},
     "spare": {"kind": "battery", "name": "Spare cell", "chemistry": "lithium-ion", "marked_energy": "16 Wh",
               "installed": False, "owned": 3, "mass": "80 g"},
-    "driver": {"kind": "tool", "name": "Driver", "form": "hand tool", "length": "16 cm", "blade": "75 mm", "mass": "70 g"},
+    "driver": {"kind": "tool", "name": "Driver", "form": "hand tool", "length": "16 cm", "blade": "75 mm",
+               "mass": "70 g"},
     "legs": {"kind": "tripod", "name": "Legs", "mass": "2 kg"},
     "camera": {"kind": "camera", "name": "Camera", "mass": "700 g"},
     "trolley": {"kind": "bag", "name": "Trolley", "outer": "55 x 38 x 22 cm", "goes_in": "cabin", "mass": "2 kg",
@@ -126,7 +127,7 @@ def test_a_battery_to_be_asked_for_says_how_the_carrier_wants_to_be_asked() -> N
 def test_too_many_are_shared_among_travellers() -> None:
     one = about(studied({"part": "small", "count": 3}), "small")
     assert one.verdict == "fails"
-    assert "Of 3 x Small bank, 2 may fly in the cabin or on the person, not more." in one.sentence
+    assert "Of 3 × Small bank, 2 may fly in the cabin or on the person, not more." in one.sentence
     assert one.remedy == "Share them among 2 travellers, or leave at home what is too many."
 
 
@@ -141,6 +142,8 @@ def test_a_thing_in_the_wrong_bag_is_moved() -> None:
     found = studied("small", "camera", "driver", travels="hold luggage", bags=bags)
     battery, tool = about(found, "small"), about(found, "driver")
     assert (battery.verdict, battery.remedy) == ("fails", "Put it in the cabin or on the person.")
+    assert battery.title == "Wrong bag: Small bank"
+    assert battery.sentence.startswith("Small bank may not fly in the hold, where the rig packs it.")
     assert (tool.verdict, tool.remedy) == ("fails", "Put it in the hold.")
 
 
@@ -168,7 +171,7 @@ def test_the_state_of_the_rigs_place_is_touched_too() -> None:
     flight = flight_of(Assembly(found, rig))
     assert flight is not None
     assert flight.leg.all_states == ("DE", "US")
-    assert judged(found).index["judged-for"].value == "one traveller, Germany and United States, with One Air"
+    assert judged(found).index["judged-for"].value == "Germany and United States, with One Air"
 
 
 def test_a_flight_after_new_editions_are_due_says_so() -> None:

@@ -44,7 +44,7 @@ from rigleaf.catalogue.models.fields import (
     Voltage,
     Wavelength,
 )
-from rigleaf.catalogue.models.flight_fields import StateCode
+from rigleaf.catalogue.models.flight_fields import Day, StateCode
 from rigleaf.catalogue.models.night_fields import Steps
 from rigleaf.catalogue.models.place_fields import HumidityByMonth, TemperatureByMonth, TimeZone, Year
 from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
@@ -281,6 +281,9 @@ class Guide(Entry):
     place: Reference | None = Field(None, description="Id of the home place.")
     carrier: Reference | None = Field(
         None, examples=["home-carrier"], description="Id of the carrier that members usually fly with."
+    )
+    rules_read_on: Day | None = Field(
+        None, description="Day on which you last compared the flight rules with the documents in which they stand."
     )
     year: Year | None = Field(
         None,
