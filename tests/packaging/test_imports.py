@@ -19,6 +19,7 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"rules"}),
     frozenset({"packing"}),
     frozenset({"chapters"}),
+    frozenset({"journeys"}),
     frozenset({"site"}),
     frozenset({"engine", "cli"}),
     frozenset({"__main__"}),

@@ -10,6 +10,7 @@ from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
+from rigleaf.catalogue.models.trip import Trip
 
 Role = Literal["train", "guiding", "rider", "mount", "counterweight", "tripod", "power", "bag", "carried"]
 
@@ -61,6 +62,7 @@ class Catalogue:
     rigs: Mapping[str, Rig]
     places: Mapping[str, Place] = field(default_factory=dict)
     targets: Mapping[str, Target] = field(default_factory=dict)
+    trips: Mapping[str, Trip] = field(default_factory=dict)
     carriers: Mapping[str, Carrier] = field(default_factory=dict)
     rules: Mapping[str, FlightRule] = field(default_factory=dict)
     sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)

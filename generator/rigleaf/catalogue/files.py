@@ -9,8 +9,11 @@ from rigleaf.catalogue.faults import Fault
 from rigleaf.nearest import nearest
 from rigleaf.quantities import short
 
-GUIDE, PLACES, TARGETS, PARTS = "guide.yml", "places.yml", "targets.yml", "parts"
+GUIDE, PLACES, TARGETS = "guide.yml", "places.yml", "targets.yml"
 CARRIERS, RULES = "carriers.yml", "rules.yml"
+PARTS, TRIPS = "parts", "trips"
+FOLDERS = (PARTS, TRIPS)
+"""Folders whose files are read."""
 SCHEMA = "schema"
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png", ".webp")
 YAML_ENDINGS = (".yml", ".yaml")
@@ -39,15 +42,15 @@ def yaml_files(root: Path, faults: list[Fault]) -> Iterator[tuple[str, Path]]:
     with a dot are passed over, as editors put their own files there.
     """
     for path in _listed(root, root, faults):
-        if path.name == SCHEMA or (path.is_dir() and path.is_symlink() and path.name != PARTS):
+        if path.name == SCHEMA or (path.is_dir() and path.is_symlink() and path.name not in FOLDERS):
             continue
         if not path.is_dir() or not _lies_in(path, root):
             yield from _checked(path, root, faults)
-        elif path.name == PARTS:
+        elif path.name in FOLDERS:
             for inner in _below(path, root, faults):
                 yield from _checked(inner, root, faults)
         elif any(inner.suffix.lower() in YAML_ENDINGS for inner in _below(path, root, faults)):
-            near = nearest(path.name, [PARTS])
+            near = nearest(path.name, FOLDERS)
             cure = f"did you mean '{near}/'?" if near else f"parts belong in '{PARTS}/', rigs beside it"
             faults.append(Fault(_name(path, root), 1, 1, "folder", f"this folder is not read; {cure}"))
 

@@ -15,6 +15,7 @@ from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import UnsortedPart
 from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.trip import Trip
 from rigleaf.catalogue.references import check_references
 from rigleaf.catalogue.shelf import Shelf, Sort
 from rigleaf.catalogue.validation import validate
@@ -59,6 +60,7 @@ def read_catalogue(folder: FilePath) -> Catalogue:
         rigs=shelf.entries["rig"],
         places=shelf.entries["place"],
         targets=shelf.entries["target"],
+        trips=shelf.entries["trip"],
         carriers=shelf.entries["carrier"],
         rules=shelf.entries["rule"],
         sources={key: _source(*origin) for key, origin in shelf.origins.items()},
@@ -80,9 +82,9 @@ def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
 
 
 def _sort_of(file: str) -> Sort:
-    """Return what the entries of a file are (those of a folder are parts)."""
+    """Return what the entries of a file are."""
     if "/" in file:
-        return "part"
+        return "trip" if file.startswith(files.TRIPS + "/") else "part"
     sorts = {name.partition(".")[0]: sort for name, (sort, _) in _LISTS.items()}
     return sorts.get(file.partition(".")[0], "rig")
 
@@ -104,6 +106,9 @@ def _take(document: Document, shelf: Shelf) -> None:
     elif document.file.startswith(files.PARTS + "/"):
         for index, data in _entries(document, "part", shelf):
             _take_part(data, index, document, shelf)
+    elif document.file.startswith(files.TRIPS + "/"):
+        if _is_mapping(document, "trip"):
+            shelf.add("trip", document.data, Trip, document, (), "trip")
     elif _is_mapping(document, "rig"):
         shelf.add("rig", document.data, Rig, document, (), "rig")
 

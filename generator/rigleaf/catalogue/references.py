@@ -7,10 +7,9 @@ from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.document import Document, Path
 from rigleaf.catalogue.flight_checks import check_flight
-from rigleaf.catalogue.models.fields import Entry
-from rigleaf.catalogue.models.kinds import KINDS
-from rigleaf.catalogue.models.part import Part
-from rigleaf.catalogue.shelf import Shelf, Sort
+from rigleaf.catalogue.lookup import check_known, check_use, known, named_parts
+from rigleaf.catalogue.shelf import Shelf
+from rigleaf.catalogue.trip_references import check_trip
 from rigleaf.nearest import nearest
 from rigleaf.quantities import QuantityError, parse_text, short
 
@@ -45,9 +44,11 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
             _check_target(data, document, path)
         elif sort in ("carrier", "rule"):
             check_flight(data, document, path)
+        elif sort == "trip":
+            check_trip(data, document, path, shelf)
     if shelf.guide_document:
         for sort in ("place", "carrier"):
-            _check_known(shelf.guide_document.data, sort, shelf.guide_document, (), shelf)
+            check_known(shelf.guide_document.data, sort, shelf.guide_document, (), shelf)
     used_by: dict[str, list[str]] = {}
     for id_, rig in shelf.entries["rig"].items():
         for part_id in dict.fromkeys(part_id for _, part_id, _, _ in rig_uses(rig)):
@@ -55,50 +56,11 @@ def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
     return {part_id: tuple(users) for part_id, users in used_by.items()}
 
 
-def _known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) -> Entry | None:
-    """Return the entry with this id; report it when there is none and none can have been overlooked."""
-    entry: Entry | None = shelf.entries[sort].get(id_)
-    if entry is None and id_ not in shelf.spoiled[sort]:
-        other = next((found for found, entries in shelf.entries.items() if id_ in entries), None)
-        if other is not None:
-            wrong, cure = f"'{short(id_)}' is a {other}", f"; the id of a {sort} is wanted here"
-        elif sort in shelf.incomplete:
-            return None
-        else:
-            near = nearest(id_, [*shelf.entries[sort], *shelf.spoiled[sort]])
-            wrong = f"unknown {sort} '{short(id_)}'"
-            cure = f"; did you mean '{near}'?" if near else _where_it_belongs(sort, shelf)
-        document.report(path, "unknown-id", wrong + cure)
-    return entry
-
-
-def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
-    file = {"place": files.PLACES, "target": files.TARGETS, "carrier": files.CARRIERS}.get(sort, f"{files.PARTS}/")
-    there = any(document.file.startswith(file) for document in shelf.documents)
-    return f"; describe it in '{file}'" if there else f"; there is no '{file}' yet: describe it there"
-
-
-def _check_known(data: object, sort: Sort, document: Document, path: Path, shelf: Shelf) -> None:
-    id_ = data.get(sort) if isinstance(data, dict) else None
-    if isinstance(id_, str):
-        _known(sort, id_, document, (*path, sort), shelf)
-
-
-def _named_parts(data: object, path: Path) -> Iterator[tuple[str, Path, int]]:
-    """Yield the part ids in a list of uses, each with its place and count."""
-    for index, use in enumerate(data if isinstance(data, list) else ()):
-        if isinstance(use, str):
-            yield use, (*path, index), 1
-        elif isinstance(use, dict) and isinstance(use.get("part"), str):
-            count = use.get("count")
-            yield use["part"], (*path, index, "part"), count if isinstance(count, int) else 1
-
-
 def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
     for key in _USES:
         kinds = _TRAIN if key == "train" else _ONE_KIND.get(key, ())
-        for named, where, _ in _named_parts(data.get(key), (*path, key)):
-            _check_use(named, kinds, document, where, shelf)
+        for named, where, _ in named_parts(data.get(key), (*path, key)):
+            check_use(named, kinds, document, where, shelf)
     owners: tuple[tuple[object, Path, tuple[str, ...]], ...] = (
         (data, path, ("mount", "tripod")),
         (data.get("guiding"), (*path, "guiding"), ("scope", "camera")),
@@ -106,37 +68,28 @@ def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shel
     for owner, place, keys in owners:
         for key in keys:
             if isinstance(owner, dict) and isinstance(id_ := owner.get(key), str):
-                _check_use(id_, _ONE_KIND[key], document, (*place, key), shelf)
+                check_use(id_, _ONE_KIND[key], document, (*place, key), shelf)
     targets = data.get("targets")
     for index, target in enumerate(targets if isinstance(targets, list) else ()):
         if isinstance(target, str):
-            _known("target", target, document, (*path, "targets", index), shelf)
-    _check_known(data, "place", document, path, shelf)
+            known("target", target, document, (*path, "targets", index), shelf)
+    check_known(data, "place", document, path, shelf)
     _check_own_parts(data, document, path, shelf)
     _one_in_train(data, document, path, shelf)
     _train_order(data, document, path, shelf)
 
 
-def _check_use(id_: str, kinds: tuple[str, ...], document: Document, path: Path, shelf: Shelf) -> None:
-    part = _known("part", id_, document, path, shelf)
-    if not isinstance(part, Part) or not kinds or part.kind in kinds:
-        return
-    wanted = "a piece of the train" if kinds is _TRAIN else " or ".join(KINDS[word].phrase for word in kinds)
-    message = f"'{id_}' is {KINDS[part.kind].phrase}; {wanted} is wanted here"
-    document.report(path, "wrong-kind", message)
-
-
 def _check_own_parts(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
     """Bags hold, leads feed and people wear what the rig itself names; a bag holds neither itself nor another bag."""
-    own = {id_ for key in _USES for id_, _, _ in _named_parts(data.get(key), path)}
+    own = {id_ for key in _USES for id_, _, _ in named_parts(data.get(key), path)}
     guiding = data.get("guiding")
     for owner, keys in ((data, ("mount", "tripod")), (guiding, ("scope", "camera"))):
         own |= {owner[key] for key in keys if isinstance(owner, dict) and isinstance(owner.get(key), str)}
-    bags = {id_ for id_, _, _ in _named_parts(data.get("bags"), path)}
+    bags = {id_ for id_, _, _ in named_parts(data.get("bags"), path)}
     outside = {named: where[-2] for named, where in _named_again(data, path) if where[-2] in ("worn", "loose")}
     for named, where in _named_again(data, path):
         # What is no part at all is told as such, with the nearest name on the shelf.
-        if _known("part", named, document, where, shelf) is None:
+        if known("part", named, document, where, shelf) is None:
             continue
         if named not in own:
             near = nearest(named, sorted(own))
@@ -186,7 +139,7 @@ def _one_in_train(data: dict[str, Any], document: Document, path: Path, shelf: S
 
 def _train_kinds(data: dict[str, Any], path: Path, shelf: Shelf) -> Iterator[tuple[str, str, Path, int]]:
     """Yield kind, id, place and count of the pieces of a train that are known."""
-    for id_, where, count in _named_parts(data.get("train"), (*path, "train")):
+    for id_, where, count in named_parts(data.get("train"), (*path, "train")):
         part = shelf.entries["part"].get(id_)
         if part is not None:
             yield part.kind, id_, where, count
@@ -211,11 +164,11 @@ def _train_order(data: dict[str, Any], document: Document, path: Path, shelf: Sh
 def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
     for key, kind in (("sun_filter", "front-filter"), ("front_of", "optic")):
         if isinstance(id_ := data.get(key), str):
-            _check_use(id_, (kind,), document, (*path, key), shelf)
+            check_use(id_, (kind,), document, (*path, key), shelf)
     made_for = data.get("made_for")
     for index, id_ in enumerate(made_for if isinstance(made_for, list) else ()):
         if isinstance(id_, str):
-            _check_use(id_, ("optic",), document, (*path, "made_for", index), shelf)
+            check_use(id_, ("optic",), document, (*path, "made_for", index), shelf)
     photo = data.get("photo")
     if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
         document.report((*path, "photo"), "photo", problem)

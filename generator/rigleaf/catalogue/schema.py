@@ -12,6 +12,7 @@ from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.models.trip import Trip
 
 _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 
@@ -19,8 +20,8 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 def schemas() -> dict[str, dict[str, Any]]:
     """Return the schema of each sort of file, by file name.
 
-    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, the others for the file of
-    the same name.
+    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``, the
+    others for the file of the same name.
     """
     return {
         "carriers.json": _titled("Carriers", TypeAdapter(list[Carrier]).json_schema()),
@@ -28,6 +29,7 @@ def schemas() -> dict[str, dict[str, Any]]:
         "parts.json": _titled("Parts on the shelf", _parts()),
         "places.json": _titled("Places", TypeAdapter(list[Place]).json_schema()),
         "rig.json": _titled("A rig", TypeAdapter(Rig).json_schema()),
+        "trip.json": _titled("A journey", TypeAdapter(Trip).json_schema()),
         "rules.json": _titled("Flight rules", TypeAdapter(list[FlightRule]).json_schema()),
         "targets.json": _titled("Targets", TypeAdapter(list[Target]).json_schema()),
     }

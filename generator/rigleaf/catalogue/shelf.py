@@ -10,7 +10,7 @@ from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.validation import validate
 from rigleaf.quantities import short
 
-Sort = Literal["part", "rig", "place", "target", "carrier", "rule"]
+Sort = Literal["part", "rig", "place", "target", "carrier", "rule", "trip"]
 SORTS: tuple[Sort, ...] = get_args(Sort)
 
 

@@ -77,15 +77,15 @@ class Sundry(Part):
     """Anything else that must not be forgotten."""
 
     kind: Literal["sundry"] = "sundry"
-    ballast: PositiveMass | None = Field(
-        None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
-    )
     form: Literal["cable ties", "gas cartridge", "iron hand warmer", "fuel hand warmer"] | None = Field(
         None, description="What airports see in it, where it is one of these."
     )
     volume: Volume | None = Field(None, description="Volume of a gas cartridge.")
+    ballast: PositiveMass | None = Field(
+        None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
+    )
 
     def beside_the_point(self) -> frozenset[str]:
-        """Few things are ballast, and most are none of those that airports ask about."""
-        spared = super().beside_the_point() | {"ballast", "form"}
+        """Most sundries are none of the things that airports ask about, and few are ballast."""
+        spared = super().beside_the_point() | {"form", "ballast"}
         return spared if self.form == "gas cartridge" else spared | {"volume"}

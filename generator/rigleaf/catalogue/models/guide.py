@@ -41,6 +41,7 @@ from rigleaf.catalogue.models.fields import (
     TemperatureStep,
     Text,
     Time,
+    Voltage,
     Wavelength,
 )
 from rigleaf.catalogue.models.flight_fields import Day, StateCode
@@ -210,6 +211,14 @@ class SkylinePoint(Entry):
     altitude: Skyline = Field(description="Altitude of the skyline there.")
 
 
+class Mains(Entry):
+    """Mains as a place offers it."""
+
+    voltage: Voltage | None = Field(None, description="Voltage.")
+    plugs: tuple[Line, ...] = Field((), description="Plug types by their usual letters, such as '[C, M]'.")
+    hours: Line | None = Field(None, description="When it is on, such as '06:00 to 22:00'; unsaid means always.")
+
+
 class Place(Entry):
     """A place where rigs are used."""
 
@@ -234,6 +243,7 @@ class Place(Entry):
         None, description="Typical relative humidity of the air at night, by month."
     )
     wind: PositiveSpeed | None = Field(None, description="Steady wind that a loaded tripod should stand here.")
+    mains: Mains | None = Field(None, description="Mains at the place, where there is any.")
     walk: Distance | None = Field(None, description="Way from the car to the spot, one way.")
     notes: Text | None = Field(None, description="How to get there, cautions.")
 

@@ -4,8 +4,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from rigleaf.catalogue.defaults import choice
 from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.fields import Box
+from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import UsedBag
 from rigleaf.chapters.assembly import Assembly
@@ -23,12 +25,14 @@ class RigBag:
         name: what people call it; one of several is told by the heaviest thing that it is said to hold, or by a number.
         part: as it stands on the shelf.
         holds: ids of the parts that the rig says travel in it.
+        most: largest mass in kg of what it holds that others allow, as carriers do; None where nobody limits it.
     """
 
     key: str
     name: str
     part: BagPart
     holds: frozenset[str]
+    most: float | None = None
 
     @property
     def inner(self) -> Box | None:
@@ -41,14 +45,16 @@ class RigBag:
         return self.inner.length * self.inner.width * self.inner.height if self.inner is not None else 0.0
 
     def to_pack(self, unused: float = 0.0) -> Bag:
-        """Return it as the search takes it; ``unused`` is the part of its load limit that is kept free."""
-        limit = self.part.load_limit
-        return Bag(self.key, self.inner or (0.0, 0.0, 0.0), None if limit is None else limit.value * (1 - unused))
+        """Return it as the search takes it; ``unused`` is the part of its own load limit that is kept free."""
+        own = self.part.load_limit
+        limits = [own.value * (1 - unused)] if own is not None else []
+        limits += [self.most] if self.most is not None else []
+        return Bag(self.key, self.inner or (0.0, 0.0, 0.0), min(limits, default=None))
 
 
 @dataclass(frozen=True)
 class Kit:
-    """Everything that a rig takes along.
+    """Everything that a rig, or a journey, takes along.
 
     Attributes:
         bags: one for each bag.
@@ -57,6 +63,8 @@ class Kit:
         worn: what is worn or carried in pockets.
         loose: what travels outside all bags.
         inside: what travels inside another part.
+        given: for each piece the numbers of the bags that may hold it, where that is known better than by what the
+            bags say; empty where it is not.
     """
 
     bags: tuple[RigBag, ...]
@@ -65,6 +73,7 @@ class Kit:
     worn: tuple[Part, ...]
     loose: tuple[Part, ...]
     inside: tuple[Part, ...]
+    given: tuple[tuple[int, ...], ...] = ()
 
     @property
     def measured(self) -> tuple[int, ...]:
@@ -72,7 +81,9 @@ class Kit:
         return tuple(number for number, bag in enumerate(self.bags) if bag.inner is not None)
 
     def allowed(self, number: int) -> tuple[int, ...]:
-        """Return the numbers of the bags that may hold a piece: those that the rig says hold it, or else all."""
+        """Return the numbers of the bags that may hold a piece: those given, or that say they hold it, or else all."""
+        if self.given:
+            return self.given[number]
         told = tuple(n for n, bag in enumerate(self.bags) if self.parts[number].id in bag.holds)
         return told or tuple(range(len(self.bags)))
 
@@ -83,10 +94,15 @@ class Kit:
 
 def rules_of(assembly: Assembly) -> Rules:
     """Return what packings must keep to, as the guide chooses."""
+    return rules_of_guide(assembly.catalogue.guide)
+
+
+def rules_of_guide(guide: Guide) -> Rules:
+    """Return what packings of a guide must keep to."""
     return Rules(
-        give=assembly.choice("padding").value,
-        on_fragile=assembly.choice("on_fragile").value,
-        gaps=assembly.choice("gap_share").value,
+        give=choice(guide, "padding").value,
+        on_fragile=choice(guide, "on_fragile").value,
+        gaps=choice(guide, "gap_share").value,
     )
 
 
