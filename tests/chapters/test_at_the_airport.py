@@ -28,7 +28,8 @@ SHELF: dict[str, Data] = {
               "outlets": BARREL, "installed": False, "owned": 1, "mass": "3 kg"},
     "spare": {"kind": "battery", "name": "Spare cell", "chemistry": "lithium-ion", "marked_energy": "16 Wh",
               "installed": False, "owned": 3, "mass": "80 g"},
-    "driver": {"kind": "tool", "name": "Driver", "form": "hand tool", "length": "16 cm", "blade": "75 mm", "mass": "70 g"},
+    "driver": {"kind": "tool", "name": "Driver", "form": "hand tool", "length": "16 cm", "blade": "75 mm",
+               "mass": "70 g"},
     "legs": {"kind": "tripod", "name": "Legs", "mass": "2 kg"},
     "camera": {"kind": "camera", "name": "Camera", "mass": "700 g"},
     "trolley": {"kind": "bag", "name": "Trolley", "outer": "55 x 38 x 22 cm", "goes_in": "cabin", "mass": "2 kg",
@@ -141,6 +142,8 @@ def test_a_thing_in_the_wrong_bag_is_moved() -> None:
     found = studied("small", "camera", "driver", travels="hold luggage", bags=bags)
     battery, tool = about(found, "small"), about(found, "driver")
     assert (battery.verdict, battery.remedy) == ("fails", "Put it in the cabin or on the person.")
+    assert battery.title == "Wrong bag: Small bank"
+    assert battery.sentence.startswith("Small bank may not fly in the hold, where the rig packs it.")
     assert (tool.verdict, tool.remedy) == ("fails", "Put it in the hold.")
 
 

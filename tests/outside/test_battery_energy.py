@@ -7,8 +7,8 @@ from scipy import constants
 
 from rigleaf.rules.energy import FARADAY_GRAMS, battery_energy, lithium_content
 
-# Explanation of the Korean rule, 25 March 2025 (read as a report): mAh times 3.7 V. The one of 10,000 mAh is from a trade
-# page on the Chinese rule, 2017, the last two are figures of a carrier, March 2025 (both read as reports).
+# Explanation of the Korean rule, 25 March 2025 (read as a report): mAh times 3.7 V. The one of 10,000 mAh is from a
+# trade page on the Chinese rule, 2017, the last two are figures of a carrier, March 2025 (both read as reports).
 AT_CELL_VOLTAGE = [
     ("20", "74"),
     ("30", "111"),

@@ -125,7 +125,7 @@ def test_the_strictest_leg_counts() -> None:
     legs = [leg("DE"), leg("NA", carriers=(STRICT,))]
     answer = answer_party([bank("120")], legs)[0]
     assert answer.word == "stays home"
-    assert answer.rule.id == "strict-large"
+    assert answer.rule.id == "strict--large"
     assert answer.rule.by == "The strict"
 
 
@@ -222,7 +222,7 @@ def test_a_carrier_weighs_and_measures_bags() -> None:
         return answer_article(articles_of(bag)[0], leg(carriers=(STRICT,)))
 
     assert asked(outer="50 x 40 x 20 cm", load_limit="4 kg").word == "may fly"
-    assert asked(outer="50 x 40 x 20.1 cm", load_limit="4 kg").rule.id == "strict-cabin-too-large"
+    assert asked(outer="50 x 40 x 20.1 cm", load_limit="4 kg").rule.id == "strict--cabin-too-large"
     assert asked(outer="50 x 40 x 20 cm", load_limit="5 kg").word == "say more"
     assert "outer size is unsaid" in asked(load_limit="4 kg").sentence
 

@@ -25,11 +25,11 @@ def test_limits_become_rules_that_name_the_carrier() -> None:
     cabin = {"size": "55 x 40 x 23 cm", "mass": "8 kg", "pieces": 1}
     found = {rule.id: rule for rule in rules_of(carrier(cabin=cabin))}
     assert set(found) == {
-        "carrier-cabin-size", "carrier-cabin-too-large", "carrier-cabin-mass", "carrier-cabin-too-heavy",
-        "carrier-cabin-pieces",
+        "carrier--cabin-size", "carrier--cabin-too-large", "carrier--cabin-mass", "carrier--cabin-too-heavy",
+        "carrier--cabin-pieces",
     }  # fmt: skip
-    assert found["carrier-cabin-too-large"].body.says == "The carrier takes cabin bags of up to 55 x 40 x 23 cm."
-    assert found["carrier-cabin-pieces"].body.says == "The carrier takes one cabin bag for each person."
+    assert found["carrier--cabin-too-large"].body.says == "The carrier takes cabin bags of up to 55 x 40 x 23 cm."
+    assert found["carrier--cabin-pieces"].body.says == "The carrier takes one cabin bag for each person."
     assert all(rule.by == "The carrier" for rule in found.values())
 
 

@@ -76,11 +76,12 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One value in a table: a text, a figure, or a part to link to."""
+    """One value in a table: a text, a figure, or a part or a flight rule to link to."""
 
     text: str = ""
     figure: Figure | None = None
     part: str = ""
+    rule: str = ""
     numeric: bool = False
 
 

@@ -21,7 +21,8 @@ def rules_of(carrier: Carrier) -> tuple[Rule, ...]:
 def _rule(carrier: Carrier, id_: str, body: RuleBody) -> Rule:
     read = f"by this guide on {carrier.read_on.isoformat()}" if carrier.read_on else "by this guide"
     document, edition = carrier.document or "", carrier.edition or ""
-    return Rule(f"{carrier.id}-{id_}", "carrier", carrier.name, body, document, edition, read, "high")
+    # No id has two hyphens in a row, so that it is unlike that of any published rule.
+    return Rule(f"{carrier.id}--{id_}", "carrier", carrier.name, body, document, edition, read, "high")
 
 
 def _body(

@@ -58,6 +58,10 @@ def kind_address(word: str) -> str:
     return f"shelf/{word}"
 
 
+RULES_ADDRESS = "flight/index"
+"""Where the flight rules stand; each has an anchor of its own."""
+
+
 def method_address(chapter: str) -> str:
     """Return the address of a chapter's methods."""
     return f"method/{chapter}"

@@ -13,6 +13,7 @@ from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
+from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
@@ -32,6 +33,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
     Section("Shelf", "shelf/index"),
+    Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
     Section("Safety", "safety/index"),
     Section("About", "about/index"),
@@ -71,6 +73,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *shelf_pages(catalogue, addresses),
+        rule_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )
     return Book(pages, dict(mosaic_files(catalogue)))

@@ -13,7 +13,7 @@ from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
-from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
+from rigleaf.site.addresses import RULES_ADDRESS, Addresses, kind_address, method_address, part_address, rig_address
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -85,6 +85,7 @@ class Writer:
             "part_link": lambda id_: self.link(part_address(id_)),
             "kind_link": lambda word: self.link(kind_address(word)),
             "method_link": self.method_link,
+            "rule_link": lambda id_: self.link(RULES_ADDRESS, id_),
             "quantity": self.quantity,
             "figure": self.figure,
             "brief": self.brief,

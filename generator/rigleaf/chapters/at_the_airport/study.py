@@ -3,12 +3,12 @@
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.findings import answer_findings, passing_findings
 from rigleaf.chapters.at_the_airport.flight import Flight, flies, flight_of
-from rigleaf.chapters.at_the_airport.words import day, listed, source
+from rigleaf.chapters.at_the_airport.words import behind, day, listed
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import LOOSE
 from rigleaf.rules.rulings import STRICTNESS
-from rigleaf.rules.sentences import PLACES
+from rigleaf.rules.sentences import plain
 
 CHAPTER, METHOD = "at-the-airport", "flight-answer"
 
@@ -61,9 +61,10 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
     ]
     if loose:
-        known = None if largest is None else float(largest)
+        # In words: a number would be rounded for the page, and 100.4 Wh is not 100 Wh to an airline.
+        known = None if largest is None else f"{plain(largest)} Wh"
         label = "Energy of the largest loose battery"
-        figures.append(Figure("largest-loose", label, known, "energy", "flight-energy"))
+        figures.append(Figure("largest-loose", label, known, "text", "flight-energy"))
     return tuple(figures)
 
 
@@ -85,8 +86,8 @@ def _table(answers: tuple[Answer, ...]) -> Table:
             Cell(answer.article.name, part=answer.article.part),
             Cell(str(answer.article.count), numeric=True),
             Cell(answer.word),
-            Cell(listed([PLACES[place] for place in answer.where], "or") if answer.where else "nowhere"),
-            Cell(f"{answer.rule.body.says} {source(answer.rule)}."),
+            Cell(", ".join(answer.where) or "nowhere"),
+            Cell(behind(answer.rule), rule=answer.rule.id),
         )
         for answer in ranked
     )

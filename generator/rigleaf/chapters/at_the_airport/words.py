@@ -41,6 +41,13 @@ def source(rule: Rule) -> str:
     return ": ".join(text for text in (named, place) if text)
 
 
+def behind(rule: Rule) -> str:
+    """Say in a few words whose rule it is, for a table that links it."""
+    if rule.authority in ("ICAO", "IATA", "EU"):
+        return rule.authority
+    return "alike everywhere" if rule.authority == "everywhere" else rule.by
+
+
 def day(on: dt.date) -> str:
     """Write a day as people say it."""
     return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
