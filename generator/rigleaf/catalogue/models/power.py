@@ -124,6 +124,15 @@ class Charger(Part):
     kind: Literal["charger"] = "charger"
     for_chemistry: Chemistry | None = Field(None, description="Chemistry that it charges.")
     current: Current | None = Field(None, description="Charging current.")
+    mains_lowest: Voltage | None = Field(
+        None, examples=["100 V"], description="Lowest mains voltage on its label, as in 'input 100-240 V'."
+    )
+    mains_highest: Voltage | None = Field(None, examples=["240 V"], description="Highest mains voltage on its label.")
+    plug: Line | None = Field(None, examples=["C"], description="Type of its mains plug by the usual letter.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Only those who travel abroad ask for the plug."""
+        return super().beside_the_point() | {"mains_lowest", "mains_highest", "plug"}
 
 
 class MainsSupply(Part):
@@ -134,6 +143,15 @@ class MainsSupply(Part):
     current_limit: Current | None = Field(None, description="Largest output current.")
     efficiency: PositiveFraction | None = Field(None, description="Efficiency.")
     outdoors: Line | None = Field(None, description="Ingress protection as marked, such as 'IP67'.")
+    mains_lowest: Voltage | None = Field(
+        None, examples=["100 V"], description="Lowest mains voltage on its label, as in 'input 100-240 V'."
+    )
+    mains_highest: Voltage | None = Field(None, examples=["240 V"], description="Highest mains voltage on its label.")
+    plug: Line | None = Field(None, examples=["C"], description="Type of its mains plug by the usual letter.")
+
+    def beside_the_point(self) -> frozenset[str]:
+        """Only those who travel abroad ask for the plug."""
+        return super().beside_the_point() | {"mains_lowest", "mains_highest", "plug"}
 
 
 class CarLead(Part):

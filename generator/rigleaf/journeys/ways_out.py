@@ -1,0 +1,330 @@
+"""What would make a journey go, or go without asking: other spots, other people, other parts, other bags, or leaving."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.carrying import Bag
+from rigleaf.catalogue.models.flight_fields import FlightWord
+from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.models.trip import Trip
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.figures import Verdict
+from rigleaf.chapters.in_the_bag.kit import RigBag
+from rigleaf.chapters.in_the_bag.words import listed
+from rigleaf.chapters.power_for_the_night.cells import rated_energy
+from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
+from rigleaf.journeys.bags import TravelBag
+from rigleaf.journeys.judging import Judged, Ruled, judge
+from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
+from rigleaf.journeys.result import WayKind, WayOut
+from rigleaf.journeys.stowing import LeftOver, Plan, Stowed, stow
+from rigleaf.journeys.words import OUTCOMES, named, names, say, upper_first
+from rigleaf.rules.articles import LOOSE, articles_of
+from rigleaf.rules.rulings import STRICTNESS
+
+TRIAL_STEPS = 150
+MOST_TRIALS = 8
+"""How many other plans are packed for one journey; a choice of this guide, about a second at most."""
+_MEND: tuple[WayKind, ...] = ("other spot", "other person", "swap", "other bag", "send ahead", "leave")
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A plan tried: its judgement, or None where nothing flies."""
+
+    stowed: Stowed
+    judged: Judged | None
+
+    @property
+    def word(self) -> FlightWord | Verdict:
+        """The answer for the whole journey."""
+        if self.judged is not None:
+            return self.judged.word
+        return "fails" if self.stowed.left else "sound"
+
+    @property
+    def goes(self) -> bool:
+        """Whether everything goes along, asked or not."""
+        return not self.stowed.left and self.word not in ("stays home", "fails")
+
+
+@dataclass
+class Desk:
+    """Where plans are tried: what the journey was found to be, and how many trials are left."""
+
+    catalogue: Catalogue
+    trip: Trip
+    called: dict[str, str]
+    first: Tried
+    trials: int = MOST_TRIALS
+
+    @property
+    def plan(self) -> Plan:
+        """The plan of the journey."""
+        return self.first.stowed.plan
+
+    def without_left(self, keep: Sequence[str] = ()) -> Plan:
+        """Return the plan without what is left, but for some parts."""
+        cargo = self.plan.cargo
+        less = Counter({one.part.id: one.count for one in self.first.stowed.left if one.part.id not in keep})
+        counts = {id_: cargo.count(id_) - count for id_, count in less.items()}
+        return replace(self.plan, cargo=cargo.with_counts(counts, self.catalogue.parts), steps=TRIAL_STEPS)
+
+    def try_out(self, plan: Plan) -> Tried | None:
+        """Return what comes of a plan; None when no more may be tried."""
+        if self.trials <= 0:
+            return None
+        self.trials -= 1
+        return tried(plan)
+
+
+def tried(plan: Plan) -> Tried:
+    """Stow and judge a plan."""
+    stowed = stow(plan)
+    return Tried(stowed, judge(stowed, plan.flights) if plan.flights is not None else None)
+
+
+def ways_out(catalogue: Catalogue, trip: Trip, called: dict[str, str], first: Tried) -> tuple[WayOut, ...]:
+    """Return what would mend a journey, the best first; nothing where everything goes without asking."""
+    if not first.stowed.left and first.word in ("may fly", "sound"):
+        return ()
+    desk = Desk(catalogue, trip, called, first)
+    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving(desk)]
+    return tuple(sorted(found, key=lambda way: (_rank(way.word), _short(way), _MEND.index(way.kind))))
+
+
+def _rank(word: FlightWord | Verdict) -> int:
+    order: tuple[FlightWord | Verdict, ...] = (
+        "may fly", "sound", "tight", "ask first", "unsaid", "say more", "stays home", "fails",
+    )  # fmt: skip
+    return order.index(word)
+
+
+def _short(way: WayOut) -> bool:
+    return way.energy is not None and way.energy < 0
+
+
+def _and_leave(desk: Desk, keep: Sequence[str] = ()) -> str:
+    rest = [(one.part.name, one.count) for one in desk.first.stowed.left if one.part.id not in keep]
+    return f", and leave {names(rest)} at home" if rest else ""
+
+
+def _outcome(word: FlightWord | Verdict) -> str:
+    return f"then {OUTCOMES[word]}"
+
+
+def _barred_bags(desk: Desk) -> list[Ruled]:
+    judged = desk.first.judged
+    return [one for one in (judged.ruled if judged else ()) if one.article.sort == "bag" and one.word == "stays home"]
+
+
+def _bags_elsewhere(desk: Desk) -> Iterator[WayOut]:
+    """Yield other spots and other people for bags that are too many, too large or too heavy where they are."""
+    for one in _barred_bags(desk):
+        if one.bag is None:
+            continue
+        bag = desk.plan.bags[one.bag]
+        if bag.spot == "cabin":
+            found = desk.try_out(_with_bag(desk.without_left(), one.bag, bag.going("hold")))
+            if found is not None and found.goes:
+                words = f"Give {bag.bag.name} into the hold{_and_leave(desk)}: {_outcome(found.word)}."
+                yield WayOut("other spot", words, found.word, (bag.bag.part.id,))
+        for who in desk.plan.people:
+            if who != bag.traveller and not any(b.traveller == who and b.spot == bag.spot for b in desk.plan.bags):
+                found = desk.try_out(_with_bag(desk.without_left(), one.bag, replace(bag, traveller=who)))
+                if found is not None and found.goes:
+                    words = f"Let {desk.called[who]} take {bag.bag.name}{_and_leave(desk)}: {_outcome(found.word)}."
+                    yield WayOut("other person", words, found.word, (bag.bag.part.id,))
+        yield from _other_bag(desk, one.bag, bag)
+
+
+def _with_bag(plan: Plan, number: int, bag: TravelBag) -> Plan:
+    return replace(plan, bags=(*plan.bags[:number], bag, *plan.bags[number + 1 :]))
+
+
+def _shelf_bags(desk: Desk) -> list[Bag]:
+    """Return the bags that the club owns beyond those of the journey, the lightest first."""
+    used = Counter(bag.bag.part.id for bag in desk.plan.bags)
+    found = [
+        part
+        for part in desk.catalogue.parts.values()
+        if isinstance(part, Bag) and part.inner is not None and (part.owned or 0) > used[part.id]
+    ]
+    return sorted(found, key=lambda part: (part.mass.value if part.mass else 0.0, part.id))
+
+
+def _other_bag(desk: Desk, number: int, bag: TravelBag) -> Iterator[WayOut]:
+    """Yield the lightest bag of the shelf with which all goes where this one is barred."""
+    flights = desk.plan.flights
+    for part in _shelf_bags(desk):
+        if flights is None or bag.place is None or part.goes_in != bag.spot:
+            continue
+        if flights.word(articles_of(part)[0], bag.place) == "stays home":
+            continue
+        new = TravelBag(RigBag(f"{part.id}-instead", part.name, part, bag.bag.holds), bag.traveller, bag.spot)
+        found = desk.try_out(_with_bag(desk.without_left(), number, new))
+        if found is None or found.goes:
+            if found is not None:
+                words = f"Take {part.name} in place of {bag.bag.name}{_and_leave(desk)}: {_outcome(found.word)}."
+                yield WayOut("other bag", words, found.word, (part.id,))
+            return
+
+
+def _more_bags(desk: Desk) -> Iterator[WayOut]:
+    """Yield one bag more, for what has no bag or no room; bags for the cabin are seldom let pass."""
+    wanted = [one for one in desk.first.stowed.left if one.why in ("no bag", "no room", "too heavy")]
+    if not wanted:
+        return
+    who = desk.plan.people[-1]
+    ids = tuple(one.part.id for one in wanted)
+    for part in _shelf_bags(desk):
+        if desk.plan.flights is not None and part.goes_in == "cabin":
+            continue
+        spot = "hold" if desk.plan.flights is not None else desk.plan.bags[0].spot if desk.plan.bags else "car"
+        new = TravelBag(RigBag(f"{part.id}-too", part.name, part, frozenset()), who, spot).going(spot)
+        plan = desk.without_left(keep=ids)
+        found = desk.try_out(replace(plan, bags=(*plan.bags, new)))
+        if found is None:
+            return
+        if found.goes:
+            place = " for the hold" if spot == "hold" else ""
+            words = f"Take {part.name} too{place}{_and_leave(desk, ids)}: {_outcome(found.word)}."
+            yield WayOut("other bag", words, found.word, (part.id,))
+            return
+
+
+def _asked_batteries(desk: Desk) -> list[LeftOver]:
+    """Return loose batteries that must be asked about."""
+    judged = desk.first.judged
+    counts: Counter[str] = Counter()
+    for one in judged.ruled if judged is not None else ():
+        if one.part is not None and one.article.sort in LOOSE and one.word in ("ask first", "say more"):
+            counts[one.part.id] += one.article.count
+    return [LeftOver(desk.catalogue.parts[id_], count, "rule") for id_, count in sorted(counts.items())]
+
+
+def _swaps(desk: Desk) -> Iterator[WayOut]:
+    """Yield other batteries of the club in place of those that are left, or that must be asked about."""
+    left = [one for one in desk.first.stowed.left if isinstance(one.part, Battery) and one.why in ("rule", "number")]
+    for one in left or _asked_batteries(desk):
+        if not isinstance(one.part, Battery):
+            continue
+        options = list(_options(desk, one, one.part))
+        for wanted in ("may fly",) if not left else ("may fly", "ask first"):
+            of_word = [option for option in options if option[0] == wanted]
+            if of_word:
+                _, count, part, _ = max(of_word, key=lambda option: (option[3], -option[1], option[2].id))
+                yield from _swap(desk, one, part, count, only=wanted)
+
+
+_Option = tuple[FlightWord, int, Battery, float]
+
+
+def _options(desk: Desk, out: LeftOver, old: Battery) -> Iterator[_Option]:
+    """Yield batteries that could stand in: the word each has, how many may go with everybody, which, and their Wh."""
+    plan = desk.plan
+    if plan.flights is None:
+        return
+    rig = next(iter(rigs_with(desk.catalogue, desk.trip, old.id)), None)
+    if rig is None:
+        return
+    for part in sorted(desk.catalogue.parts.values(), key=lambda part: part.id):
+        if not isinstance(part, Battery) or part.id == old.id or not in_place_of(old, part):
+            continue
+        energy = rated_energy(part)
+        if energy is None or not lendable(Assembly(desk.catalogue, rig), part):
+            continue
+        free = (1 if part.owned is None else part.owned) - plan.cargo.count(part.id)
+        word, count = _most(desk, out, part, min(free, MOST_PIECES))
+        if count:
+            yield word, count, part, energy * count
+
+
+def _most(desk: Desk, out: LeftOver, part: Battery, free: int) -> tuple[FlightWord, int]:
+    """Return the mildest word and the most pieces of a battery with which it may go, shared among all."""
+    plan = desk.plan
+    assert plan.flights is not None  # noqa: S101 - asked before
+    article = articles_of(part)[0]
+    word = plan.flights.word(article, "cabin")
+    if word not in ("may fly", "ask first"):
+        return word, 0
+    for count in range(free, 0, -1):
+        answer = plan.flights.together(article, -(-count // len(plan.people)))
+        if STRICTNESS[answer.word] <= STRICTNESS[word]:
+            return word, count
+    return word, 0
+
+
+def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord) -> Iterator[WayOut]:
+    """Yield the swap with as many pieces as go in."""
+    for count in range(most, 0, -1):
+        base = desk.without_left(keep=())
+        kept = base.cargo.count(out.part.id) - (0 if desk.first.stowed.left else out.count)
+        new = {out.part.id: kept, part.id: base.cargo.count(part.id) + count}
+        found = desk.try_out(replace(base, cargo=base.cargo.with_counts(new, desk.catalogue.parts)))
+        if found is None:
+            return
+        if found.goes and _rank(found.word) <= _rank(only):
+            swap: Swap = {out.part.id: ((part.id, count), *(((out.part.id, kept),) if kept else ()))}
+            energy = _night_energy(desk, out.part.id, swap)
+            also = _and_leave(desk, (out.part.id,))
+            words = (
+                f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}: "
+                f"{_outcome(found.word)}{_night_words(desk, energy)}"
+            )
+            yield WayOut("swap", words, found.word, (part.id, out.part.id), energy)
+            return
+
+
+def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
+    """Return the Wh that the hardest night leaves with other batteries; None where that is unsaid."""
+    found = []
+    for rig in rigs_with(desk.catalogue, desk.trip, old):
+        nights = through_the_nights(desk.catalogue, desk.trip, rig, evenings_of(desk.trip), swap)
+        least = hardest(nights)
+        found.append(least.left if least is not None else None)
+    known = [left for left in found if left is not None]
+    return min(known) if known and len(known) == len(found) else None
+
+
+def _night_words(desk: Desk, energy: float | None) -> str:
+    if energy is None:
+        return "; whether the nights' energy suffices is unsaid."
+    amount = say(desk.catalogue.guide, abs(energy), "energy")
+    if energy >= 0:
+        return f", and the hardest night still leaves {amount}."
+    recharging = desk.trip.nights is None or desk.trip.nights.recharging
+    whole = "the hardest night falls" if recharging else "without charging in between the nights fall"
+    return f", but {whole} short by {amount}: observe for less time, or find power there."
+
+
+def _leaving(desk: Desk) -> Iterator[WayOut]:
+    """Yield what is left if it stays at home, or is sent ahead."""
+    left = desk.first.stowed.left
+    if not left:
+        return
+    judged = desk.first.judged
+    rest: FlightWord | Verdict = judged.rest if judged is not None else "sound"
+    ids = tuple(dict.fromkeys(one.part.id for one in left))
+    sendable = [one for one in left if not isinstance(one.part, Battery) and one.part.kind != "liquid"]
+    if sendable and len(sendable) == len(left):
+        words = f"Send {names([(one.part.name, one.count) for one in left])} ahead: {_outcome(rest)}."
+        yield WayOut("send ahead", words, rest, ids)
+    energy = None
+    tail = "."
+    batteries = [one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)]
+    if batteries:
+        one = batteries[0]
+        kept = desk.plan.cargo.count(one.part.id) - one.count
+        if kept:
+            energy = _night_energy(desk, one.part.id, {one.part.id: ((one.part.id, kept),)})
+            tail = _night_words(desk, energy)
+        else:
+            rigs = listed([rig.name for rig in rigs_with(desk.catalogue, desk.trip, one.part.id)])
+            tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
+    words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {_outcome(rest)}{tail}"
+    yield WayOut("leave", upper_first(words), rest, ids, energy)
+
+
