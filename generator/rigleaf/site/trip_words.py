@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
-from rigleaf.catalogue.models.trip import Means, Spot
+from rigleaf.catalogue.models.trip import Spot
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.formatting import decimal
 from rigleaf.journeys.result import BatteryStudy, TripStudy
@@ -11,25 +11,6 @@ from rigleaf.rules.sentences import plain
 from rigleaf.site.cautions import Caution, cautions
 
 ADVICE = "This is advice with a date, never a permission: carrier, airport and state decide."
-
-SPOTS: dict[Spot | None, str] = {
-    "cabin": "in the cabin",
-    "hold": "in the hold",
-    "on the person": "on the person",
-    "car": "in the car",
-    "sent ahead": "sent ahead",
-    None: "left at home",
-}
-
-MEANS: dict[Means, str] = {
-    "plane": "by plane",
-    "train": "by train",
-    "bus": "by bus",
-    "ship": "by ship",
-    "car": "by car",
-    "bicycle": "by bicycle",
-    "foot": "on foot",
-}
 
 FLIES: frozenset[Spot | None] = frozenset({"cabin", "hold", "on the person"})
 """Where something passes the desk."""

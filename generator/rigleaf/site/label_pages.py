@@ -1,0 +1,122 @@
+"""Labels to stick on batteries: one for each, on a sheet whose measures stand in texts/label_sheets.yml."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Literal
+
+import yaml
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.power import Battery
+from rigleaf.chapters.formatting import as_written
+from rigleaf.journeys.result import BatteryState, BatteryStudy, TripStudy
+from rigleaf.quantities import Reading
+from rigleaf.site.addresses import Addresses, labels_address, trip_address
+from rigleaf.site.record import PageRecord, SearchEntry
+from rigleaf.site.templating import Writer
+from rigleaf.site.trip_words import ADVICE, cautions_of, energy
+
+STATES: dict[BatteryState, str] = {
+    "installed": "installed in equipment, switched off",
+    "loose": "terminals covered",
+    "power bank": "terminals covered, switched off",
+}
+"""What a label says of the state in which a battery travels."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabelSheet:
+    """A sheet of labels; lengths in mm. ``left`` and ``top`` are margins, the gaps stand between labels."""
+
+    name: str
+    paper: Literal["a4", "letter"]
+    columns: int
+    rows: int
+    width: float
+    height: float
+    left: float
+    top: float
+    column_gap: float
+    row_gap: float
+
+    @property
+    def each(self) -> int:
+        """Labels on one sheet."""
+        return self.columns * self.rows
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """What stands on one label; an empty text is left blank to be filled in by hand."""
+
+    name: str
+    energy: str
+    volts: str
+    charge: str
+    chemistry: str
+    state: str
+    asset: str
+
+
+@lru_cache(maxsize=1)
+def label_sheets() -> dict[str, LabelSheet]:
+    """Return every sheet by its name."""
+    text = (files("rigleaf.site") / "texts" / "label_sheets.yml").read_text(encoding="utf-8")
+    return {entry["name"]: LabelSheet(**entry) for entry in yaml.safe_load(text)}
+
+
+def labelled(study: TripStudy) -> tuple[BatteryStudy, ...]:
+    """Return the batteries that go along."""
+    return tuple(battery for battery in study.batteries if battery.spot is not None)
+
+
+def labels_of(catalogue: Catalogue, study: TripStudy) -> Iterator[Label]:
+    """Yield a label for each battery, those of one sort one after another."""
+    for battery in labelled(study):
+        part = catalogue.parts[battery.part]
+        volts, charge = (
+            (part.nominal_voltage, part.charge) if isinstance(part, Battery) else (None, None)
+        )  # a bag with a battery built in states its energy only
+        label = Label(
+            name=battery.name,
+            energy=energy(battery) if battery.energy is not None else "",
+            volts=_written(volts),
+            charge=_written(charge),
+            chemistry="" if battery.chemistry == "unsaid" else battery.chemistry,
+            state=STATES[battery.state],
+            asset=part.asset or "",
+        )
+        yield from [label] * battery.count
+
+
+def _written(reading: Reading | None) -> str:
+    return as_written(reading, error=False).first if reading is not None else ""
+
+
+def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageRecord:
+    """Return the page that prints as sheets of labels."""
+    writer = Writer(labels_address(study.id), addresses, catalogue.guide.units)
+    sheet = label_sheets()[catalogue.guide.label_sheet]
+    labels = [*labels_of(catalogue, study)]
+    title = "Labels for batteries"
+    html = writer.render(
+        "battery_labels.html",
+        title=title,
+        study=study,
+        sheet=sheet,
+        pages=[labels[start : start + sheet.each] for start in range(0, len(labels), sheet.each)],
+        owner=catalogue.guide.name,
+        trip=trip_address(study.id),
+        cautions=cautions_of(labelled(study)),
+        advice=ADVICE,
+    )
+    return PageRecord(
+        address=writer.address,
+        title=f"{title}: {study.name}",
+        html=html,
+        description=f"{study.name}: a label to stick on each battery, with its energy and that its terminals are covered.",
+        section=trip_address(study.id),
+        search=SearchEntry(f"{study.name}. Labels to print and stick on batteries: watt-hours, volts, chemistry."),
+    )
