@@ -1,4 +1,4 @@
-"""The `rigleaf` command: check, figures, schema, export, new. Thin: each command calls one function."""
+"""The `rigleaf` command: check, figures, schema, export, customs, new. Thin: each command calls one function."""
 
 import argparse
 import os
@@ -83,6 +83,16 @@ def _parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     export.set_defaults(command=_export)
 
+    customs = commands.add_parser(
+        "customs", help="write the private list of a journey for customs and insurance, to print; never onto the site"
+    )
+    customs.add_argument("trip", metavar="TRIP", help="id of the journey")
+    customs.add_argument("-o", dest="target", type=Path, required=True, metavar="FILE", help="HTML file to write")
+    customs.add_argument(
+        "--dir", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)"
+    )
+    customs.set_defaults(command=_customs)
+
     new = commands.add_parser("new", help="write a small guide to begin with")
     new.add_argument("target", type=Path, metavar="DIR", help="folder to make")
     new.set_defaults(command=_new)
@@ -141,6 +151,14 @@ def _export(options: argparse.Namespace) -> int:
 
     count = export(read_catalogue(options.dir), options.target, options.form)
     print(f"{count} pages written to {options.target}")
+    return 0
+
+
+def _customs(options: argparse.Namespace) -> int:
+    from rigleaf.site.customs import write_customs
+
+    count = write_customs(options.dir, options.trip, options.target)
+    print(f"{count} parts listed in {options.target}. It is private: print it, then delete it.")
     return 0
 
 

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.flight_fields import FlightWord
@@ -40,7 +41,7 @@ def _differs(judged: Judged, other: Flights, now: _Answers) -> tuple[FlightWord,
     """Return the word for the whole journey and the answers that differ; None where none does."""
     then = judge(judged.stowed, other)
     sentences = [
-        f"{one.article.name}: {one.word} instead of {now[key].word}. {one.answer.rule.body.says}"
+        f"{one.answer.sentence} As planned the answer is: {now[key].word}."
         for key, one in _answers(then).items()
         if key in now and now[key].word != one.word
     ]
@@ -55,7 +56,7 @@ def _dates(judged: Judged, flights: Flights, index: int, number: int, now: _Answ
     leg = flights.legs[index]
     marks = _marks(flights, leg)
     edges = [leg.on - AROUND, *marks, leg.on + AROUND + dt.timedelta(days=1)]
-    spans = [(since, until - dt.timedelta(days=1)) for since, until in zip(edges, edges[1:], strict=False)]
+    spans = [(since, until - dt.timedelta(days=1)) for since, until in pairwise(edges)]
     merged: list[tuple[dt.date, dt.date, tuple[FlightWord, tuple[str, ...]]]] = []
     for since, until in spans:
         if since <= leg.on <= until or since > until:

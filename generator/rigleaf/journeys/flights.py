@@ -1,7 +1,7 @@
 """The flights of a journey: their laws, and what they say of one article at one place."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cached_property
@@ -36,9 +36,21 @@ class Flights:
     numbers: tuple[int, ...]
 
     @cached_property
+    def distinct(self) -> tuple[Leg, ...]:
+        """The legs without those that keep to the same laws as another one, as the way back often does."""
+        found: dict[frozenset[tuple[str, tuple[str, ...]]], Leg] = {}
+        for leg, laws in zip(self.legs, laws_of_journey(self.legs, self.register), strict=True):
+            found.setdefault(frozenset((law.who, tuple(rule.id for rule in law.rules)) for law in laws), leg)
+        return tuple(found.values())
+
+    def answers(self, party: Sequence[Article]) -> tuple[Answer, ...]:
+        """Return the answers for everything that one person takes, counted together."""
+        return answer_party(party, self.distinct, self.register)
+
+    @cached_property
     def laws(self) -> tuple[Law, ...]:
         """Every law of every leg."""
-        return tuple(law for laws in laws_of_journey(self.legs, self.register) for law in laws)
+        return tuple(law for laws in laws_of_journey(self.distinct, self.register) for law in laws)
 
     @cached_property
     def _alone(self) -> dict[tuple[Article, Stowage], Answer]:
@@ -48,12 +60,12 @@ class Flights:
         """Return the answer to one article at one place, as if nothing else were carried."""
         one = replace(article, into=(place,), count=1)
         if (one, place) not in self._alone:
-            self._alone[one, place] = answer_party((one,), self.legs, self.register)[0]
+            self._alone[one, place] = self.answers((one,))[0]
         return self._alone[one, place]
 
     def together(self, article: Article, count: int) -> Answer:
         """Return the answer to several of one article with one person, where it fares best."""
-        return answer_party((replace(article, into=(), count=count),), self.legs, self.register)[0]
+        return self.answers((replace(article, into=(), count=count),))[0]
 
     def word(self, article: Article, place: Stowage) -> FlightWord:
         """Return the word of that answer."""

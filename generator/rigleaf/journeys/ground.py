@@ -113,8 +113,8 @@ def _sent(stowed: Stowed) -> Iterator[Finding]:
     ]
     if loose:
         words = (
-            f"{listed(loose)} would be sent ahead: lithium batteries travel as dangerous goods then, by rules of carriers "
-            "of goods that were not read here."
+            f"{listed(loose)} would be sent ahead: lithium batteries travel as dangerous goods then, by rules of "
+            "carriers of goods that were not read here."
         )
         cure = "Ask who carries it before you pack."
         yield Finding("sent", "unsaid", "Batteries sent ahead", words, (), METHOD, cure)

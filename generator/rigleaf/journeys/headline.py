@@ -15,8 +15,8 @@ from rigleaf.journeys.stowing import Stowed
 from rigleaf.journeys.words import OUTCOMES, names, worst
 
 ADVICE = (
-    "This is advice and no permission: the operator, the airport and the states decide on the day, and they may ask for "
-    "more than is written here."
+    "This is advice and no permission: the operator, the airport and the states decide on the day, and they may ask "
+    "for more than is written here."
 )
 _VERDICT_WORDS: dict[Verdict, str] = {
     "sound": "Nothing of this journey flies, and everything goes along with room to spare.",
@@ -98,7 +98,7 @@ def _on_leg(alone: Judged) -> str:
     return " ".join(dict.fromkeys(one.answer.sentence for one in strict))
 
 
-def unsaid_of_legs(trip: Trip, flights: Flights | None) -> Iterator[str]:
+def unsaid_of_legs(flights: Flights | None) -> Iterator[str]:
     """Yield what the legs do not say although it decides."""
     if flights is None:
         return
@@ -106,13 +106,11 @@ def unsaid_of_legs(trip: Trip, flights: Flights | None) -> Iterator[str]:
     nowhere = [number for number, leg in zip(flights.numbers, flights.legs, strict=True) if leg.states == (NOWHERE,)]
     if nameless:
         yield (
-            f"Leg {listed([str(number) for number in nameless])} names no carrier: its limits for bags, and rules of its "
-            "own, are not counted in. Describe it in carriers.yml."
+            f"Leg {listed([str(number) for number in nameless])} names no carrier: its limits for bags, and rules of "
+            "its own, are not counted in. Describe it in carriers.yml."
         )
     if nowhere:
         yield (
             f"Leg {listed([str(number) for number in nowhere])} names no state: only what nearly all states keep is "
             "counted in. Write the states that it touches."
         )
-
-

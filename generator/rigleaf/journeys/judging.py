@@ -1,4 +1,4 @@
-"""What the rules say of everything as it is stowed: each traveller's articles by themselves, each bag as it is packed."""
+"""What the rules say of everything as it is stowed: each traveller by themselves, each bag as it is packed."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -11,7 +11,7 @@ from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
 from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.stowing import Piece, Stowed
 from rigleaf.quantities import Reading
-from rigleaf.rules.answers import Answer, answer_party
+from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import Article, articles_of
 from rigleaf.rules.rulings import strictest
 
@@ -63,7 +63,7 @@ def judge(stowed: Stowed, flights: Flights) -> Judged:
     found: list[Ruled] = []
     for who in stowed.plan.people:
         mine = list(_articles(stowed, who))
-        answers = answer_party([one[1] for one in mine], flights.legs, flights.register)
+        answers = flights.answers([one[1] for one in mine])
         found += [
             Ruled(part, article, bag, spot, who, answer)
             for (part, article, bag, spot), answer in zip(mine, answers, strict=True)

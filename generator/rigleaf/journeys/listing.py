@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.packed import PackedBag
+from rigleaf.journeys.choosing import with_inside
 from rigleaf.journeys.flights import stowage
 from rigleaf.journeys.judging import Judged, Ruled, mass_of, mass_with, spot_of
 from rigleaf.journeys.result import (
@@ -17,6 +18,7 @@ from rigleaf.journeys.result import (
     BatteryStudy,
     Left,
     Place,
+    RuleNote,
     TravelItem,
     TravellerStudy,
 )
@@ -218,49 +220,44 @@ def articles(stowed: Stowed, judged: Judged | None) -> Iterator[ArticleStudy]:
 
 def left_over(stowed: Stowed, one: LeftOver) -> Left:
     """Return what is left with the reason in words."""
+    sentence, rule = _why(stowed, one)
+    return Left(one.part.id, one.part.name, one.count, one.why, sentence, rule)
+
+
+def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
+    name, flights = named(one.part.name, one.count), stowed.plan.flights
+    if one.why == "too heavy":
+        return f"{name} would make a bag heavier than the carriers allow.", None
+    if one.why == "no room":
+        return f"No place was found for {name} in the bags that may hold {'it' if one.count == 1 else 'them'}.", None
+    if flights is None:
+        return f"There is no bag that {name} could go in.", None
+    article = _strictest(stowed, one.part)
+    if one.why == "number":
+        answer = flights.together(article, stowed.plan.cargo.count(one.part.id))
+        words = f"{name} {'is' if one.count == 1 else 'are'} too many: {_number_that_goes(stowed, one)}"
+    elif one.why == "rule":
+        answer = flights.alone(article, "cabin")
+        words = f"{name} {'stays' if one.count == 1 else 'stay'} home."
+    else:
+        in_hold = flights.word(article, "hold") != "stays home"
+        answer = flights.alone(article, "cabin" if in_hold else "hold")
+        words = f"{name} may fly in the {'hold' if in_hold else 'cabin'} only, and no bag of this journey goes there."
+    return f"{words} {answer.rule.body.says}", rule_note(answer.rule)
+
+
+def _strictest(stowed: Stowed, part: Part) -> Article:
+    """Return the article of a part that fares worst: the part itself, or a battery that is installed in it."""
     plan = stowed.plan
-    name = named(one.part.name, one.count)
-    many = one.count > 1
-    if one.why in ("rule", "number", "no bag") and plan.flights is not None:
-        for article in plan.articles[one.part.id]:
-            if one.why == "number":
-                most = plan.cargo.count(one.part.id)
-                answer = plan.flights.together(article, most)
-                words = f"{name} {'are' if many else 'is'} one too many" if one.count == 1 else f"{name} are too many"
-                return Left(
-                    one.part.id, one.part.name, one.count, one.why,
-                    f"{words}: {number_that_goes(stowed, one)} {answer.rule.body.says}", rule_note(answer.rule),
-                )  # fmt: skip
-            answer = plan.flights.alone(article, "cabin")
-            if one.why == "rule":
-                return Left(
-                    one.part.id, one.part.name, one.count, one.why, _plural(answer.sentence, one), rule_note(answer.rule)
-                )  # fmt: skip
-            hold = plan.flights.alone(article, "hold")
-            other = "hold" if hold.at("hold") != "stays home" else "cabin"
-            barred = answer if other == "hold" else hold
-            words = f"{name} may fly in the {other} only, and no bag of this journey goes there. {barred.rule.body.says}"
-            return Left(one.part.id, one.part.name, one.count, one.why, words, rule_note(barred.rule))
-    words = {
-        "too heavy": f"{name} would make a bag heavier than the carriers allow.",
-        "no bag": f"There is no bag that {name} could go in.",
-        "rule": f"{name} {'are' if many else 'is'} barred.",
-        "number": f"{name} {'are' if many else 'is'} too many.",
-        "no room": f"No place was found for {name} in the bags that may hold {'them' if many else 'it'}.",
-    }
-    return Left(one.part.id, one.part.name, one.count, one.why, words[one.why], None)
+    assert plan.flights is not None  # noqa: S101 - asked before
+    flights = plan.flights
+    return max(with_inside(plan, part), key=lambda one: STRICTNESS[flights.word(one, "cabin")])
 
 
-def _plural(sentence: str, one: LeftOver) -> str:
-    if one.count == 1:
-        return sentence
-    return sentence.replace(f"{one.part.name} stays", f"{named(one.part.name, one.count)} stay", 1)
-
-
-def number_that_goes(stowed: Stowed, one: LeftOver) -> str:
-    """Say how many of a part go along, of how many."""
+def _number_that_goes(stowed: Stowed, one: LeftOver) -> str:
     whole = stowed.plan.cargo.count(one.part.id)
-    return f"of {whole} that were planned, {whole - one.count} {'goes' if whole - one.count == 1 else 'go'} along."
+    along = whole - one.count
+    return f"of {whole} planned, {along or 'none'} {'goes' if along == 1 else 'go'} along."
 
 
 def energy_text(article: Article) -> str:

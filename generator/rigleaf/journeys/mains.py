@@ -8,8 +8,8 @@ from rigleaf.catalogue.models.power import Battery, Charger, MainsSupply
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.cargo import Cargo
-from rigleaf.journeys.result import MainsStudy
-from rigleaf.journeys.words import named, say
+from rigleaf.journeys.result_nights import MainsStudy
+from rigleaf.journeys.words import named, say, short_name
 
 METHOD = "journey-mains"
 FITS: dict[str, str] = {"A": "AB", "C": "CEFJKLN", "E": "EF", "F": "EF"}
@@ -79,7 +79,7 @@ def _there(guide: Guide, place: Place, mains: Mains) -> str:
     volts = say(guide, mains.voltage.value, "voltage").replace(".0", "") if mains.voltage is not None else "Mains"
     sockets = f" from sockets of type {' or '.join(mains.plugs)}" if mains.plugs else ""
     hours = f", {mains.hours}" if mains.hours else ""
-    return f"{place.name} has {volts}{sockets}{hours}."
+    return f"{short_name(place.name)} has {volts}{sockets}{hours}."
 
 
 def _names(parts: list[_Plugged]) -> str:
@@ -142,7 +142,7 @@ def _time(
     if own and battery.charge is not None and own[0].current is not None:
         hours = count * battery.charge.value / own[0].current.value
         words = (
-            f"{own[0].name} takes at least {say(guide, hours, 'hours')} to fill {named(battery.name, count)}, one after "
-            "the other."
+            f"{own[0].name} takes at least {say(guide, hours, 'hours')} to fill {named(battery.name, count)}"
+            f"{', one after the other' if count > 1 else ''}."
         )
-        yield hours, words.replace(", one after the other", "" if count == 1 else ", one after the other")
+        yield hours, words

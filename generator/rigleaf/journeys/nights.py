@@ -12,10 +12,11 @@ from rigleaf.catalogue.models.trip import Trip
 from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.figures import Finding, Verdict
+from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.under_the_sky.place_sky import site_of, store_of, time_in_words
 from rigleaf.journeys.power import Drawn, evenings_of, power_night, through_the_nights
-from rigleaf.journeys.result import NightStudy, PowerNight, TargetNight
-from rigleaf.journeys.words import say, worst
+from rigleaf.journeys.result_nights import NightStudy, PowerNight, TargetNight
+from rigleaf.journeys.words import say, short_name, worst
 from rigleaf.sky.night import LEVELS, Nights, nights
 from rigleaf.sky.seasons import season
 
@@ -80,22 +81,26 @@ def _power(
             yield power_night(catalogue, rig, power[rig.id][evening], kept)
 
 
-def judge_nights(catalogue: Catalogue, trip: Trip, found: Sequence[NightStudy]) -> Iterator[Finding]:
-    """Judge what the nights are worth, and whether power lasts."""
+def judge_nights(
+    catalogue: Catalogue, trip: Trip, found: Sequence[NightStudy], left: Sequence[str]
+) -> Iterator[Finding]:
+    """Judge what the nights are worth, and whether power lasts; ``left`` are ids of what cannot go along."""
     if not found:
         if missing := _missing(catalogue, trip):
             yield Finding("nights", "unsaid", "The nights", missing, (), METHOD, "State it in the journey's file.")
         return
     place = catalogue.places[trip.place or ""]
-    yield _darkness(catalogue, place.name, found)
+    yield _darkness(catalogue, short_name(place.name), found)
     if low := _low(found):
         yield low
     by_rig: dict[str, list[tuple[dt.date, PowerNight]]] = {}
     for night in found:
         for one in night.power:
             by_rig.setdefault(one.rig, []).append((night.date, one))
-    for nights_of_rig in by_rig.values():
-        yield _power_finding(trip, nights_of_rig)
+    for rig, nights_of_rig in by_rig.items():
+        gone = [use.part for use in catalogue.rigs[rig].power if use.part in left]
+        missing = listed([catalogue.parts[id_].name for id_ in gone]) if gone else ""
+        yield _power_finding(catalogue, trip, nights_of_rig, missing)
 
 
 def _missing(catalogue: Catalogue, trip: Trip) -> str:
@@ -104,7 +109,7 @@ def _missing(catalogue: Catalogue, trip: Trip) -> str:
         return "Which nights this journey is for is unsaid, so neither Moon nor power was reckoned." if place else ""
     if place is None:
         return "The place that this journey leads to is unsaid, so its nights were not reckoned."
-    return f"The coordinates of {place.name} are unsaid, so its nights were not reckoned."
+    return f"The coordinates of {short_name(place.name)} are unsaid, so its nights were not reckoned."
 
 
 def _darkness(catalogue: Catalogue, place: str, found: Sequence[NightStudy]) -> Finding:
@@ -140,27 +145,43 @@ def _low(found: Sequence[NightStudy]) -> Finding | None:
         )  # fmt: skip
         return Finding("targets", "sound", "Targets", words, (), METHOD)
     shown = low if len(low) <= 5 else [*low[:4], f"{len(low) - 4} more"]
-    listed = " and ".join(filter(None, [", ".join(shown[:-1]), shown[-1]]))
-    all_ = len(low) == len(names)
-    words = f"In these nights {listed} never {'stands' if len(low) == 1 else 'stand'} high enough in the dark."
-    return Finding("targets", "fails" if all_ else "tight", "Targets", words, (), METHOD, "Choose others for this date.")
+    words = f"In these nights {listed(shown)} never {'stands' if len(low) == 1 else 'stand'} high enough in the dark."
+    verdict: Verdict = "fails" if len(low) == len(names) else "tight"
+    return Finding("targets", verdict, "Targets", words, (), METHOD, "Choose others for this date.")
 
 
-def _power_finding(trip: Trip, found: Sequence[tuple[dt.date, PowerNight]]) -> Finding:
+def _power_finding(
+    catalogue: Catalogue, trip: Trip, found: Sequence[tuple[dt.date, PowerNight]], missing: str
+) -> Finding:  # fmt: skip
     verdict = worst([one.verdict for _, one in found])
     date, hardest = min(
         (pair for pair in found if pair[1].verdict == verdict), key=lambda pair: (pair[1].left or 0.0, pair[0])
     )
     recharging = trip.nights is None or trip.nights.recharging
-    how = "charged full each day" if recharging else "never charged in between"
     words = hardest.sentence
     if hardest.left is not None and len(found) > 1:
-        words = f"With batteries {how}, the hardest night is that of {day(date)}. {words}"
+        words = f"With batteries charged full each day, the hardest night is that of {day(date)}. {words}"
+        if not recharging:
+            words = _without_charging(catalogue, found)
+    if missing:
+        words += f" This counts on {missing}, which cannot go along."
     remedy = ""
     if verdict == "fails":
-        remedy = "Take more batteries, or give up hours or cooling; the ways out say what may fly."
+        remedy = "Take more batteries, or give up hours or cooling."
         if not recharging:
             remedy = "Charge by day, take more batteries, or observe on fewer nights."
     elif verdict == "unsaid":
         remedy = "Measure what is unsaid with a power meter."
     return Finding(f"power-{hardest.rig}", verdict, f"Power for {hardest.name}", words, (), METHOD, remedy)
+
+
+def _without_charging(catalogue: Catalogue, found: Sequence[tuple[dt.date, PowerNight]]) -> str:
+    """Say for how many nights a rig's batteries last where nothing charges them."""
+    lasted = next((n for n, (_, one) in enumerate(found) if one.left is not None and one.left < 0), len(found))
+    last = found[-1][1]
+    left = last.left or 0.0
+    end = say(catalogue.guide, abs(left), "energy")
+    words = f"Without charging in between, {last.name} runs from {last.source} for"
+    if lasted == len(found):
+        return f"{words} all {len(found)} nights: {end} are left."
+    return f"{words} {lasted or 'none'} of {len(found)} nights: {end} are missing in all."

@@ -10,10 +10,11 @@ from rigleaf.catalogue.models.rig import Feed, Night, Rig, Use
 from rigleaf.catalogue.models.trip import Trip
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Verdict
+from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.night_out.chosen import BRIGHT
-from rigleaf.chapters.power_for_the_night.budget import Budget, night_budget
-from rigleaf.journeys.result import PowerNight
-from rigleaf.journeys.words import say
+from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, night_budget
+from rigleaf.journeys.result_nights import PowerNight
+from rigleaf.journeys.words import named, say
 
 Swap = Mapping[str, tuple[tuple[str, int], ...]]
 """What stands in for a part: its id, and ids with counts; none where it is left at home."""
@@ -21,20 +22,24 @@ Swap = Mapping[str, tuple[tuple[str, int], ...]]
 
 @dataclass(frozen=True)
 class Drawn:
-    """What a night leaves in the batteries.
+    """What a night leaves in the source of a rig of which least is left.
 
     Attributes:
-        needed: Wh drawn from batteries.
-        held: Wh that they hold at the beginning of the night, after the nights before where nothing recharges them.
-        left: Wh left at the end in the source of which least is left, below zero what is missing.
+        source: what that source is called.
+        needed: Wh drawn from it.
+        held: Wh that it holds at the beginning of the night, after the nights before where nothing recharges it.
+        left: Wh left at the end, below zero what is missing.
         share: part of its usable energy that this is.
+        empty: when it is empty, by the clocks of the place; empty text where it lasts.
         why: what is unsaid; empty where nothing is.
     """
 
+    source: str = ""
     needed: float | None = None
     held: float | None = None
     left: float | None = None
     share: float | None = None
+    empty: str = ""
     why: str = ""
 
 
@@ -97,16 +102,28 @@ def through_the_nights(
 def _drawn(budget: Budget, taken: Mapping[frozenset[str], float]) -> Drawn:
     if budget.missing or any(circuit.nameless for circuit in budget.circuits):
         return Drawn(why=budget.why)
-    known = [
-        (circuit.drawn, circuit.store.low, circuit.store.low - taken.get(circuit.source_ids, 0.0))
+    found = [
+        _of_circuit(budget, circuit, circuit.store.low, taken.get(circuit.source_ids, 0.0))
         for circuit in budget.circuits
         if circuit.store is not None
     ]
-    if not known:
-        return Drawn(why=budget.why if not any(circuit.endless for circuit in budget.circuits) else "")
-    share, left = min(((held - drawn) / full if full > 0 else -1.0, held - drawn) for drawn, full, held in known)
-    held = sum(max(held, 0.0) for _, _, held in known)
-    return Drawn(sum(drawn for drawn, _, _ in known), held, left, share)
+    if not found:
+        return Drawn(why="" if any(circuit.endless for circuit in budget.circuits) else budget.why)
+    return min(found, key=lambda one: (one.share or 0.0, one.source))
+
+
+def _of_circuit(budget: Budget, circuit: Circuit, full: float, taken: float) -> Drawn:
+    held = full - taken
+    left = held - circuit.drawn
+    instant = circuit.instant_at(max(held, 0.0)) if left < 0 else None
+    return Drawn(
+        source=listed([named(part.name, count) for part, count in circuit.group.sources]),
+        needed=circuit.drawn,
+        held=held,
+        left=left,
+        share=left / full if full > 0 else -1.0,
+        empty=budget.night.clock(instant) if instant is not None else "",
+    )
 
 
 def hardest(drawn: Mapping[dt.date, Drawn]) -> Drawn | None:
@@ -121,13 +138,15 @@ def power_night(catalogue: Catalogue, rig: Rig, drawn: Drawn, kept: float) -> Po
     if drawn.left is None or drawn.needed is None or drawn.held is None or drawn.share is None:
         verdict: Verdict = "unsaid" if drawn.why else "sound"
         words = f"{rig.name}: {drawn.why}" if drawn.why else f"{rig.name} runs from mains."
-        return PowerNight(rig.id, rig.name, None, None, None, verdict, words)
+        return PowerNight(rig.id, rig.name, "", None, None, None, verdict, words)
     verdict = "fails" if drawn.left < 0 else "tight" if drawn.share < kept else "sound"
-    needs, holds = say(guide, drawn.needed, "energy"), say(guide, drawn.held, "energy")
-    words = f"{rig.name} draws {needs}, and its batteries hold {holds} when the night begins"
-    end = say(guide, abs(drawn.left), "energy")
-    words += f": {end} are missing." if drawn.left < 0 else f": {end} are left."
-    return PowerNight(rig.id, rig.name, drawn.needed, drawn.held, drawn.left, verdict, words)
+    needs, end = say(guide, drawn.needed, "energy"), say(guide, abs(drawn.left), "energy")
+    if drawn.held <= 0:
+        words = f"{rig.name} would draw {needs}; {drawn.source} can give nothing any more when the night begins."
+    else:
+        words = f"{rig.name} draws {needs}; {drawn.source} can give {say(guide, drawn.held, 'energy')}"
+        words += f", until {drawn.empty}: {end} are missing." if drawn.left < 0 else f": {end} are left."
+    return PowerNight(rig.id, rig.name, drawn.source, drawn.needed, max(drawn.held, 0.0), drawn.left, verdict, words)
 
 
 def rigs_with(catalogue: Catalogue, trip: Trip, part: str) -> tuple[Rig, ...]:

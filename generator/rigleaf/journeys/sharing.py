@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.models.flight_fields import FlightWord, Stowage
 from rigleaf.journeys.flights import Flights
-from rigleaf.rules.answers import answer_party
 from rigleaf.rules.articles import Article
 from rigleaf.rules.rulings import STRICTNESS, strictest
 
@@ -63,7 +62,7 @@ def _bound(flights: Flights, counted: Sequence[Counted]) -> list[Counted]:
     if not some:
         return []
     party = [replace(one.article, count=one.count, into=(_any(one),)) for one in some]
-    answers = answer_party(party, flights.legs, flights.register)
+    answers = flights.answers(party)
     return [
         one
         for one, answer in zip(some, answers, strict=True)
@@ -86,7 +85,8 @@ def _with(
     """Return the strictest answer for what a traveller takes with one piece more."""
     counts = held[who] + Counter({more: 1})
     party = [
-        replace(by_id[id_].article, count=count, into=(by_id[id_].places[who],)) for id_, count in sorted(counts.items())
+        replace(by_id[id_].article, count=count, into=(by_id[id_].places[who],))
+        for id_, count in sorted(counts.items())
     ]
-    answers = answer_party(party, flights.legs, flights.register)
+    answers = flights.answers(party)
     return strictest(*(answer.at(answer.article.into[0]) for answer in answers))

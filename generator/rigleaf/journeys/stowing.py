@@ -3,48 +3,19 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 from rigleaf.catalogue.defaults import choice
-from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS, FlightWord
-from rigleaf.catalogue.models.guide import Guide
+from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS
 from rigleaf.catalogue.models.part import Part
-from rigleaf.chapters.hands_and_back.loads import POCKET_KG
 from rigleaf.chapters.in_the_bag.kit import Kit, piece_of, rules_of_guide
-from rigleaf.chapters.in_the_bag.packed import STEPS, Packed, pack_kit
+from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
 from rigleaf.journeys.bags import TravelBag
-from rigleaf.journeys.cargo import Cargo
+from rigleaf.journeys.choosing import Choice, Plan, choose, in_pocket, why_nowhere
 from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.result import LeftReason
 from rigleaf.journeys.sharing import Counted, share
 from rigleaf.packing.handling import CABIN, is_fragile, is_inside_another
-from rigleaf.rules.articles import LOOSE, Article, articles_of
-from rigleaf.rules.rulings import STRICTNESS, strictest
-
-POCKET_MM = 200.0
-"""Longest side of what goes into a pocket; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What is to be stowed, in which bags, with whom, for which flights (None where nothing flies)."""
-
-    guide: Guide
-    people: tuple[str, ...]
-    cargo: Cargo
-    bags: tuple[TravelBag, ...]
-    flights: Flights | None
-    steps: int = STEPS
-
-    @property
-    def spare_load(self) -> float:
-        """Part of a bag's own load limit that the guide leaves unused."""
-        return choice(self.guide, "load_margin").value
-
-    @cached_property
-    def articles(self) -> dict[str, tuple[Article, ...]]:
-        """What rules see in each part of the cargo, by its id."""
-        return {load.part.id: articles_of(load.part) for load in self.cargo.loads}
+from rigleaf.rules.articles import LOOSE, articles_of
 
 
 @dataclass(frozen=True)
@@ -76,6 +47,7 @@ class Stowed:
         left: what does not.
         packed: the bags as packed.
         moved: ids of parts that a rule took out of the bag that the journey says.
+        crowded: ids of parts that found no room there, or made it too heavy, and went elsewhere.
     """
 
     plan: Plan
@@ -83,34 +55,25 @@ class Stowed:
     left: tuple[LeftOver, ...]
     packed: Packed
     moved: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class _Choice:
-    """Bags for one part: those where it fares best, and all that it may go in; and whether a rule moved it."""
-
-    best: tuple[int, ...]
-    all: tuple[int, ...]
-    pinned: bool
-    moved: bool
+    crowded: tuple[str, ...]
 
 
 def stow(plan: Plan) -> Stowed:
     """Stow everything: the best way that was found, with what is left over in it."""
     outside, packable = _apart(plan)
     left: list[LeftOver] = []
-    choices: dict[str, _Choice] = {}
+    choices: dict[str, Choice] = {}
     for load in packable:
-        chosen = _choose(plan, load.part)
-        if chosen.all or _in_pocket(plan, load.part):
+        chosen = choose(plan, load.part)
+        if chosen.all or in_pocket(plan, load.part):
             choices[load.part.id] = chosen
         else:
-            left.append(LeftOver(load.part, load.count, _why_nowhere(plan, load.part)))
+            left.append(LeftOver(load.part, load.count, why_nowhere(plan, load.part)))
     takes, over = _shared(plan, outside, choices)
     by_id = {load.part.id: load.part for load in plan.cargo.loads}
     left += [LeftOver(by_id[id_], count, "number") for id_, count in over.items()]
     units = list(_units(packable, choices, takes, over))
-    packed, restrained = _pack(plan, units, choices)
+    packed, restrained, crowded = _pack(plan, units, choices)
     pieces = [replace(piece, count=n) for piece in outside if (n := piece.count - over.get(piece.part.id, 0))]
     inside = {number for one in packed.bags for number in one.contents}
     pieces += [
@@ -121,7 +84,7 @@ def stow(plan: Plan) -> Stowed:
     for number, unit in enumerate(units):
         if number in inside:
             continue
-        if _in_pocket(plan, unit.part):
+        if in_pocket(plan, unit.part):
             pieces.append(Piece(unit.part, 1, None, unit.traveller or plan.people[0]))
             continue
         left.append(LeftOver(unit.part, 1, "too heavy" if restrained[unit.part.id] else "no room"))
@@ -132,7 +95,7 @@ def stow(plan: Plan) -> Stowed:
         else:
             left.append(one)
     moved = tuple(id_ for id_, chosen in sorted(choices.items()) if chosen.moved)
-    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved)
+    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved, crowded)
 
 
 def _apart(plan: Plan) -> tuple[list[Piece], list["_Load"]]:
@@ -155,67 +118,8 @@ class _Load:
     count: int
 
 
-def _with_inside(plan: Plan, part: Part) -> tuple[Article, ...]:
-    """Return what rules see in a part and in the batteries that are installed in it."""
-    inside = [id_ for id_, host in plan.cargo.hosts.items() if host == part.id]
-    return (*plan.articles[part.id], *(article for id_ in sorted(inside) for article in plan.articles.get(id_, ())))
-
-
-def _word(plan: Plan, part: Part, bag: TravelBag) -> FlightWord:
-    if plan.flights is None or bag.place is None:
-        return "may fly"
-    found = []
-    for article in _with_inside(plan, part):
-        place = stowage(bag.spot, article)
-        found += [plan.flights.word(article, place)] if place is not None else []
-    return strictest(*found)
-
-
-def _choose(plan: Plan, part: Part) -> _Choice:
-    """Return the bags in which a part may go.
-
-    What the journey pins goes where it says, unless a rule bars it from there and not from another bag. Bags that fly
-    with nobody, in the car or sent ahead, hold only what is pinned to them.
-    """
-    pinned = [number for number, bag in enumerate(plan.bags) if part.id in bag.bag.holds]
-    flying = [n for n, bag in enumerate(plan.bags) if plan.flights is None or bag.place is not None]
-    words = {n: _word(plan, part, plan.bags[n]) for n in dict.fromkeys((*pinned, *flying))}
-    held = [n for n in pinned if words[n] != "stays home"]
-    usable = held or [n for n in flying if words[n] != "stays home"]
-    if not usable:
-        return _Choice((), (), bool(pinned), False)
-    mildest = min(STRICTNESS[words[n]] for n in usable)
-    best = tuple(n for n in usable if STRICTNESS[words[n]] == mildest)
-    return _Choice(best, tuple(usable), bool(held), bool(pinned) and not held)
-
-
-def _why_nowhere(plan: Plan, part: Part) -> LeftReason:
-    """Say whether rules bar a part everywhere, or only from the bags that there are."""
-    if plan.flights is None:
-        return "no bag"
-    words = [
-        strictest(*(plan.flights.word(article, place) for article in _with_inside(plan, part)))
-        for place in ("cabin", "hold")
-    ]
-    return "rule" if all(word == "stays home" for word in words) else "no bag"
-
-
-def _in_pocket(plan: Plan, part: Part) -> bool:
-    """Say whether something is so small that it goes into a pocket, and may, where no bag has room for it."""
-    light = part.mass is not None and part.mass.value <= POCKET_KG
-    short = part.packed is not None and max(part.packed) <= POCKET_MM
-    if not (light and short):
-        return False
-    if plan.flights is not None:
-        for article in plan.articles[part.id]:
-            place = stowage("on the person", article)
-            if place is None or plan.flights.word(article, place) == "stays home":
-                return False
-    return True
-
-
 def _shared(
-    plan: Plan, outside: Sequence[Piece], choices: Mapping[str, _Choice]
+    plan: Plan, outside: Sequence[Piece], choices: Mapping[str, Choice]
 ) -> tuple[Mapping[str, Mapping[str, int]], Mapping[str, int]]:
     """Return who takes how many of what numbers limit, and how many are too many."""
     if plan.flights is None:
@@ -229,7 +133,7 @@ def _shared(
             if chosen is not None:
                 bags = [plan.bags[n] for n in chosen.all if plan.bags[n].place is not None]
                 places = {bag.traveller: place for bag in bags if (place := stowage(bag.spot, article)) is not None}
-                if article.sort in LOOSE and not chosen.pinned and _in_pocket(plan, load.part):
+                if article.sort in LOOSE and not chosen.pinned and in_pocket(plan, load.part):
                     places |= {who: "person" for who in plan.people if who not in places}
                 counted.append(Counted(article, load.count, places))
             counted += [
@@ -251,7 +155,7 @@ class _Unit:
 
 def _units(
     packable: Sequence[_Load],
-    choices: Mapping[str, _Choice],
+    choices: Mapping[str, Choice],
     takes: Mapping[str, Mapping[str, int]],
     over: Mapping[str, int],
 ) -> Iterator[_Unit]:
@@ -266,31 +170,42 @@ def _units(
 
 
 def _pack(
-    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, _Choice]
-) -> tuple[Packed, Counter[str]]:  # fmt: skip
-    """Pack everything; return the best packing found, and of each part how many only the carriers' limits keep out.
+    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, Choice]
+) -> tuple[Packed, Counter[str], tuple[str, ...]]:  # fmt: skip
+    """Pack everything.
 
     At first everything goes where it fares best and bags stay within what needs no asking. What is left over then
-    may go wherever it is not barred, at last up to the masses beyond which carriers refuse a bag.
+    may go wherever it is not barred, next out of the bag that the journey says, and at last all over again up to the
+    masses beyond which carriers refuse a bag.
+
+    Returns:
+        The best packing found, of each part how many only the carriers' limits keep out, and the ids of parts that
+        found no room where the journey says.
     """
-    best: Packed | None = None
-    tried: set[tuple[object, ...]] = set()
-    for wide, level in ((False, 0), (True, 0), (True, 1)):
-        kit = _kit(plan, units, choices, wide=wide, level=level)
-        same = (kit.given, tuple(bag.most for bag in kit.bags))
-        if same in tried:
-            continue
-        tried.add(same)
-        found = _try(plan, kit)
-        if best is None or len(found.left) < len(best.left):
-            best = found
-        if not best.left:
-            return best, Counter()
-    assert best is not None  # noqa: S101 - the first kit is always tried
-    unlimited = _try(plan, _kit(plan, units, choices, wide=True, level=None))
-    ids = (Counter(one.kit.parts[number].id for number in one.left) for one in (best, unlimited))
-    tight, free = ids
-    return best, tight - free
+    best = _try(plan, _kit(plan, units, choices, level=0))
+    tried = {_same(best.kit)}
+    crowded: frozenset[str] = frozenset()
+    for level in (0, 1):
+        for unpin in (False, True):
+            if not best.left:
+                return best, Counter(), tuple(sorted(crowded))
+            loose = crowded | {best.kit.parts[n].id for n in best.left if choices[best.kit.parts[n].id].pinned}
+            kit = _kit(plan, units, choices, wide=True, level=level, unpinned=loose if unpin else crowded)
+            if _same(kit) in tried:
+                continue
+            tried.add(_same(kit))
+            found = _try(plan, kit)
+            if len(found.left) < len(best.left):
+                best, crowded = found, loose if unpin else crowded
+    if all(bag.most is None for bag in best.kit.bags):
+        return best, Counter(), tuple(sorted(crowded))
+    unlimited = _try(plan, _kit(plan, units, choices, wide=True, level=None, unpinned=crowded))
+    tight, free = (Counter(one.kit.parts[number].id for number in one.left) for one in (best, unlimited))
+    return best, tight - free, tuple(sorted(crowded))
+
+
+def _same(kit: Kit) -> tuple[object, ...]:
+    return kit.given, tuple(bag.most for bag in kit.bags)
 
 
 def _try(plan: Plan, kit: Kit) -> Packed:
@@ -298,16 +213,23 @@ def _try(plan: Plan, kit: Kit) -> Packed:
 
 
 def _kit(
-    plan: Plan, units: Sequence[_Unit], choices: Mapping[str, _Choice], *, wide: bool, level: int | None
-) -> Kit:  # fmt: skip
+    plan: Plan,
+    units: Sequence[_Unit],
+    choices: Mapping[str, Choice],
+    *,
+    level: int | None,
+    wide: bool = False,
+    unpinned: frozenset[str] = frozenset(),
+) -> Kit:
     """Return the kit of all units.
 
     Args:
         plan: the plan.
         units: what is to be packed.
         choices: the bags for each part.
-        wide: whether each may go in all bags that it is not barred from, or only where it fares best.
         level: 0 keeps bags within what needs no asking, 1 within what is not refused; None knows no limits but theirs.
+        wide: whether each may go in all bags that it is not barred from, or only where it fares best.
+        unpinned: ids of parts that need not go where the journey says.
     """
     usual = choice(plan.guide, "padding").value
     bags = tuple(replace(bag.bag, most=_most(plan, bag, level)) for bag in plan.bags)
@@ -316,10 +238,10 @@ def _kit(
     given = []
     for unit, piece in zip(units, pieces, strict=True):
         chosen = choices[unit.part.id]
-        allowed = chosen.all if wide else chosen.best
+        allowed = chosen.open if unit.part.id in unpinned else chosen.all if wide else chosen.best
         if unit.traveller:
             mine = tuple(n for n in allowed if plan.bags[n].traveller == unit.traveller)
-            allowed = mine or tuple(n for n in chosen.all if plan.bags[n].traveller == unit.traveller)
+            allowed = mine or tuple(n for n in chosen.open if plan.bags[n].traveller == unit.traveller)
         searchable = [n for n in allowed if plan.bags[n].bag.inner is not None]
         if allowed and (piece is None or not searchable):
             # Without a size no place can be searched: it counts in the bag where such things usually go.
@@ -365,9 +287,9 @@ def _inside(plan: Plan, pieces: Sequence[Piece]) -> Iterator[Piece | LeftOver]:
         if homes:
             yield Piece(load.part, load.count, homes[0].bag, homes[0].traveller)
             continue
-        chosen = _choose(plan, load.part)
+        chosen = choose(plan, load.part)
         if host is not None or not chosen.all:
-            yield LeftOver(load.part, load.count, _why_nowhere(plan, load.part))
+            yield LeftOver(load.part, load.count, why_nowhere(plan, load.part))
         else:
             yield Piece(load.part, load.count, chosen.best[0], plan.bags[chosen.best[0]].traveller)
 

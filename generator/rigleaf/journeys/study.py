@@ -7,13 +7,13 @@ from rigleaf.journeys.asking import asks
 from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
 from rigleaf.journeys.changes import changes
+from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
 from rigleaf.journeys.headline import headline, legs
 from rigleaf.journeys.mains import mains_at
 from rigleaf.journeys.nights import judge_nights, nights_there
 from rigleaf.journeys.result import TripStudy
-from rigleaf.journeys.stowing import Plan
 from rigleaf.journeys.suggestions import suggestions
 from rigleaf.journeys.ways_out import tried, ways_out
 
@@ -32,6 +32,7 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     bags = tuple(listing.bags(stowed, judged))
     loads = tuple(ground(trip, stowed, people, bags))
     nights = nights_there(catalogue, trip)
+    found = tuple(judge_nights(catalogue, trip, nights, [one.part.id for one in stowed.left]))
     place = catalogue.places.get(trip.place or "")
     return TripStudy(
         id=trip.id,
@@ -48,13 +49,13 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
         batteries=tuple(listing.batteries(stowed, judged)),
         articles=tuple(listing.articles(stowed, judged)),
         left=tuple(listing.left_over(stowed, one) for one in stowed.left),
-        ways_out=ways_out(catalogue, trip, called, first),
+        ways_out=ways_out(catalogue, trip, called, first, nights),
         asks=tuple(asks(catalogue, trip, judged, flights)) if judged is not None and flights is not None else (),
         changes=tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else (),
         ground=loads,
         nights=nights,
-        nights_findings=tuple(judge_nights(catalogue, trip, nights)),
+        nights_findings=found,
         mains=mains_at(catalogue.guide, place, plan.cargo),
         found_there=trip.found_there,
-        suggestions=tuple(suggestions(catalogue, trip, stowed, judged, flights)),
+        suggestions=tuple(suggestions(catalogue, trip, stowed, judged, flights, found)),
     )

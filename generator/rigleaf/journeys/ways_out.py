@@ -1,5 +1,6 @@
-"""What would make a journey go, or go without asking: other spots, other people, other parts, other bags, or leaving."""
+"""What would make a journey go, or go without asking: other spots, people, parts or bags, or leaving things."""
 
+import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -16,10 +17,12 @@ from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
+from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
 from rigleaf.journeys.result import WayKind, WayOut
-from rigleaf.journeys.stowing import LeftOver, Plan, Stowed, stow
+from rigleaf.journeys.result_nights import NightStudy
+from rigleaf.journeys.stowing import LeftOver, Stowed, stow
 from rigleaf.journeys.words import OUTCOMES, named, names, say, upper_first
 from rigleaf.rules.articles import LOOSE, articles_of
 from rigleaf.rules.rulings import STRICTNESS
@@ -58,6 +61,7 @@ class Desk:
     trip: Trip
     called: dict[str, str]
     first: Tried
+    nights: Sequence[NightStudy] = ()
     trials: int = MOST_TRIALS
 
     @property
@@ -86,13 +90,15 @@ def tried(plan: Plan) -> Tried:
     return Tried(stowed, judge(stowed, plan.flights) if plan.flights is not None else None)
 
 
-def ways_out(catalogue: Catalogue, trip: Trip, called: dict[str, str], first: Tried) -> tuple[WayOut, ...]:
+def ways_out(
+    catalogue: Catalogue, trip: Trip, called: dict[str, str], first: Tried, nights: Sequence[NightStudy]
+) -> tuple[WayOut, ...]:
     """Return what would mend a journey, the best first; nothing where everything goes without asking."""
     if not first.stowed.left and first.word in ("may fly", "sound"):
         return ()
-    desk = Desk(catalogue, trip, called, first)
+    desk = Desk(catalogue, trip, called, first, nights)
     found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving(desk)]
-    return tuple(sorted(found, key=lambda way: (_rank(way.word), _short(way), _MEND.index(way.kind))))
+    return tuple(sorted(found, key=_worth))
 
 
 def _rank(word: FlightWord | Verdict) -> int:
@@ -102,8 +108,10 @@ def _rank(word: FlightWord | Verdict) -> int:
     return order.index(word)
 
 
-def _short(way: WayOut) -> bool:
-    return way.energy is not None and way.energy < 0
+def _worth(way: WayOut) -> tuple[bool, bool, int, int]:
+    """Sort ways out, the best first: leaving comes last, and what lets the batteries run out behind what does not."""
+    short = way.energy is not None and way.energy < 0
+    return way.kind == "leave", short, _rank(way.word), _MEND.index(way.kind)
 
 
 def _and_leave(desk: Desk, keep: Sequence[str] = ()) -> str:
@@ -211,8 +219,9 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
     for one in left or _asked_batteries(desk):
         if not isinstance(one.part, Battery):
             continue
-        options = list(_options(desk, one, one.part))
-        for wanted in ("may fly",) if not left else ("may fly", "ask first"):
+        options = list(_options(desk, one.part))
+        words: tuple[FlightWord, ...] = ("may fly", "ask first") if left else ("may fly",)
+        for wanted in words:
             of_word = [option for option in options if option[0] == wanted]
             if of_word:
                 _, count, part, _ = max(of_word, key=lambda option: (option[3], -option[1], option[2].id))
@@ -222,7 +231,7 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
 _Option = tuple[FlightWord, int, Battery, float]
 
 
-def _options(desk: Desk, out: LeftOver, old: Battery) -> Iterator[_Option]:
+def _options(desk: Desk, old: Battery) -> Iterator[_Option]:
     """Yield batteries that could stand in: the word each has, how many may go with everybody, which, and their Wh."""
     plan = desk.plan
     if plan.flights is None:
@@ -237,12 +246,12 @@ def _options(desk: Desk, out: LeftOver, old: Battery) -> Iterator[_Option]:
         if energy is None or not lendable(Assembly(desk.catalogue, rig), part):
             continue
         free = (1 if part.owned is None else part.owned) - plan.cargo.count(part.id)
-        word, count = _most(desk, out, part, min(free, MOST_PIECES))
+        word, count = _most(desk, part, min(free, MOST_PIECES))
         if count:
             yield word, count, part, energy * count
 
 
-def _most(desk: Desk, out: LeftOver, part: Battery, free: int) -> tuple[FlightWord, int]:
+def _most(desk: Desk, part: Battery, free: int) -> tuple[FlightWord, int]:
     """Return the mildest word and the most pieces of a battery with which it may go, shared among all."""
     plan = desk.plan
     assert plan.flights is not None  # noqa: S101 - asked before
@@ -282,11 +291,23 @@ def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
     """Return the Wh that the hardest night leaves with other batteries; None where that is unsaid."""
     found = []
     for rig in rigs_with(desk.catalogue, desk.trip, old):
-        nights = through_the_nights(desk.catalogue, desk.trip, rig, evenings_of(desk.trip), swap)
+        nights = through_the_nights(desk.catalogue, desk.trip, rig, _evenings(desk, rig.id), swap)
         least = hardest(nights)
         found.append(least.left if least is not None else None)
     known = [left for left in found if left is not None]
     return min(known) if known and len(known) == len(found) else None
+
+
+def _evenings(desk: Desk, rig: str) -> tuple[dt.date, ...]:
+    """Return the evenings that decide: the hardest where batteries are charged by day, else all."""
+    known = [
+        (one.left, night.date)
+        for night in desk.nights
+        for one in night.power
+        if one.rig == rig and one.left is not None
+    ]
+    charged = desk.trip.nights is not None and desk.trip.nights.recharging
+    return (min(known)[1],) if known and charged else evenings_of(desk.trip)
 
 
 def _night_words(desk: Desk, energy: float | None) -> str:
@@ -314,7 +335,9 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
         yield WayOut("send ahead", words, rest, ids)
     energy = None
     tail = "."
-    batteries = [one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)]
+    batteries = [
+        one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
+    ]
     if batteries:
         one = batteries[0]
         kept = desk.plan.cargo.count(one.part.id) - one.count
@@ -326,5 +349,3 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
             tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
     words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {_outcome(rest)}{tail}"
     yield WayOut("leave", upper_first(words), rest, ids, energy)
-
-

@@ -63,6 +63,11 @@ def number_word(count: int, one: str, many: str = "") -> str:
     return f"{word} {one if count == 1 else many or one + 's'}"
 
 
+def short_name(name: str) -> str:
+    """Return the name of a place without what stands behind its comma, as a sentence needs it."""
+    return name.partition(",")[0]
+
+
 def upper_first(text: str) -> str:
     """Return a text with its first letter in upper case, the rest as it is."""
     return text[:1].upper() + text[1:]

@@ -64,12 +64,14 @@ def _law_of_state(register: Register, state: str, on: dt.date) -> Law:
     return Law(register.name(state), register.in_force(state, on))
 
 
+@lru_cache(maxsize=256)
+def _law_of_carrier(carrier: Carrier, on: dt.date) -> Law:
+    return Law(carrier.name, tuple(rule for rule in rules_of(carrier) if rule.in_force(on)))
+
+
 def laws(leg: Leg, register: Register) -> tuple[Law, ...]:
     """Return the laws that hold on a leg, those of states first."""
-    own = [
-        Law(carrier.name, tuple(rule for rule in rules_of(carrier) if rule.in_force(leg.on)))
-        for carrier in dict.fromkeys(leg.carriers)
-    ]
+    own = [_law_of_carrier(carrier, leg.on) for carrier in dict.fromkeys(leg.carriers)]
     return (*(_law_of_state(register, state, leg.on) for state in leg.all_states), *own)
 
 
