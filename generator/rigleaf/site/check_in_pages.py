@@ -10,7 +10,7 @@ from rigleaf.journeys.words import IN_SPOT
 from rigleaf.site.addresses import RULES_ADDRESS, Addresses, check_in_address, trip_address
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
-from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, energy
+from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, chemistry, energy
 
 MOST_ROWS = 20
 """Bags, batteries, flights and rules that one side of A4 or Letter surely holds; a larger party gets a side each."""
@@ -86,6 +86,7 @@ def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) 
         spots=IN_SPOT,
         day=day,
         energy=energy,
+        chemistry=chemistry,
     )
     return PageRecord(
         address=writer.address,

@@ -1,5 +1,6 @@
 """Labels to stick on batteries: one for each, on a sheet whose measures stand in texts/label_sheets.yml."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
@@ -16,10 +17,10 @@ from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, labels_address, trip_address
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
-from rigleaf.site.trip_words import ADVICE, cautions_of, energy
+from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, energy
 
 STATES: dict[BatteryState, str] = {
-    "installed": "installed in equipment, switched off",
+    "installed": "installed, switched off",
     "loose": "terminals covered",
     "power bank": "terminals covered, switched off",
 }
@@ -58,6 +59,7 @@ class Label:
     chemistry: str
     state: str
     asset: str
+    piece: str
 
 
 @lru_cache(maxsize=1)
@@ -73,22 +75,27 @@ def labelled(study: TripStudy) -> tuple[BatteryStudy, ...]:
 
 
 def labels_of(catalogue: Catalogue, study: TripStudy) -> Iterator[Label]:
-    """Yield a label for each battery, those of one sort one after another."""
-    for battery in labelled(study):
+    """Yield a label for each battery; several alike are counted, as one asset tag may stand for all."""
+    along = labelled(study)
+    alike = Counter[str]()
+    for battery in along:
+        alike[battery.part] += battery.count
+    done = Counter[str]()
+    for battery in along:
         part = catalogue.parts[battery.part]
-        volts, charge = (
-            (part.nominal_voltage, part.charge) if isinstance(part, Battery) else (None, None)
-        )  # a bag with a battery built in states its energy only
-        label = Label(
-            name=battery.name,
-            energy=energy(battery) if battery.energy is not None else "",
-            volts=_written(volts),
-            charge=_written(charge),
-            chemistry="" if battery.chemistry == "unsaid" else battery.chemistry,
-            state=STATES[battery.state],
-            asset=part.asset or "",
-        )
-        yield from [label] * battery.count
+        stated = part if isinstance(part, Battery) else None  # a bag with a battery built in states its energy only
+        for _ in range(battery.count):
+            done[battery.part] += 1
+            yield Label(
+                name=battery.name,
+                energy=energy(battery) if battery.energy is not None else "",
+                volts=_written(stated.nominal_voltage) if stated else "",
+                charge=_written(stated.charge) if stated else "",
+                chemistry="" if battery.chemistry == "unsaid" else chemistry(battery),
+                state=STATES[battery.state],
+                asset=part.asset or "",
+                piece=f"{done[battery.part]} of {alike[battery.part]}" if alike[battery.part] > 1 else "",
+            )
 
 
 def _written(reading: Reading | None) -> str:

@@ -10,6 +10,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.journeys.result import TravelItem, TripStudy
 from rigleaf.journeys.words import BY, IN_SPOT
+from rigleaf.rules.register import register_of
 from rigleaf.site.addresses import (
     RULES_ADDRESS,
     Addresses,
@@ -23,11 +24,14 @@ from rigleaf.site.label_pages import label_page, labelled
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
-from rigleaf.site.trip_words import ADVICE, cautions_of, counted, days, energy, part_of
+from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, counted, days, energy, made_by, part_of
 
 INDEX = "trips/index"
 PACKING = "in-the-bag"
 """The chapter of a rig's page that draws its bags."""
+
+SHORTEST = 0.05
+"""Hours for which a target must stand high enough to be named; three minutes serve nobody."""
 
 ALSO = ("trip", "journey", "travel", "packing list", "airport", "luggage")
 """Other words by which people look for a journey."""
@@ -102,12 +106,15 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
         cautions=cautions_of(study.batteries),
         called=called,
         where=partial(_where, study, called),
-        powers=[(night.date, power) for night in study.nights for power in night.power if power.verdict != "sound"],
+        targets=_targets_up(study),
+        powers=[(night.date, power) for night in study.nights for power in night.power if power.needed is not None],
         letters=any(ask.letter for ask in study.asks),
         spots=IN_SPOT,
         means=BY,
         day=day,
         energy=energy,
+        chemistry=chemistry,
+        by=partial(made_by, register_of(tuple(catalogue.rules.values()))),
         part_of=part_of,
         packing=PACKING,
         rules=RULES_ADDRESS,
@@ -163,10 +170,17 @@ def _where(study: TripStudy, called: Mapping[str, str], item: TravelItem) -> str
     return "; ".join(words)
 
 
+def _targets_up(study: TripStudy) -> list[tuple[str, str]]:
+    """Return id and name of the targets that stand high enough for a while in any of the nights."""
+    up = (target for night in study.nights for target in night.targets if (target.hours or 0) >= SHORTEST)
+    return list(dict.fromkeys((target.id, target.name) for target in up))
+
+
 def _contents(study: TripStudy) -> list[tuple[str, str, bool]]:
     """Return every heading that the page may have, its anchor, and whether it has it."""
     return [
-        ("What cannot go as planned", "what-stays", bool(study.left or study.ways_out)),
+        ("What cannot go as planned", "what-stays", bool(study.left)),
+        ("Ways out", "ways-out", bool(study.ways_out)),
         ("Ask first", "ask-first", bool(study.asks)),
         ("Legs", "legs", bool(study.legs)),
         ("Batteries", "batteries", bool(study.batteries)),

@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from decimal import Decimal
 
 from rigleaf.catalogue.models.trip import Spot
-from rigleaf.chapters.at_the_airport.words import day
+from rigleaf.chapters.at_the_airport.words import behind, day
 from rigleaf.chapters.formatting import decimal
-from rigleaf.journeys.result import BatteryStudy, TripStudy
+from rigleaf.journeys.result import BatteryStudy, RuleNote, TripStudy
+from rigleaf.rules.register import Register
 from rigleaf.rules.sentences import plain
 from rigleaf.site.cautions import Caution, cautions
 
@@ -14,6 +15,8 @@ ADVICE = "This is advice with a date, never a permission: carrier, airport and s
 
 FLIES: frozenset[Spot | None] = frozenset({"cabin", "hold", "on the person"})
 """Where something passes the desk."""
+
+_CHEMISTRY = {"lifepo4": "LiFePO4", "nimh": "NiMH"}
 
 NBSP = "\u00a0"
 
@@ -62,3 +65,16 @@ def cautions_of(batteries: Sequence[BatteryStudy]) -> tuple[Caution, ...]:
         elif not any(dry in chemistry for dry in ("nimh", "alkaline", "nickel")):
             wanted.add("lithium")
     return tuple(caution for caution in cautions() if caution.id in wanted)
+
+
+def chemistry(battery: BatteryStudy) -> str:
+    """Return the chemistry as people write it."""
+    return _CHEMISTRY.get(battery.chemistry, battery.chemistry)
+
+
+def made_by(register: Register, note: RuleNote) -> str:
+    """Return in a word or two whose rule it is; carriers' rules are not in the register."""
+    rule = register.rules.get(note.id)
+    if rule is None:
+        return note.by
+    return behind(rule)
