@@ -7,6 +7,7 @@ from rigleaf.catalogue.defaults import choice
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.trip import Spot
 from rigleaf.chapters.hands_and_back.loads import POCKET_KG
 from rigleaf.chapters.in_the_bag.packed import STEPS
 from rigleaf.journeys.bags import TravelBag
@@ -22,13 +23,17 @@ POCKET_MM = 200.0
 
 @dataclass(frozen=True)
 class Plan:
-    """What is to be stowed, in which bags, with whom, for which flights (None where nothing flies)."""
+    """What is to be stowed, in which bags, with whom, for which flights (None where nothing flies).
+
+    ``outside`` is where things go that are in no bag.
+    """
 
     guide: Guide
     people: tuple[str, ...]
     cargo: Cargo
     bags: tuple[TravelBag, ...]
     flights: Flights | None
+    outside: Spot = "on the person"
     steps: int = STEPS
 
     @property

@@ -48,7 +48,7 @@ def _sentence(stowed: Stowed, judged: Judged) -> str:
             return f"Everything may fly once you have asked about {asked}."
         case "say more":
             return f"Something is unsaid of {asked}, and without it nothing can be told."
-    return f"Not as it is planned: {asked} may not fly where {'it is' if ' and ' not in asked else 'they are'} packed."
+    return f"Not as it is planned: {asked} may not fly like this."
 
 
 def _called(judged: Judged, word: FlightWord) -> str:

@@ -108,7 +108,10 @@ def _named(article: Article, name: str) -> str:
 
 def spot_of(stowed: Stowed, piece: Piece) -> Spot:
     """Return where a piece goes."""
-    return "on the person" if piece.bag is None else stowed.plan.bags[piece.bag].spot
+    if piece.bag is None:
+        worn = piece.part.id in stowed.plan.cargo.worn
+        return "on the person" if worn else stowed.plan.outside
+    return stowed.plan.bags[piece.bag].spot
 
 
 def mass_of(stowed: Stowed, number: int) -> MassSum:
@@ -118,14 +121,15 @@ def mass_of(stowed: Stowed, number: int) -> MassSum:
 
 
 def mass_with(stowed: Stowed, who: str) -> MassSum:
-    """Return the mass of all that one traveller takes along, in kg; not what is in the car or sent ahead."""
+    """Return the mass of all that one traveller takes along, in kg; not what is sent ahead, or waits in the car."""
     plan = stowed.plan
+    apart = ("sent ahead",) if plan.flights is None else ("sent ahead", "car")
     mine = [
         piece
         for piece in stowed.pieces
-        if piece.traveller == who and spot_of(stowed, piece) not in ("car", "sent ahead")
+        if piece.traveller == who and spot_of(stowed, piece) not in apart
     ]  # fmt: skip
-    bags = [bag.bag.part for bag in plan.bags if bag.traveller == who and bag.spot not in ("car", "sent ahead")]
+    bags = [bag.bag.part for bag in plan.bags if bag.traveller == who and bag.spot not in apart]
     return sum_masses([*(_load(part, 1) for part in bags), *(_load(p.part, p.count) for p in mine)])
 
 

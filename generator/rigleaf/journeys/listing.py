@@ -131,7 +131,7 @@ def _load_words(stowed: Stowed, number: int, mass: float, limit: float | None, *
 
 
 def _bag_name(stowed: Stowed, ruled: Ruled) -> str:
-    return IN_SPOT["on the person"] if ruled.bag is None else stowed.plan.bags[ruled.bag].bag.name
+    return IN_SPOT[ruled.spot] if ruled.bag is None else stowed.plan.bags[ruled.bag].bag.name
 
 
 def batteries(stowed: Stowed, judged: Judged | None) -> Iterator[BatteryStudy]:
@@ -153,7 +153,7 @@ def _batteries_along(stowed: Stowed, judged: Judged | None) -> Iterator[BatteryS
         for article in stowed.plan.articles[piece.part.id]:
             if article.sort in BATTERIES and (judged is None or stowage(spot, article) is None):
                 bag = None if piece.bag is None else stowed.plan.bags[piece.bag]
-                key, name = ("", IN_SPOT["on the person"]) if bag is None else (bag.key, bag.bag.name)
+                key, name = ("", IN_SPOT[spot]) if bag is None else (bag.key, bag.bag.name)
                 words = f"{named(piece.part.name, piece.count)}: {energy_words(article.energy)}."
                 found = _battery(piece.part, article, piece.count, key, name, None, words)
                 yield replace(found, spot=spot, traveller=piece.traveller)
@@ -233,6 +233,8 @@ def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
     if flights is None:
         return f"There is no bag that {name} could go in.", None
     article = _strictest(stowed, one.part)
+    if one.why == "no bag" and all(flights.word(article, place) != "stays home" for place in ("cabin", "hold")):
+        return f"There is no bag that {name} could go in.", None
     if one.why == "number":
         answer = flights.together(article, stowed.plan.cargo.count(one.part.id))
         words = f"{name} {'is' if one.count == 1 else 'are'} too many: {_number_that_goes(stowed, one)}"

@@ -10,6 +10,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.in_the_bag.kit import Kit, piece_of, rules_of_guide
 from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
 from rigleaf.journeys.bags import TravelBag
+from rigleaf.journeys.cargo import Load
 from rigleaf.journeys.choosing import Choice, Plan, choose, in_pocket, why_nowhere
 from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.result import LeftReason
@@ -98,24 +99,19 @@ def stow(plan: Plan) -> Stowed:
     return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved, crowded)
 
 
-def _apart(plan: Plan) -> tuple[list[Piece], list["_Load"]]:
+def _apart(plan: Plan) -> tuple[list[Piece], list[Load]]:
     """Return what travels outside all bags, and what is to be packed."""
     first = plan.people[0]
     outside: list[Piece] = []
-    packable: list[_Load] = []
+    packable: list[Load] = []
     for load in plan.cargo.loads:
         id_ = load.part.id
-        if id_ in plan.cargo.worn or (plan.flights is None and id_ in plan.cargo.loose):
+        loose = plan.flights is None and (id_ in plan.cargo.loose or not plan.bags)
+        if id_ in plan.cargo.worn or (loose and not is_inside_another(load.part)):
             outside.append(Piece(load.part, load.count, None, first))
         elif not is_inside_another(load.part):
-            packable.append(_Load(load.part, load.count))
+            packable.append(load)
     return outside, packable
-
-
-@dataclass(frozen=True)
-class _Load:
-    part: Part
-    count: int
 
 
 def _shared(
@@ -154,7 +150,7 @@ class _Unit:
 
 
 def _units(
-    packable: Sequence[_Load],
+    packable: Sequence[Load],
     choices: Mapping[str, Choice],
     takes: Mapping[str, Mapping[str, int]],
     over: Mapping[str, int],
@@ -288,7 +284,9 @@ def _inside(plan: Plan, pieces: Sequence[Piece]) -> Iterator[Piece | LeftOver]:
             yield Piece(load.part, load.count, homes[0].bag, homes[0].traveller)
             continue
         chosen = choose(plan, load.part)
-        if host is not None or not chosen.all:
+        if plan.flights is None and not plan.bags:
+            yield Piece(load.part, load.count, None, plan.people[0])
+        elif host is not None or not chosen.all:
             yield LeftOver(load.part, load.count, why_nowhere(plan, load.part))
         else:
             yield Piece(load.part, load.count, chosen.best[0], plan.bags[chosen.best[0]].traveller)

@@ -25,7 +25,15 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     """Study one journey; the same catalogue always gives the same study."""
     called = {one.id: one.called for one in trip.travellers} or dict([NOBODY])
     flights = flights_of(catalogue, trip)
-    plan = Plan(catalogue.guide, tuple(called), cargo_of(catalogue, trip), bags_of(catalogue, trip), flights)
+    drives = flights is None and any(leg.by == "car" for leg in trip.legs)
+    plan = Plan(
+        catalogue.guide,
+        tuple(called),
+        cargo_of(catalogue, trip),
+        bags_of(catalogue, trip),
+        flights,
+        "car" if drives else "on the person",
+    )
     first = tried(plan)
     stowed, judged = first.stowed, first.judged
     people = tuple(listing.travellers(stowed, judged, called))

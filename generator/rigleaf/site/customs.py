@@ -15,8 +15,8 @@ from rigleaf.journeys.private import PrivateRow, private_list
 from rigleaf.nearest import nearest
 
 WARNING = (
-    "Private. This list has serial numbers and values. It is for customs and the insurer: print it, then delete the file, "
-    "and never put it on the website."
+    "Private. This list has serial numbers and values. It is for customs and the insurer: print it, then delete the "
+    "file, and never put it on the website."
 )
 _FOLDER = re.compile(r"^(?:docs_dir|site_dir):\s*['\"]?([^'\"#\n]+)", re.MULTILINE)
 _STYLE = """
@@ -65,7 +65,7 @@ def write_customs(directory: Path, trip: str, target: Path) -> int:
 def _public(root: Path) -> Iterator[Path]:
     """Yield the folders that a site is made from or written to."""
     yield root.resolve()
-    for base in dict.fromkeys((root.resolve().parent, Path().resolve())):
+    for base in dict.fromkeys((root.resolve().parent, Path.cwd())):
         for name in ("docs", "site", "overrides", "public"):
             yield base / name
         settings = base / "mkdocs.yml"
