@@ -13,7 +13,7 @@ from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, chemistry, energy
 
 MOST_ROWS = 20
-"""Bags, batteries, flights and rules that one side of A4 or Letter surely holds; a larger party gets a side each."""
+"""Bags, batteries, flights and rules that one side of A4 or Letter surely holds; of a larger party each gets a side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def sheets_of(study: TripStudy) -> tuple[Sheet, ...]:
     whole = _sheet(people)
     flights = sum(leg.by == "plane" for leg in study.legs)
     rows = flights + len(whole.rules) + sum(2 + len(one.bags) + len(one.batteries) for one in people)
-    return (whole,) if rows <= MOST_ROWS or len(people) < 2 else tuple(_sheet((one,)) for one in people)  # noqa: PLR2004
+    return (whole,) if rows <= MOST_ROWS or len(people) == 1 else tuple(_sheet((one,)) for one in people)
 
 
 def _carried(study: TripStudy, who: TravellerStudy) -> Carried:

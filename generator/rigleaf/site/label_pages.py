@@ -123,7 +123,7 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
         address=writer.address,
         title=f"{title}: {study.name}",
         html=html,
-        description=f"{study.name}: a label to stick on each battery, with its energy and that its terminals are covered.",
+        description=f"{study.name}: labels to stick on batteries, with watt-hours, volts and chemistry.",
         section=trip_address(study.id),
         search=SearchEntry(f"{study.name}. Labels to print and stick on batteries: watt-hours, volts, chemistry."),
     )
