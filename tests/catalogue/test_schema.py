@@ -24,8 +24,9 @@ SHARED_CODES = {"unknown-key", "kind", "choice", "count", "truth", "list", "mapp
 
 def schema_for(name: str) -> str:
     """Return the name of the schema for a file of a guide."""
-    if "/" in name:
-        return "parts.json"
+    folder, inside, _ = name.partition("/")
+    if inside:
+        return {"parts": "parts.json", "trips": "trip.json"}[folder]
     own = ("carriers", "guide", "places", "rules", "targets")
     return {f"{word}.yml": f"{word}.json" for word in own}.get(name, "rig.json")
 

@@ -230,3 +230,51 @@ def test_checking_needs_neither_mkdocs_nor_a_template(guide: Path) -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True, timeout=60)
     assert done.stderr == "[]\n"
+
+
+def with_journey(guide: Path) -> Path:
+    """Give the guide a journey and a part with private values."""
+    (guide / "trips").mkdir()
+    (guide / "trips" / "south.yml").write_text(
+        "id: south\nname: To the <south>\ntravellers: [{id: first, called: the first}]\nrigs: [rig]\n"
+        "legs: [{date: 2027-03-01, leaves: Here, arrives: There}]\n"
+    )
+    (guide / "parts" / "more.yml").write_text(
+        "- {id: lens, kind: optic, name: Lens, private: {serial: SN-1234-X, value: 900 EUR}}\n"
+    )
+    return guide
+
+
+def test_customs_writes_the_private_list_outside_the_site(command: Command, guide: Path, tmp_path: Path) -> None:
+    with_journey(guide)
+    trip = guide / "trips" / "south.yml"
+    trip.write_text(trip.read_text() + "extras: [lens]\n")
+    target = tmp_path / "print me.html"
+    code, out, err = command("customs", "south", "-o", target, "--dir", guide)
+    assert (code, err) == (0, "")
+    assert out.endswith(f"parts listed in {target}. It is private: print it, then delete it.\n")
+    page = target.read_text(encoding="utf-8")
+    body = page.partition("<body>")[2].strip()
+    assert body.startswith('<p class="warning">Private. This list has serial numbers and values.')
+    assert "SN-1234-X" in page
+    assert "900 EUR" in page
+    assert "To the &lt;south&gt;" in page
+    assert re.findall(r"(?:src|href)=|https?:|<script", page) == []
+
+
+@pytest.mark.parametrize("folder", [".", "trips", "../docs", "../site", "../built"])
+def test_customs_never_writes_where_a_site_is_made(command: Command, guide: Path, folder: str) -> None:
+    with_journey(guide)
+    (guide.parent / "mkdocs.yml").write_text("site_name: Guide\nsite_dir: built\n")
+    target = guide / folder / "list.html"
+    target.parent.mkdir(exist_ok=True)
+    code, out, err = command("customs", "south", "-o", target, "--dir", guide)
+    assert (code, out) == (2, "")
+    assert "from where it could get onto the website; write it elsewhere" in err
+    assert not target.exists()
+
+
+def test_customs_of_an_unknown_journey(command: Command, guide: Path, tmp_path: Path) -> None:
+    with_journey(guide)
+    code, _, err = command("customs", "sout", "-o", tmp_path / "list.html", "--dir", guide)
+    assert (code, err) == (2, "rigleaf: there is no journey 'sout'; did you mean 'south'?\n")

@@ -116,3 +116,8 @@ def where(found: TripStudy, part: str) -> dict[str, int]:
 def batteries(found: TripStudy, part: str) -> list[BatteryStudy]:
     """Return the entries of one battery."""
     return [one for one in found.batteries if one.part == part]
+
+
+def plain(sentence: str) -> str:
+    """Return a sentence with plain spaces before units."""
+    return sentence.replace("\u00a0", " ")

@@ -1,5 +1,6 @@
 """Names inside a journey: rigs, parts, bags, carriers, and its own travellers."""
 
+import datetime as dt
 from collections.abc import Iterator
 from typing import Any
 
@@ -27,7 +28,8 @@ def check_trip(data: dict[str, Any], document: Document, path: Path, shelf: Shel
         for id_, at in _ids(bag.get("holds"), (*where, "holds")):
             check_use(id_, (), document, at, shelf)
         who = bag.get("traveller")
-        if isinstance(who, str) and who not in travellers:
+        # Where nobody is described, that alone is told.
+        if isinstance(who, str) and who not in travellers and isinstance(data.get("travellers"), list):
             near = nearest(who, sorted(travellers))
             cure = f"did you mean '{near}'?" if near else "describe this person under 'travellers'"
             document.report((*where, "traveller"), "unknown-id", f"unknown traveller '{short(who)}'; {cure}")
@@ -51,11 +53,19 @@ def _check_legs(data: dict[str, Any], document: Document, path: Path, shelf: She
         if isinstance(leg.get("carrier"), str):
             known("carrier", leg["carrier"], document, (*where, "carrier"), shelf)
         date = leg.get("date")
-        # Dates of this form sort like text; what is none is told as such.
-        if isinstance(date, str):
+        # Dates of this form sort like text; what is none is told as such by the model.
+        if isinstance(date, str) and _is_day(date):
             if date < last:
                 document.report((*where, "date"), "order", f"this leg is before the last one, of {short(last)}")
             last = max(last, date)
+
+
+def _is_day(text: str) -> bool:
+    try:
+        dt.date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _ids(data: object, path: Path) -> Iterator[tuple[str, Path]]:

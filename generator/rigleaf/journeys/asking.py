@@ -11,7 +11,7 @@ from rigleaf.journeys.flights import Flights
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.listing import energy_text
 from rigleaf.journeys.result import Ask
-from rigleaf.journeys.words import named, upper_first
+from rigleaf.journeys.words import IN_SPOT, upper_first
 from rigleaf.rules.articles import BATTERIES
 
 _CHEMISTRY = {
@@ -69,7 +69,7 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
         return ""
     lines = [
         f"To: {upper_first(carrier)}",
-        "Subject: approval of lithium batteries in the cabin",
+        "Subject: approval of batteries",
         "",
         "Good day,",
         "",
@@ -85,8 +85,8 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
         "Passengers: ________________________",
         "Maker and model of the batteries, as on their labels: ________________________",
         "",
-        "They are for our own use and run astronomical instruments. They travel in the cabin, never in the hold,",
-        "each one with its contacts covered or in a bag of its own, and are neither charged nor used on board.",
+        f"They are for our own use and run astronomical instruments. They travel {_places(batteries)}, each one with",
+        "its contacts covered or in a bag of its own, and are neither charged nor used on board.",
         "",
         "Please confirm in writing that they may be carried, and with which conditions. We will have your answer",
         "with us.",
@@ -96,10 +96,15 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
     return "\n".join(lines) + "\n"
 
 
+def _places(batteries: Sequence[Ruled]) -> str:
+    spots = {IN_SPOT[one.spot] for one in batteries}
+    return "in the cabin, never in the hold" if IN_SPOT["hold"] not in spots else " and ".join(sorted(spots))
+
+
 def _line(one: Ruled) -> str:
     chemistry = one.part.chemistry if isinstance(one.part, Battery) else "lithium-ion"
     state = _STATE[one.article.sort]
     words = _CHEMISTRY.get(chemistry or "", "chemistry ________")
-    total = named("battery", 1) if one.article.count == 1 else f"{one.article.count} batteries"
+    total = "1 battery" if one.article.count == 1 else f"{one.article.count} batteries"
     each = " each" if one.article.count > 1 else ""
     return f"{total} of {energy_text(one.article)}{each}, {words}, {state}"

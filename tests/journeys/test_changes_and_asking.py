@@ -1,0 +1,76 @@
+"""What another carrier or date would change, and whom to ask about what."""
+
+import datetime as dt
+
+from rigleaf.journeys.result import Change, TripStudy
+from tests.journeys.small_trip import LEG, Data, extras, study
+
+ASKED: Data = {"power": [{"part": "bank-150", "count": 2}]}
+
+
+def change(found: TripStudy, kind: str, leg: int = 1) -> list[Change]:
+    return [one for one in found.changes if (one.kind, one.leg) == (kind, leg)]
+
+
+def test_another_carrier_that_changes_nothing_is_not_told() -> None:
+    assert change(study(), "carrier") == []
+
+
+def test_another_carrier_that_is_stricter_is_told_with_its_rule() -> None:
+    (found,) = change(study({"extras": extras(bank_90=1)}), "carrier")
+    assert (found.title, found.carrier, found.word) == ("with Strict Air", "strict", "stays home")
+    (sentence,) = found.sentences
+    assert sentence == (
+        "Of 2 x Bank 90, 1 may fly in the cabin or on the person, not more. One power bank for each person. "
+        "As planned the answer is: may fly."
+    )
+
+
+def test_before_the_addendum_of_march_2026_more_power_banks_could_fly() -> None:
+    found = study({"extras": extras(bank_90=1), "legs": [{**LEG, "states": ["DE"]}]}, rig=ASKED)
+    (left,) = found.left
+    assert left.part == "bank-150"
+    early = study({"extras": extras(bank_90=3), "legs": [{**LEG, "date": "2026-03-20"}]})
+    assert early.headline.word == "may fly"
+    (later,) = change(early, "date")
+    assert (later.title, later.since, later.until) == ("from 27 March 2026 on", dt.date(2026, 3, 27), None)
+    assert later.word == "stays home"
+    assert later.sentences[0].endswith("As planned the answer is: may fly.")
+
+
+def test_dates_that_change_nothing_are_not_told() -> None:
+    assert change(study(), "date") == []
+
+
+def test_each_leg_is_changed_by_itself() -> None:
+    legs = [LEG, {**LEG, "date": "2026-10-09"}]
+    found = study({"extras": extras(bank_90=1), "legs": legs})
+    assert [one.leg for one in found.changes] == [1, 2]
+
+
+def test_a_letter_names_each_battery_and_leaves_blanks_for_people() -> None:
+    legs = [{**LEG, "carrier": "strict"}, {**LEG, "date": "2026-10-09", "carrier": "plain", "leaves": "There"}]
+    found = study({"legs": legs}, rig={"power": ["bank-150"]})
+    first, second = found.asks
+    assert (first.carrier_name, first.legs, first.how) == ("Strict Air", (1,), "By letter.")
+    assert (second.carrier_name, second.legs, second.how) == ("Plain Air", (2,), "")
+    assert "  - 1 battery of 150 Wh, lithium-ion, loose, with outlets (a power bank)\n" in first.letter
+    assert "  - 1 October 2026, from Here to There, flight number ________\n" in first.letter
+    assert "9 October" not in first.letter
+    assert "Passengers: ________________________" in first.letter
+    assert max(map(len, first.letter.splitlines())) <= 120
+
+
+def test_two_batteries_stand_in_one_line() -> None:
+    found = study(rig=ASKED)
+    assert "  - 2 batteries of 150 Wh each, lithium-ion, loose, with outlets (a power bank)\n" in found.asks[0].letter
+
+
+def test_bags_alone_need_no_letter() -> None:
+    found = study({}, head={"mass": "25 kg"}, case={"load_limit": "40 kg"})
+    assert found.headline.word == "ask first"
+    assert [one.letter for one in found.asks] == [""]
+
+
+def test_nothing_to_ask() -> None:
+    assert study().asks == ()
