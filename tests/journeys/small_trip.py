@@ -74,7 +74,9 @@ BAGS_FOR_TWO = [
 ]  # fmt: skip
 
 
-def catalogue(trip: Data | None = None, rig: Data | None = None, places: Data | None = None, **shelf: Data) -> Catalogue:
+def catalogue(
+    trip: Data | None = None, rig: Data | None = None, places: Data | None = None, **shelf: Data
+) -> Catalogue:
     """Return the catalogue of one journey; ``shelf`` changes or adds parts."""
     stated = deepcopy(PARTS)
     for id_, change in shelf.items():

@@ -1,18 +1,22 @@
 """The demo's journeys: what they show, that they are quick, always the same, and silent about what is private."""
 
 import time
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import TypeVar
 
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.chapters.methods import methods
 from rigleaf.journeys.private import private_list
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
 
 SECONDS = 2.0
+Entry = TypeVar("Entry")
 
 
 @pytest.fixture(scope="module")
@@ -88,6 +92,27 @@ def test_the_private_list_has_it_all(demo: Catalogue) -> None:
     assert list(rows.values()) == sorted(rows.values(), key=lambda row: row.name.casefold())
 
 
+def test_every_finding_names_a_method_that_is_described(studies: dict[str, TripStudy]) -> None:
+    for found in studies.values():
+        findings = (*found.ground, *found.nights_findings, *(found.mains.findings if found.mains else ()))
+        assert {one.method for one in findings} <= set(methods())
+        assert len({one.id for one in findings}) == len(findings)
+
+
+def test_sentences_are_whole(studies: dict[str, TripStudy]) -> None:
+    for found in studies.values():
+        sentences = [
+            found.headline.sentence,
+            *found.suggestions,
+            *(one.sentence for one in (*found.left, *found.ways_out, *found.ground, *found.nights_findings)),
+            *(text for one in found.changes for text in one.sentences),
+        ]
+        for sentence in sentences:
+            assert sentence[0].isupper() or sentence[0].isdigit(), sentence
+            assert sentence.endswith("."), sentence
+            assert "  " not in sentence, sentence
+
+
 def test_they_are_studied_in_time(demo: Catalogue, studies: dict[str, TripStudy]) -> None:
     assert studies  # what is kept between runs is there
     begin = time.process_time()
@@ -101,15 +126,19 @@ def test_studies_are_always_the_same(demo: Catalogue, studies: dict[str, TripStu
         assert study_trip(demo, demo.trips[id_]) == found
 
 
+def turned_over(mapping: Mapping[str, Entry]) -> dict[str, Entry]:
+    return dict(reversed(list(mapping.items())))
+
+
 def test_the_order_of_the_yaml_changes_nothing(demo: Catalogue, studies: dict[str, TripStudy]) -> None:
     turned = replace(
         demo,
-        parts=dict(reversed(demo.parts.items())),
+        parts=turned_over(demo.parts),
         rigs={
-            id_: rig.model_copy(update={"carried": rig.carried[::-1], "power": rig.power[::-1], "riders": rig.riders[::-1]})
-            for id_, rig in reversed(demo.rigs.items())
+            id_: rig.model_copy(update={"carried": rig.carried[::-1], "power": rig.power[::-1]})
+            for id_, rig in turned_over(demo.rigs).items()
         },
-        carriers=dict(reversed(demo.carriers.items())),
+        carriers=turned_over(demo.carriers),
     )  # fmt: skip
     for id_, found in studies.items():
         trip = demo.trips[id_]

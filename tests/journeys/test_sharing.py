@@ -10,8 +10,8 @@ def test_three_power_banks_are_one_too_many_for_one_person() -> None:
     (left,) = found.left
     assert (left.part, left.count, left.why) == ("bank-90", 1, "number")
     assert left.sentence == (
-        "Bank 90 is too many: of 3 planned, 2 go along. One person may take two power banks of up to 160 Wh each, in the "
-        "cabin. They are not charged on board."
+        "Bank 90 is too many: of 3 planned, 2 go along. One person may take two power banks of up to 160 Wh each, in "
+        "the cabin. They are not charged on board."
     )
     assert found.headline.word == "stays home"
 
@@ -30,8 +30,8 @@ def test_what_no_number_limits_is_not_shared_out() -> None:
 
 
 def test_the_smallest_battery_is_left_of_too_many() -> None:
-    small = {"kind": "battery", "name": "Small", "chemistry": "lithium-ion", "marked_energy": "40 Wh", "installed": False,
-             "outlets": [{"kind": "USB-A"}], "mass": "0.2 kg", "packed": "140 x 70 x 16 mm", "owned": 2}  # fmt: skip
+    small = {"kind": "battery", "name": "Small", "chemistry": "lithium-ion", "marked_energy": "40 Wh",
+             "installed": False, "outlets": [{"kind": "USB-A"}], "mass": "0.2 kg", "packed": "140 x 70 x 16 mm", "owned": 2}  # fmt: skip
     found = study({"extras": extras(bank_90=1, small=1)}, small=small)
     assert [(left.part, left.count) for left in found.left] == [("small", 1)]
 

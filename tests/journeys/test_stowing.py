@@ -92,7 +92,13 @@ def test_what_stays_at_home_is_nowhere() -> None:
 
 
 def test_an_installed_battery_goes_with_its_device() -> None:
-    inside = {"kind": "battery", "name": "Inside", "chemistry": "lithium-ion", "marked_energy": "50 Wh", "installed": True}
+    inside = {
+        "kind": "battery",
+        "name": "Inside",
+        "chemistry": "lithium-ion",
+        "marked_energy": "50 Wh",
+        "installed": True,
+    }
     computer = {"kind": "computer", "name": "Computer", "mass": "1 kg", "packed": "200 x 200 x 30 mm"}
     rig = {
         "power": ["bank-90", "inside"], "carried": ["computer"], "feeds": [{"source": "inside", "to": ["computer"]}],

@@ -3,7 +3,9 @@
 from rigleaf.journeys.result import TripStudy, WayOut
 from tests.journeys.small_trip import BAG, BAGS_FOR_TWO, LEG, TWO, Data, extras, study
 
-PLACE: Data = {"field": {"name": "Field, dark", "latitude": "50 deg", "longitude": "7 deg", "timezone": "Europe/Berlin"}}
+PLACE: Data = {
+    "field": {"name": "Field, dark", "latitude": "50 deg", "longitude": "7 deg", "timezone": "Europe/Berlin"}
+}
 NIGHTS: Data = {"first": "2026-10-02", "count": 2, "recharging": True}
 FED: Data = {"power": ["bank-500"], "feeds": [{"source": "bank-500", "to": ["head"]}]}
 

@@ -1,6 +1,6 @@
 """Journeys from end to end against published rules, and their nights against published instants.
 
-The texts are those of the register of rules, which says in what form each was read; nothing is taken from our own words.
+The texts are those of the register of rules, which says in what form each was read; nothing is from our own words.
 """
 
 import pytest
@@ -87,9 +87,9 @@ def test_tools_at_the_checkpoint(states: tuple[str, ...], tool: Data, bag: str) 
     assert bool(found.left) is (bag == "case")
 
 
-# New Moon on 2 August 2027 at 10:05 UT, with a long total eclipse of the Sun, hence near perigee (catalogues of eclipses;
-# from memory). In the middle of the night before, 9.6 h earlier, it stands 0.60 deg/h x 9.6 h = 5.8 deg from the Sun: of
-# its disc (1 - cos 5.8 deg) / 2 = 0.25 % are lit.
+# New Moon on 2 August 2027 at 10:05 UT, with a long total eclipse of the Sun, hence near perigee (catalogues of
+# eclipses; from memory). In the middle of the night before, 9.6 h earlier, it stands 0.60 deg/h x 9.6 h = 5.8 deg from
+# the Sun: of its disc (1 - cos 5.8 deg) / 2 = 0.25 % are lit.
 def test_the_night_before_the_eclipse_of_2027() -> None:
     place = {"field": {"name": "Field", "latitude": "36.07 deg", "longitude": "-5.63 deg", "timezone": "Europe/Madrid"}}
     trip = {"place": "field", "nights": {"first": "2027-08-01", "count": 1}}

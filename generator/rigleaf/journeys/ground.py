@@ -12,7 +12,8 @@ from rigleaf.journeys.stowing import Stowed
 from rigleaf.journeys.words import BY, named, say, upper_first, worst
 from rigleaf.rules.articles import LOOSE
 
-METHOD = "journey-loads"
+BAG_LOAD, ON_FOOT, ANSWER, COUNTED = "bag-load", "on-foot", "flight-answer", "mass-total"
+"""Methods of the chapters by which journeys are judged too."""
 BY_TIMETABLE = ("train", "bus", "ship")
 
 
@@ -34,7 +35,7 @@ def ground(
         words = f"This journey asks for more than the club owns: {names}."
         cure = "Let the rigs share it, or borrow."
         parts = tuple(one.part.id for one in short)
-        yield Finding("owned", "fails", "What the club owns", words, (), METHOD, cure, parts)
+        yield Finding("owned", "fails", "What the club owns", words, (), COUNTED, cure, parts)
 
 
 def _bags(stowed: Stowed, bags: Sequence[BagStudy]) -> Finding:
@@ -45,18 +46,18 @@ def _bags(stowed: Stowed, bags: Sequence[BagStudy]) -> Finding:
     if verdict == "unsaid":
         words = f"How the load of {listed([bag.name for bag in found])} stands against what it may carry is unsaid."
         cure = "State 'load_limit', and weigh what has no mass."
-        return Finding("bag-loads", verdict, title, words, (), METHOD, cure)
+        return Finding("bag-loads", verdict, title, words, (), BAG_LOAD, cure)
     if verdict == "sound":
         heaviest = max(bags, key=lambda bag: (bag.mass, bag.key))
         words = f"All bags bear their load with room to spare; {heaviest.name} is the heaviest with "
         words += f"{say(guide, heaviest.mass, 'mass')}."
-        return Finding("bag-loads", verdict, title, words, (), METHOD)
+        return Finding("bag-loads", verdict, title, words, (), BAG_LOAD)
     bag = max(found, key=lambda bag: (bag.mass, bag.key))
     part = next(one.bag.part for one in stowed.plan.bags if one.key == bag.key)
     own = part.mass.value if part.mass is not None else 0.0
     most = part.load_limit.value if part.load_limit is not None else 0.0
     words = f"{bag.name} holds {say(guide, bag.mass - own, 'mass')} and may carry {say(guide, most, 'mass')}."
-    return Finding("bag-loads", verdict, title, words, (), METHOD, "Let something of it travel in another bag.")
+    return Finding("bag-loads", verdict, title, words, (), BAG_LOAD, "Let something of it travel in another bag.")
 
 
 def _heaviest(people: Sequence[TravellerStudy]) -> tuple[TravellerStudy, str, str]:
@@ -83,7 +84,7 @@ def _on_foot(stowed: Stowed, people: Sequence[TravellerStudy]) -> Finding:
         "tight": "Take what this journey does not need out of the bags.",
         "fails": "Walk twice, pull a sledge or a cart, or share it among more people.",
     }[verdict]
-    return Finding("on-foot", verdict, "On foot", words, (), METHOD, cure)
+    return Finding("on-foot", verdict, "On foot", words, (), ON_FOOT, cure)
 
 
 def _by_hand(stowed: Stowed, trip: Trip, people: Sequence[TravellerStudy]) -> Finding:
@@ -98,7 +99,7 @@ def _by_hand(stowed: Stowed, trip: Trip, people: Sequence[TravellerStudy]) -> Fi
     )
     cure = "Plan for lifts and time to change, or send a bag ahead." if verdict == "tight" else ""
     cure = "Weigh what has no mass." if verdict == "unsaid" else cure
-    return Finding("by-hand", verdict, "Changing with all bags", words, (), METHOD, cure)
+    return Finding("by-hand", verdict, "Changing with all bags", words, (), ON_FOOT, cure)
 
 
 def _sent(stowed: Stowed) -> Iterator[Finding]:
@@ -117,7 +118,7 @@ def _sent(stowed: Stowed) -> Iterator[Finding]:
             "carriers of goods that were not read here."
         )
         cure = "Ask who carries it before you pack."
-        yield Finding("sent", "unsaid", "Batteries sent ahead", words, (), METHOD, cure)
+        yield Finding("sent", "unsaid", "Batteries sent ahead", words, (), ANSWER, cure)
 
 
 def _waiting(stowed: Stowed) -> Iterator[Finding]:
@@ -126,4 +127,4 @@ def _waiting(stowed: Stowed) -> Iterator[Finding]:
     if stowed.plan.flights is not None and bags:
         words = f"{listed(bags)} {'goes' if len(bags) == 1 else 'go'} in the car and in no aeroplane."
         cure = "See that nothing of it is needed where you fly to, or let it fly."
-        yield Finding("car-only", "tight", "Left in the car", words, (), METHOD, cure)
+        yield Finding("car-only", "tight", "Left in the car", words, (), ANSWER, cure)

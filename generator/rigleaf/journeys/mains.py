@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 from rigleaf.catalogue.models.guide import Guide, Mains, Place
 from rigleaf.catalogue.models.power import Battery, Charger, MainsSupply
-from rigleaf.chapters.figures import Finding
+from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.cargo import Cargo
 from rigleaf.journeys.result_nights import MainsStudy
 from rigleaf.journeys.words import named, say, short_name
 
-METHOD = "journey-mains"
+METHOD, CHARGE = "mains-supply", "battery-usable"
+"""Methods of the chapter on power by which this is judged too."""
 FITS: dict[str, str] = {"A": "AB", "C": "CEFJKLN", "E": "EF", "F": "EF"}
 """Sockets that take each plug beside its own sort: the flat European plug, C, goes into many. Common practice, no
 source."""
@@ -71,8 +72,8 @@ def _plugs(guide: Guide, place: Place, mains: Mains, kit: _Kit) -> Iterator[Find
         yield _finding("mains", "sound", "Mains", words, "", well)
 
 
-def _finding(id_: str, verdict: str, title: str, words: str, cure: str, parts: list[_Plugged]) -> Finding:
-    return Finding(id_, verdict, title, words, (), METHOD, cure, tuple(one.id for one in parts))  # type: ignore[arg-type]
+def _finding(id_: str, verdict: Verdict, title: str, words: str, cure: str, parts: list[_Plugged]) -> Finding:
+    return Finding(id_, verdict, title, words, (), METHOD, cure, tuple(one.id for one in parts))
 
 
 def _there(guide: Guide, place: Place, mains: Mains) -> str:
@@ -109,13 +110,13 @@ def _charging(guide: Guide, kit: _Kit) -> Iterator[Finding]:
     if without:
         words = f"Nothing goes along that charges {listed([one.name for one in without])}."
         yield Finding(
-            "charging", "tight", "Charging by day", words, (), METHOD,
+            "charging", "tight", "Charging by day", words, (), CHARGE,
             "Take a charger, or look for one under what is found there.", tuple(one.id for one in without),
         )  # fmt: skip
         return
     slow = [(hours, words) for one, count in kit.batteries for hours, words in _time(guide, one, count, kit.chargers)]
     if slow:
-        yield Finding("charging", "sound", "Charging by day", max(slow)[1], (), METHOD)
+        yield Finding("charging", "sound", "Charging by day", max(slow)[1], (), CHARGE)
 
 
 def _rechargeable(battery: Battery) -> bool:

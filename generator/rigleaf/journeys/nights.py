@@ -23,7 +23,8 @@ from rigleaf.sky.seasons import season
 MOST_NIGHTS = 31
 """Nights of a journey that are worked out; a longer stay is told by its first month."""
 DARK = LEVELS.index(-18.0)
-METHOD = "journey-nights"
+MOONLESS, UP, LASTING = "moonless-hours", "usable-hours", "lasting"
+"""Methods of the chapters by which nights of journeys are judged too."""
 
 
 def nights_there(catalogue: Catalogue, trip: Trip) -> tuple[NightStudy, ...]:
@@ -87,7 +88,7 @@ def judge_nights(
     """Judge what the nights are worth, and whether power lasts; ``left`` are ids of what cannot go along."""
     if not found:
         if missing := _missing(catalogue, trip):
-            yield Finding("nights", "unsaid", "The nights", missing, (), METHOD, "State it in the journey's file.")
+            yield Finding("nights", "unsaid", "The nights", missing, (), MOONLESS, "State it in the journey's file.")
         return
     place = catalogue.places[trip.place or ""]
     yield _darkness(catalogue, short_name(place.name), found)
@@ -121,7 +122,7 @@ def _darkness(catalogue: Catalogue, place: str, found: Sequence[NightStudy]) -> 
     if dark <= 0:
         verb = "does" if len(found) == 1 else "do"
         words = f"{span} {verb} not grow dark at {place}."
-        return Finding("nights", "fails", "Darkness and Moon", words, (), METHOD, "Look for another date.")
+        return Finding("nights", "fails", "Darkness and Moon", words, (), MOONLESS, "Look for another date.")
     verb = "has" if len(found) == 1 else "have"
     words = (
         f"{span} {verb} {say(guide, dark, 'hours')} of darkness at {place}, {say(guide, moonless, 'hours')} of it "
@@ -129,7 +130,7 @@ def _darkness(catalogue: Catalogue, place: str, found: Sequence[NightStudy]) -> 
     )
     verdict: Verdict = "sound" if moonless >= dark / 2 else "tight"
     remedy = "" if verdict == "sound" else "Look for dates nearer to the new Moon, or take narrow filters."
-    return Finding("nights", verdict, "Darkness and Moon", words, (), METHOD, remedy)
+    return Finding("nights", verdict, "Darkness and Moon", words, (), MOONLESS, remedy)
 
 
 def _low(found: Sequence[NightStudy]) -> Finding | None:
@@ -143,11 +144,11 @@ def _low(found: Sequence[NightStudy]) -> Finding | None:
         words = "All targets of the rigs stand high enough in the dark." if len(names) > 1 else (
             f"{next(iter(names.values()))} stands high enough in the dark."
         )  # fmt: skip
-        return Finding("targets", "sound", "Targets", words, (), METHOD)
+        return Finding("targets", "sound", "Targets", words, (), UP)
     shown = low if len(low) <= 5 else [*low[:4], f"{len(low) - 4} more"]
     words = f"In these nights {listed(shown)} never {'stands' if len(low) == 1 else 'stand'} high enough in the dark."
     verdict: Verdict = "fails" if len(low) == len(names) else "tight"
-    return Finding("targets", verdict, "Targets", words, (), METHOD, "Choose others for this date.")
+    return Finding("targets", verdict, "Targets", words, (), UP, "Choose others for this date.")
 
 
 def _power_finding(
@@ -172,7 +173,7 @@ def _power_finding(
             remedy = "Charge by day, take more batteries, or observe on fewer nights."
     elif verdict == "unsaid":
         remedy = "Measure what is unsaid with a power meter."
-    return Finding(f"power-{hardest.rig}", verdict, f"Power for {hardest.name}", words, (), METHOD, remedy)
+    return Finding(f"power-{hardest.rig}", verdict, f"Power for {hardest.name}", words, (), LASTING, remedy)
 
 
 def _without_charging(catalogue: Catalogue, found: Sequence[tuple[dt.date, PowerNight]]) -> str:
