@@ -70,3 +70,18 @@ def method_address(chapter: str) -> str:
 def place_address(id_: str) -> str:
     """Return the address of a place's page; a place called "index" gets one of its own, as a rig does."""
     return "places/index_" if id_ == "index" else f"places/{id_}"
+
+
+def trip_address(id_: str) -> str:
+    """Return the address of a journey's page; one called "index" gets one of its own, as a rig does."""
+    return "trips/index_" if id_ == "index" else f"trips/{id_}"
+
+
+def check_in_address(id_: str) -> str:
+    """Return the address of a journey's sheet for the check-in desk."""
+    return f"{trip_address(id_)}/check-in"
+
+
+def labels_address(id_: str) -> str:
+    """Return the address of the labels for a journey's batteries."""
+    return f"{trip_address(id_)}/labels"

@@ -7,6 +7,7 @@ from math import inf
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.study import RigStudy, study_guide
 from rigleaf.chapters.under_the_sky.place_sky import best_months
+from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import Addresses, rig_address
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
@@ -17,6 +18,7 @@ from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
+from rigleaf.site.trip_pages import trip_pages
 
 
 @dataclass(frozen=True)
@@ -32,6 +34,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Rigs", "rigs/index"),
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
+    Section("Journeys", "trips/index"),
     Section("Shelf", "shelf/index"),
     Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
@@ -51,7 +54,7 @@ class Book:
 
     @property
     def sections(self) -> tuple[Section, ...]:
-        """The sections that this guide has: one without targets or places has no page for them."""
+        """The sections that this guide has: one without targets, places or journeys has no page for them."""
         there = {page.address for page in self.pages}
         return tuple(section for section in SECTIONS if section.address in there)
 
@@ -64,6 +67,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         addresses: how addresses become paths, which decides the links.
     """
     studies = study_guide(catalogue)
+    trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     writer = Writer("index", addresses, catalogue.guide.units)
     entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
     pages = (
@@ -72,6 +76,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         *_rig_pages(catalogue, studies, addresses),
         *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
+        *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *shelf_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),

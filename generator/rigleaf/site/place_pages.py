@@ -15,7 +15,7 @@ from rigleaf.chapters.under_the_sky.gaps import gap_in_words
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words, nights_of, time_in_words
 from rigleaf.chapters.under_the_sky.year_plate import year_plate
 from rigleaf.quantities import Reading
-from rigleaf.site.addresses import Addresses, place_address
+from rigleaf.site.addresses import Addresses, place_address, trip_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_page import first_sentence, plain
@@ -120,6 +120,7 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
     writer = Writer(place_address(place.id), addresses, catalogue.guide.units)
     found = nights_of(catalogue, place)
     rigs = _rigs(catalogue, place)
+    journeys = [(trip_address(trip.id), trip.name) for trip in catalogue.trips.values() if trip.place == place.id]
     html = writer.render(
         "place.html",
         place=place,
@@ -137,6 +138,7 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
             for point in sorted(place.horizon, key=lambda point: point.azimuth.value)
         ],
         rigs=rigs,
+        journeys=journeys,
         caution=next(caution for caution in cautions() if caution.id == CAUTION),
     )
     words = [coordinates(place), place.timezone or "", place.notes or "", ", ".join(name for _, name in rigs)]
@@ -144,13 +146,15 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
     contents = [("The nights of the year", "nights"), ("Twilight by the clock", "twilight")] if found else []
     contents += [("Skyline", "skyline")] if place.horizon else []
     contents += [("Notes", "notes")] if place.notes else []
+    contents += [("Rigs at home here", "rigs")]
+    contents += [("Journeys that lead here", "journeys")] if journeys else []
     return PageRecord(
         address=writer.address,
         title=place.name,
         html=html,
         description=first_sentence(place.notes or f"{place.name}: a place where the rigs are used."),
         section="places/index",
-        contents=tuple(Heading(title, anchor) for title, anchor in [*contents, ("Rigs at home here", "rigs")]),
+        contents=tuple(Heading(title, anchor) for title, anchor in contents),
         search=SearchEntry(plain(". ".join(word.rstrip(". ") for word in words if word)), tags=("place",), boost=1.5),
         source=f"{source.file}:{source.line}" if source else "",
     )

@@ -13,7 +13,7 @@ from rigleaf.chapters.figures import WORST_FIRST, Drawing, Finding, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import rig_address
+from rigleaf.site.addresses import rig_address, trip_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
@@ -100,6 +100,7 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),
+        journeys=[(trip_address(trip.id), trip.name) for trip in catalogue.trips.values() if rig.id in trip.rigs],
         targets=[catalogue.targets[id_].name for id_ in rig.targets],
         chapters=chapters,
     )

@@ -38,6 +38,8 @@ def environment() -> Environment:
     env.filters["mathml"] = mathml
     env.filters["paragraphs"] = paragraphs
     env.filters["unit"] = unit_sign
+    env.filters["kept_lines"] = kept_lines
+    env.filters["sensible"] = lambda value: f"{value:.4g}"
     env.globals["basis_words"] = BASIS_WORDS
     return env
 
@@ -54,6 +56,11 @@ def paragraphs(text: str) -> Markup:
     """Return plain text as paragraphs; an empty line begins a new one."""
     blocks = [block.strip() for block in text.split("\n\n") if block.strip()]
     return Markup("").join(Markup("<p>{}</p>").format(block) for block in blocks)
+
+
+def kept_lines(text: str) -> Markup:
+    """Return plain text for ``pre`` in one line of source, as an empty line would end raw HTML in Markdown."""
+    return Markup("&#10;").join(text.strip("\n").split("\n"))
 
 
 @lru_cache(maxsize=256)
@@ -87,6 +94,7 @@ class Writer:
             "method_link": self.method_link,
             "rule_link": lambda id_: self.link(RULES_ADDRESS, id_),
             "quantity": self.quantity,
+            "box": self.box,
             "figure": self.figure,
             "brief": self.brief,
             "linked": self.linked,

@@ -290,6 +290,9 @@ class Guide(Entry):
         examples=[2027],
         description="Year whose nights are computed; unsaid means the year of SOURCE_DATE_EPOCH, or 2027 without it.",
     )
+    label_sheet: Literal["A4 3 x 8", "A4 3 x 7", "Letter 3 x 10"] = Field(
+        "A4 3 x 8", description="Sheet on which labels for batteries are printed: columns x rows of labels."
+    )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
     steps: Steps = Field(default_factory=Steps, description="Time that steps of setting up take, where the club knows.")
     choices: Choices = Field(default_factory=Choices, description="What the guide assumes or asks for.")

@@ -1,0 +1,98 @@
+"""The sheet for the check-in desk: a traveller's bags and batteries on one side of paper, with room for the names."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.chapters.at_the_airport.words import day
+from rigleaf.journeys.result import BagStudy, BatteryStudy, RuleNote, TravellerStudy, TripStudy
+from rigleaf.journeys.words import IN_SPOT
+from rigleaf.site.addresses import RULES_ADDRESS, Addresses, check_in_address, trip_address
+from rigleaf.site.record import PageRecord, SearchEntry
+from rigleaf.site.templating import Writer
+from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, chemistry, energy
+
+MOST_ROWS = 20
+"""Bags, batteries, flights and rules that one side of A4 or Letter surely holds; of a larger party each gets a side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """One traveller's bags and batteries."""
+
+    who: TravellerStudy
+    bags: tuple[BagStudy, ...]
+    batteries: tuple[BatteryStudy, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One side of paper: some travellers, and the rules behind their answers, which the rows count from 1."""
+
+    people: tuple[Carried, ...]
+    rules: tuple[RuleNote, ...]
+
+    def number(self, rule: RuleNote | None) -> str:
+        """Return under which number a rule stands at the foot."""
+        return "" if rule is None else str(self.rules.index(rule) + 1)
+
+
+def passes_a_desk(study: TripStudy) -> bool:
+    """Whether any leg flies."""
+    return any(leg.by == "plane" for leg in study.legs)
+
+
+def sheets_of(study: TripStudy) -> tuple[Sheet, ...]:
+    """Return one sheet for all travellers where it holds them, else one for each."""
+    people = tuple(_carried(study, who) for who in study.travellers)
+    whole = _sheet(people)
+    flights = sum(leg.by == "plane" for leg in study.legs)
+    rows = flights + len(whole.rules) + sum(2 + len(one.bags) + len(one.batteries) for one in people)
+    return (whole,) if rows <= MOST_ROWS or len(people) == 1 else tuple(_sheet((one,)) for one in people)
+
+
+def _carried(study: TripStudy, who: TravellerStudy) -> Carried:
+    return Carried(
+        who,
+        tuple(bag for bag in study.bags if bag.traveller == who.id and bag.spot in FLIES),
+        tuple(one for one in study.batteries if one.traveller == who.id and one.spot in FLIES),
+    )
+
+
+def _sheet(people: Sequence[Carried]) -> Sheet:
+    return Sheet(tuple(people), tuple(dict.fromkeys(_rules(people))))
+
+
+def _rules(people: Sequence[Carried]) -> Iterable[RuleNote]:
+    for one in people:
+        yield from (battery.rule for battery in one.batteries if battery.rule is not None)
+
+
+def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageRecord:
+    """Return the page that prints as a sheet for the desk."""
+    writer = Writer(check_in_address(study.id), addresses, catalogue.guide.units)
+    title = "For the check-in desk"
+    html = writer.render(
+        "check_in.html",
+        title=title,
+        study=study,
+        guide=catalogue.guide,
+        sheets=sheets_of(study),
+        flights=[leg for leg in study.legs if leg.by == "plane"],
+        trip=trip_address(study.id),
+        rules=RULES_ADDRESS,
+        cautions=cautions_of(study.batteries),
+        advice=study.headline.advice or ADVICE,
+        spots=IN_SPOT,
+        day=day,
+        energy=energy,
+        chemistry=chemistry,
+    )
+    return PageRecord(
+        address=writer.address,
+        title=f"{title}: {study.name}",
+        html=html,
+        description=f"{study.name}: bags and batteries on one side of paper, for the desk at the airport.",
+        section=trip_address(study.id),
+        search=SearchEntry(f"{study.name}. Sheet to print for the check-in desk at the airport: bags and batteries."),
+    )
