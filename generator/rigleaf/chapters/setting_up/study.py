@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
-from rigleaf.chapters.setting_up import alone, leave_home, months
+from rigleaf.chapters.setting_up import alone, leave_home, months, totality
 from rigleaf.chapters.setting_up.conditions import conditions
 from rigleaf.chapters.setting_up.leave_home import Item
 from rigleaf.chapters.setting_up.minutes import pace
@@ -17,7 +17,7 @@ from rigleaf.chapters.setting_up.taking_down import teardown
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
 ID = "setting-up"
-MINUTES, ARRIVAL, COOLING = "step-minutes", "arrival", "cooling-down"
+MINUTES, ARRIVAL, COOLING, TOTALITY = "step-minutes", "arrival", "cooling-down", "contact-times"
 LATE = 60.0
 """Seconds after darkness from which on a first exposure counts as late."""
 
@@ -36,15 +36,18 @@ def study(assembly: Assembly) -> Study:
         *_lasting(assembly, up, down),
         *(_clocks(night, times) if night is not None and times is not None else ()),
     ]
+    figures += _totality(assembly)
     found = conditions(assembly, night, times)
     findings = [_time(assembly, up, night, times)]
     cooling = _cooling(assembly, night, times)
     findings += [cooling] if cooling is not None else []
     findings.append(alone.judge(assembly, found))
     drawings = (night_plate(assembly.rig.id, night, times),) if night is not None and times is not None else ()
+    filtered = totality.items(assembly)
     lists = (
         _plain("before", "Before you leave home", leave_home.before(assembly, night, times)),
         _ordered("up", "Setting up", up, night, times.steps if times is not None else ()),
+        *([_plain("totality", "In totality: the filter", filtered)] if filtered else []),
         _ordered("down", "Taking down", down, night, times.teardown if times is not None else ()),
         _plain("after", "At home", leave_home.after(assembly)),
     )
@@ -92,6 +95,14 @@ def _clocks(night: ChosenNight, times: Schedule) -> list[Figure]:
         ("packed", "Packed at", times.packed, ""),
     )
     return [Figure(id_, label, night.clock(at), "text", ARRIVAL, note=note) for id_, label, at, note in rows]
+
+
+def _totality(assembly: Assembly) -> list[Figure]:
+    times = totality.stated(assembly) if totality.looks_at_eclipses(assembly) else None
+    if times is None:
+        return []
+    span = f"{totality.clock(times.begins)} to {totality.clock(times.ends)}"
+    return [Figure("totality", "Totality", span, "text", TOTALITY, "stated", note=times.source or "")]
 
 
 def _time(assembly: Assembly, up: Sequence[Step], night: ChosenNight | None, times: Schedule | None) -> Finding:
