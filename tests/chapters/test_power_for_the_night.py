@@ -55,7 +55,7 @@ def test_a_battery_that_lasts_only_by_kinder_claims_of_the_cold_is_tight_and_say
     found = power(shelf(battery={"charge": "27.5 Ah"}))
     one = finding(found, "lasts-battery")
     assert one.verdict == "tight"
-    assert "as little in the cold as some vendors say" in one.sentence
+    assert "with as little in the cold as some vendors say" in one.sentence
 
 
 def test_a_battery_that_does_not_last_fails_with_the_time_and_the_lightest_set_that_would() -> None:

@@ -44,11 +44,6 @@ class Circuit:
         return float(self.watts @ self.times.hours)
 
     @property
-    def source_ids(self) -> frozenset[str]:
-        """Ids of its sources."""
-        return frozenset(part.id for part, _ in self.group.sources)
-
-    @property
     def endless(self) -> bool:
         """Whether it is mains."""
         return self.group.kind == "mains"
@@ -237,6 +232,8 @@ def heat_of(assembly: Assembly, air: Air) -> dict[str, tuple[Array, ...]]:
 def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) -> dict[str, Array]:
     """Return the power that goes into each part, what it passes on to others counted, by its id.
 
+    A battery that is one of several of a sort, with leads of its own, is named with its number (`Edge.root`).
+
     Args:
         own: what each device draws itself, W; None where that is unsaid.
         wiring: what feeds what.
@@ -249,7 +246,7 @@ def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) ->
             watts = own.get(id_)
             whole = nothing if watts is None else watts
             converters: set[Outlet] = set()
-            for edge in wiring.below.get(id_, ()):
+            for edge in wiring.behind.get(id_, ()):
                 if edge.fed.id in seen:
                     continue
                 below = into(edge.fed.id, seen | {id_})
@@ -261,7 +258,7 @@ def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) ->
         return loads[id_]
 
     for edge in wiring.edges.values():
-        into(edge.source.id, frozenset())
+        into(edge.root, frozenset())
     return loads
 
 
@@ -269,16 +266,16 @@ def _circuit(
     assembly: Assembly, group: Group, loads: Mapping[str, Array], times: Timeline, cold: float
 ) -> Circuit:  # fmt: skip
     nothing = np.zeros_like(times.hours)
-    watts = sum((loads.get(part.id, nothing) for part, _ in group.sources), nothing)
+    watts = sum((loads.get(root, nothing) for root in sorted(group.roots)), nothing)
     if group.kind == "mains":
         return Circuit(group, watts, None, (), times)
     if group.kind == "car":
         return Circuit(group, watts, starter(assembly), (), times)
     mean = float(watts @ times.hours / times.hours.sum())
-    pieces = sum(count for _, count in group.sources)
     stores, nameless = [], []
     for part, count in group.sources:
-        held = store(assembly, part, count, cold, mean * count / pieces) if isinstance(part, Battery) else None
+        # One after the other: whichever is in use gives all of it.
+        held = store(assembly, part, count, cold, mean) if isinstance(part, Battery) else None
         if held is None:
             nameless.append(part)
         else:

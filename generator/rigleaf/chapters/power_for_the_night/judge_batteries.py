@@ -10,6 +10,7 @@ from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
 from rigleaf.chapters.power_for_the_night.months import Month, lasting
 from rigleaf.chapters.power_for_the_night.remedy import BatterySet
+from rigleaf.chapters.power_for_the_night.turns import in_turn, on_own_leads, smallest_first, swap
 from rigleaf.chapters.power_for_the_night.words import (
     at_end,
     capital,
@@ -87,9 +88,12 @@ def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Findi
         left = assembly.say(circuit.left(circuit.store.low) / circuit.store.low, "fraction")
         gives, lasts = ("give", "last") if plural(circuit) else ("gives", "lasts")
         held, drawn = energy(assembly, circuit.store.low), energy(assembly, circuit.drawn)
-        words.append(f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn")
+        turns = in_turn(assembly, budget, circuit, circuit.group.sources, circuit.drawn)
+        words.append(
+            f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn.{turns}"
+        )
     when = capital(dated(assembly, budget))
-    sentence = f"{when} power lasts {at_end(budget)}. {'. '.join(words)}."
+    sentence = f"{when} power lasts {at_end(budget)}. {' '.join(words)}"
     ids = tuple(part.id for circuit in circuits if circuit.group.kind != "car" for part, _ in circuit.group.sources)
     return Finding("lasts", "sound", title(assembly), sentence, FIGURES, METHOD, "", ids)
 
@@ -114,21 +118,23 @@ def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Findin
 
 def _battery(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:
     parts = tuple(part.id for part, _ in circuit.group.sources)
-    id_ = f"lasts-{parts[0]}"
+    id_ = f"lasts-{parts[0]}" + (f"-{circuit.group.piece}" if circuit.group.piece else "")
     own = any(isinstance(part, Battery) and part.installed for part, _ in circuit.group.sources)
     heading = "Built-in battery" if own else title(assembly)
     gives = "give" if plural(circuit) else "gives"
     cold = assembly.say(budget.battery_temperature, "temperature")
     words = f"{holder(circuit)} {gives} {_held(assembly, held)} in use at {cold}"
+    turns = in_turn(assembly, budget, circuit, circuit.group.sources, circuit.drawn)
+    turns += on_own_leads(assembly, budget, circuit)
     drawn, when = energy(assembly, circuit.drawn), dated(assembly, budget)
     if verdict == "unsaid":
         names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
         left = energy(assembly, circuit.left(held.low))
         rest = f"so that {left} are left for what nobody has said"
-        sentence = f"{words}. Without {names}, {drawn} are drawn {when}, {rest}."
+        sentence = f"{words}. Without {names}, {drawn} are drawn {when}, {rest}.{turns}"
         cure = f"Measure what {names} draws with a power meter in its lead."
         return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, parts + more)
-    sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}"
+    sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}{turns}"
     cure, more = mend(assembly, budget, circuit)
     return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
 
@@ -140,6 +146,7 @@ def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Sto
     warning = circuit.instant_at(held.low * (1 - kept))
     if low is None or high is None or warning is None:
         return "nothing is drawn from it."
+    it, lasts = ("the last", "they last") if plural(circuit) else ("it", "it lasts")
     warned = f"The warning at {say(kept, 'fraction')} comes at {night.clock(warning)}."
     at, until = night.clock(low), night.clock(high)
     if held.high < circuit.drawn:
@@ -147,27 +154,27 @@ def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Sto
         best = "" if at == until else "at best "
         early = f"{best}{say(last - high, 'time')} before the last exposure ends"
         so = early if high < last else "while things are packed"
-        return f"it is empty {when}, {so}. {warned}"
+        return f"{it} is empty {when}, {so}. {warned}"
     if held.low < circuit.drawn:
         best = say(circuit.left(held.high) / held.high, "fraction")
         return (
-            f"it is empty at {at} if it gives as little in the cold as some vendors say, and lasts with {best} left if "
-            f"it gives as much as others do. {warned}"
+            f"{it} is empty at {at} with as little in the cold as some vendors say, and {lasts} with {best} left with "
+            f"as much as others do. {warned}"
         )
     left = say(circuit.left(held.low) / held.low, "fraction")
-    return f"it lasts {at_end(budget)}, but with {left} left where {say(kept, 'fraction')} should be. {warned}"
+    return f"{lasts} {at_end(budget)}, but with {left} left where {say(kept, 'fraction')} should be. {warned}"
 
 
 def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tuple[str, ...]]:
     """Return what would let a circuit last, and the parts that it names: with the margin if it can be, else without."""
     kept = assembly.choice("battery_left").value
     margins = ((kept, f"{assembly.say(kept, 'fraction')} are left at the end"), (0.0, "it just lasts"))
-    ways: list[str] = []
+    ways: list[str] = _swapped(budget, circuit)
     parts: tuple[str, ...] = ()
     for wanted, so in margins:
         found = remedy.lightest(assembly, budget, circuit, wanted)
         if found is not None:
-            ways.append(_take(assembly, circuit, found, so))
+            ways.append(_take(assembly, budget, circuit, found, so))
             parts = tuple(one.id for one, _ in found.picked)
             break
     for wanted, so in margins:
@@ -186,12 +193,20 @@ def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tup
     return f"No set of up to {remedy.MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
 
 
-def _take(assembly: Assembly, circuit: Circuit, found: BatterySet, so: str) -> str:
+def _swapped(budget: Budget, circuit: Circuit) -> list[str]:
+    """Say that two equal batteries on leads of their own would last if they changed places."""
+    at = swap(budget, circuit)
+    return [] if at is None else [f"Let the two batteries change places at {budget.night.clock(at)}: then they last."]
+
+
+def _take(assembly: Assembly, budget: Budget, circuit: Circuit, found: BatterySet, so: str) -> str:
     take = "Leave the car alone and take" if circuit.group.kind == "car" else "Take"
     mass = assembly.say(found.mass, "mass")
     flown = any((rated_energy(one) or 0.0) > remedy.FLIES_WH for one, _ in found.picked) and remedy.flies(assembly)
     asked = " Above 100 Wh the carrier must agree beforehand." if flown else ""
-    return f"{take} {pieces(found.picked)} ({mass} in all), the lightest on the shelf with which {so}.{asked}"
+    order = smallest_first(found.picked)
+    turns = in_turn(assembly, budget, circuit, order, found.drawn)
+    return f"{take} {pieces(order)} ({mass} in all), the lightest on the shelf with which {so}.{turns}{asked}"
 
 
 def _car(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:

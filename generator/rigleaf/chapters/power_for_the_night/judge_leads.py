@@ -63,6 +63,9 @@ def _fed(budget: Budget, found: Leads) -> list[Finding]:
     for lead, uses, count in found.short:
         faults.append(f"{lead.name} is used {uses} times, but {count} of it go{'es' if count == 1 else ''} along")
         parts.append(lead.id)
+    for source, piece, count in found.beyond:
+        faults.append(f"no. {piece} of {source.name} feeds something, but {count} go{'es' if count == 1 else ''} along")
+        parts.append(source.id)
     if faults:
         sentence = f"{listed(faults)}."
         cure = "Take what is missing along, or feed something from elsewhere."

@@ -100,6 +100,7 @@ class Leads:
         crowded: sources with more leads than outlets: the source, leads, outlets.
         short: leads that are used more often than they go along: the lead, uses, pieces.
         usb_12v: leads that ask 12 V of a USB-C outlet.
+        beyond: batteries of which a piece is named that does not go along: the battery, the number, how many there are.
     """
 
     spans: tuple[Span, ...]
@@ -107,6 +108,7 @@ class Leads:
     crowded: tuple[tuple[Part, int, int], ...]
     short: tuple[tuple[Part, int, int], ...]
     usb_12v: tuple[Edge, ...]
+    beyond: tuple[tuple[Part, int, int], ...]
 
 
 def leads(assembly: Assembly, budget: Budget) -> Leads:
@@ -123,10 +125,17 @@ def leads(assembly: Assembly, budget: Budget) -> Leads:
     spans = tuple(span for root in roots for span in flows.behind(root, None, None, frozenset()))
     return Leads(
         spans,
-        tuple(_limits(spans, counts)),
+        tuple(_limits(spans)),
         tuple(_crowded(wiring, counts)),
         tuple(_short(assembly, wiring, counts)),
         tuple(edge for edge in wiring.edges.values() if asks_usb_for_12_volts(edge.tap)),
+        tuple(
+            dict.fromkeys(
+                (edge.source, edge.piece, counts.get(edge.source.id, 0))
+                for edge in wiring.edges.values()
+                if edge.piece > counts.get(edge.source.id, 0)
+            )
+        ),
     )
 
 
@@ -201,16 +210,17 @@ def _volts(edge: Edge) -> float | None:
     return draw.voltage.value if draw is not None and draw.voltage is not None else None
 
 
-def _limits(spans: tuple[Span, ...], counts: Mapping[str, int]) -> list[Limit]:
+def _limits(spans: tuple[Span, ...]) -> list[Limit]:
     found: list[Limit] = []
-    whole: dict[str, tuple[Part, float]] = {}
+    whole: dict[str, tuple[Part, float]] = {}  # each battery of a sort by itself: one that follows takes all of it
     for span in spans:
         source = span.edge.source
         outlet = span.edge.tap.outlet
         if span.limit is not None and span.current is not None and outlet is not None:
             found.append(Limit(source, f"at outlet '{outlet.kind}'", span.current, span.limit, span.edge.fed))
         taken = span.watts / span.edge.tap.efficiency
-        whole[source.id] = (source, whole.get(source.id, (source, 0.0))[1] + taken)
+        root = span.edge.root
+        whole[root] = (source, whole.get(root, (source, 0.0))[1] + taken)
     into = {span.edge.fed.id: span for span in spans}
     for source, watts in whole.values():
         limit = _own_limit(source)
@@ -218,8 +228,7 @@ def _limits(spans: tuple[Span, ...], counts: Mapping[str, int]) -> list[Limit]:
         if limit is None or not volts:
             continue
         what, most = limit
-        pieces = max(1, counts.get(source.id, 1)) if isinstance(source, Battery) else 1
-        found.append(Limit(source, what, watts / volts / pieces, most))
+        found.append(Limit(source, what, watts / volts, most))
     return found
 
 
@@ -250,8 +259,9 @@ def _crowded(wiring: Wiring, counts: Mapping[str, int]) -> list[tuple[Part, int,
         outlet = edge.tap.outlet
         if outlet is None or outlet.count is None:
             continue
-        pieces = max(1, counts.get(edge.source.id, 1)) * outlet.count
-        key = (edge.source.id, outlet.kind)
+        # Of several batteries, one has all leads until the next takes over.
+        pieces = (1 if isinstance(edge.source, Battery) else max(1, counts.get(edge.source.id, 1))) * outlet.count
+        key = (edge.root, outlet.kind)
         taken[key] = (edge.source, taken.get(key, (edge.source, 0, 0))[1] + counts.get(edge.fed.id, 1), pieces)
     return [(source, leads, pieces) for source, leads, pieces in taken.values() if leads > pieces]
 

@@ -28,8 +28,13 @@ def pieces(found: Iterable[tuple[Part, int]]) -> str:
 
 
 def holder(circuit: Circuit) -> str:
-    """Name what feeds a circuit."""
-    return "The car's battery" if circuit.group.kind == "car" else pieces(circuit.group.sources)
+    """Name what feeds a circuit; one of several batteries of a sort by what hangs on it."""
+    if circuit.group.kind == "car":
+        return "The car's battery"
+    names = pieces(circuit.group.sources)
+    if not circuit.group.piece:
+        return names
+    return f"{names} (no. {circuit.group.piece}, for {some(circuit.group.first)[0]})"
 
 
 def plural(circuit: Circuit) -> bool:
