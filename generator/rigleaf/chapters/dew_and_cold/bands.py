@@ -71,8 +71,8 @@ def remedy(assembly: Assembly, glass: Glass, watts: float) -> tuple[str, tuple[s
     warmer = " A chemical hand warmer under a rubber band does as well for some hours." if warm else ""
     if band is not None and not fed(assembly, band):
         volts = assembly.say(band.power.voltage.value, "voltage") if band.power and band.power.voltage else "that"
-        words = f"The club's {band.name} would do, but no outlet of this rig surely gives {volts}: take a battery for it too."
-        return f"{words}{warmer}", (band.id,)
+        why = f"no outlet of this rig surely gives {volts}"
+        return f"The club's {band.name} would do, but {why}: take a battery for it too.{warmer}", (band.id,)
     if band is not None:
         most = gives(band)
         strength = f", {watts_in_words(most)}" if most is not None else ""

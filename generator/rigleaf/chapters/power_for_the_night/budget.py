@@ -126,10 +126,23 @@ class Budget:
         return float(sum(watts @ self.times.hours for watts in self.watts.values()))
 
     @property
+    def drawn(self) -> float:
+        """Energy that is drawn from all sources, losses of converters counted, Wh; what nothing feeds is not in it."""
+        return sum(one.drawn for one in self.circuits)
+
+    @property
+    def stored(self) -> tuple[Circuit, ...]:
+        """The circuits of which is known what they hold, the one of which the smallest part is left first."""
+        return tuple(sorted((one for one in self.circuits if one.store is not None), key=_part_left))
+
+    @property
     def tightest(self) -> Circuit | None:
-        """The circuit of batteries of which the smallest part is left; None where none is known."""
-        known = [one for one in self.circuits if one.store is not None]
-        return min(known, key=_part_left, default=None)
+        """The circuit of which the smallest part is left; None where none is known."""
+        return next(iter(self.stored), None)
+
+    def unsaid_in(self, circuit: Circuit) -> tuple[Part, ...]:
+        """Return the devices of a circuit whose draw is unsaid."""
+        return tuple(part for part in self.missing if part.id in circuit.group.devices)
 
     @property
     def spare(self) -> float | None:
@@ -281,3 +294,24 @@ def _circuit(
         else:
             stores.append(held)
     return Circuit(group, watts, sum_stores(stores) if stores and not nameless else None, tuple(nameless), times)
+
+
+def most_heat(budget: Budget, circuit: Circuit) -> tuple[float, float] | None:
+    """Return what the heaters of unsaid draw in a circuit would take if they gave all night what dew asks for at most.
+
+    Returns:
+        Watts, and Wh drawn from the circuit's sources for them with losses; None where the circuit has none, or
+        where it feeds anything else of unsaid draw.
+    """
+    missing = budget.unsaid_in(circuit)
+    if not missing or any(part.id not in budget.scene.heat for part in missing):
+        return None
+    own: dict[str, Array | None] = {one.part.id: one.watts for one in budget.devices}
+    whole = 0.0
+    for part in missing:
+        watts = float(np.sum(budget.scene.heat[part.id], axis=0).max())
+        own[part.id] = np.where(budget.times.on, watts, 0.0)
+        whole += watts
+    loads = loads_of(own, budget.wiring, np.zeros_like(budget.times.hours))
+    drawn = sum(float(loads[root] @ budget.times.hours) for root in circuit.group.roots if root in loads)
+    return whole, drawn - circuit.drawn

@@ -6,7 +6,7 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.power_for_the_night import remedy
-from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
+from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, most_heat
 from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
 from rigleaf.chapters.power_for_the_night.months import Month, lasting
 from rigleaf.chapters.power_for_the_night.remedy import BatterySet
@@ -21,12 +21,12 @@ from rigleaf.chapters.power_for_the_night.words import (
     plural,
     shortened,
     some,
+    suffix,
     title,
 )
 from rigleaf.chapters.under_the_sky.place_sky import months_in_words
 
 METHOD, CAR, CAR_TITLE = "lasting", "starter-battery", "The car's battery"
-FIGURES = ("night-energy", "usable", "left")
 MOST_GIVEN_UP = 15
 """Degrees of cooling beyond which a page does not propose to give them up: dark current would be fivefold."""
 
@@ -53,6 +53,12 @@ def judge(assembly: Assembly, budget: Budget, year: tuple[Month, ...]) -> list[F
     return [_with_months(found[0], year, span), *found[1:]] if found and year else found
 
 
+def figures_behind(budget: Budget, circuit: Circuit) -> tuple[str, ...]:
+    """Return the ids of the figures of a circuit."""
+    end = suffix(budget, circuit)
+    return f"drawn{end}", f"usable{end}", f"left{end}"
+
+
 def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
     """Return how a circuit stands."""
     held = circuit.store
@@ -64,7 +70,7 @@ def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
     if held.low * (1 - kept) < circuit.drawn:
         return "tight"
     # What nobody has measured may still be drawn from here.
-    return "unsaid" if any(part.id in circuit.group.devices for part in budget.missing) else "sound"
+    return "unsaid" if budget.unsaid_in(circuit) else "sound"
 
 
 def _nameless(circuit: Circuit) -> Finding:
@@ -95,7 +101,8 @@ def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Findi
     when = capital(dated(assembly, budget))
     sentence = f"{when} power lasts {at_end(budget)}. {' '.join(words)}"
     ids = tuple(part.id for circuit in circuits if circuit.group.kind != "car" for part, _ in circuit.group.sources)
-    return Finding("lasts", "sound", title(assembly), sentence, FIGURES, METHOD, "", ids)
+    behind = tuple(one for circuit in circuits for one in figures_behind(budget, circuit))
+    return Finding("lasts", "sound", title(assembly), sentence, behind, METHOD, "", ids)
 
 
 def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Finding:
@@ -128,15 +135,40 @@ def _battery(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, 
     turns += on_own_leads(assembly, budget, circuit)
     drawn, when = energy(assembly, circuit.drawn), dated(assembly, budget)
     if verdict == "unsaid":
-        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        names, more = some(budget.unsaid_in(circuit))
         left = energy(assembly, circuit.left(held.low))
         rest = f"so that {left} are left for what nobody has said"
-        sentence = f"{words}. Without {names}, {drawn} are drawn {when}, {rest}.{turns}"
+        sentence = (
+            f"{words}. Without {names}, {drawn} are drawn {when}, {rest}.{_at_full(assembly, budget, circuit)}{turns}"
+        )
         cure = f"Measure what {names} draws with a power meter in its lead."
-        return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, parts + more)
+        return Finding(id_, verdict, heading, sentence, figures_behind(budget, circuit), METHOD, cure, parts + more)
     sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}{turns}"
     cure, more = mend(assembly, budget, circuit)
-    return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
+    return Finding(
+        id_,
+        verdict,
+        heading,
+        sentence,
+        figures_behind(budget, circuit),
+        METHOD,
+        cure,
+        tuple(dict.fromkeys(parts + more)),
+    )
+
+
+def _at_full(assembly: Assembly, budget: Budget, circuit: Circuit) -> str:
+    """Say whether the rest is enough for heaters of unsaid draw, if they took all night what dew asks for at most."""
+    asked = most_heat(budget, circuit)
+    if asked is None or circuit.store is None:
+        return ""
+    watts, taken = asked
+    left = (circuit.store.low - circuit.drawn - taken) / circuit.store.low
+    kept = assembly.choice("battery_left").value
+    then = f"and {assembly.say(left, 'fraction')} would be left" if left >= 0 else "more than there is"
+    should = f" where {assembly.say(kept, 'fraction')} should be" if 0 <= left < kept else ""
+    at = f"At the {assembly.say(watts, 'power')} that dew asks for at most, taken all night"
+    return f" {at}, it would draw {energy(assembly, taken)} more, {then}{should}."
 
 
 def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store) -> str:
@@ -221,15 +253,15 @@ def _car(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verd
     limit = f"No more than {part} of it ({energy(assembly, held.low)}) should go if the engine is to start"
     reached = circuit.instant_at(held.low)
     if verdict == "sound" or reached is None:
-        return Finding("lasts-car", verdict, CAR_TITLE, f"{words} {limit}.", FIGURES, CAR)
+        return Finding("lasts-car", verdict, CAR_TITLE, f"{words} {limit}.", figures_behind(budget, circuit), CAR)
     if verdict == "unsaid":
-        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        names, more = some(budget.unsaid_in(circuit))
         sentence = f"{words} {limit}, and nobody has said what {names} draws."
         cure = f"Measure what {names} draws with a power meter in its lead."
-        return Finding("lasts-car", verdict, CAR_TITLE, sentence, FIGURES, CAR, cure, more)
+        return Finding("lasts-car", verdict, CAR_TITLE, sentence, figures_behind(budget, circuit), CAR, cure, more)
     sentence = (
         f"{words} {limit}, and that is reached at {budget.night.clock(reached)}: a night like this is too much for the "
         "car that must drive you home."
     )
     cure, parts = mend(assembly, budget, circuit)
-    return Finding("lasts-car", "fails", CAR_TITLE, sentence, FIGURES, CAR, cure, parts)
+    return Finding("lasts-car", "fails", CAR_TITLE, sentence, figures_behind(budget, circuit), CAR, cure, parts)

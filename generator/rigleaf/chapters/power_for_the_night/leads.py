@@ -33,6 +33,8 @@ class Span:
         arrives: voltage at the device, V; None where resistance or voltage is unsaid.
         lowest: voltage that the device needs, V; None where it states none.
         limit: largest current of the outlet, A; None where it is unsaid.
+        unsaid: whether the draw of the device is unsaid, so that nothing is known of this lead.
+        least: whether the draw of something that it passes on to is unsaid, so that more flows than is counted.
     """
 
     edge: Edge
@@ -43,6 +45,8 @@ class Span:
     arrives: float | None
     lowest: float | None
     limit: float | None
+    unsaid: bool = False
+    least: bool = False
 
     @property
     def room(self) -> float | None:
@@ -119,7 +123,8 @@ def leads(assembly: Assembly, budget: Budget) -> Leads:
     counts = {item.part.id: 0 for item in assembly.items}
     for item in assembly.items:
         counts[item.part.id] += item.count
-    flows = _Flows(wiring, {one.part.id: one.peak or 0.0 for one in budget.devices}, warm)
+    missing = frozenset(part.id for part in budget.missing)
+    flows = _Flows(wiring, {one.part.id: one.peak or 0.0 for one in budget.devices}, missing, warm)
     fed = set(wiring.edges)
     roots = dict.fromkeys(edge.source for edge in wiring.edges.values() if edge.source.id not in fed)
     spans = tuple(span for root in roots for span in flows.behind(root, None, None, frozenset()))
@@ -154,6 +159,7 @@ class _Flows:
 
     wiring: Wiring
     peaks: Mapping[str, float]
+    missing: frozenset[str]
     warm: float
 
     def into(self, id_: str, seen: frozenset[str] = frozenset()) -> float:
@@ -163,6 +169,11 @@ class _Flows:
             if edge.fed.id not in seen:
                 whole += self._sent(edge, self.into(edge.fed.id, seen | {id_})) / edge.tap.efficiency
         return whole
+
+    def _passes_unsaid(self, id_: str, seen: frozenset[str] = frozenset()) -> bool:
+        """Say whether the draw of a part, or of anything behind it, is unsaid."""
+        behind = (edge.fed.id for edge in self.wiring.below.get(id_, ()) if edge.fed.id not in seen)
+        return id_ in self.missing or any(self._passes_unsaid(one, seen | {id_}) for one in behind)
 
     def _sent(self, edge: Edge, power: float) -> float:
         """Return the power that goes into a lead so that its end gets so much."""
@@ -197,7 +208,11 @@ class _Flows:
             outlet = edge.tap.outlet
             limit = outlet.current_limit.value if outlet is not None and outlet.current_limit is not None else None
             sent = current * start if current is not None and start is not None else power
-            found.append(Span(edge, sent, current, ohm, first, end, lowest, limit))
+            if edge.fed.id in self.missing and not power:
+                found.append(Span(edge, 0.0, None, ohm, first, None, lowest, limit, unsaid=True))
+            else:
+                least = self._passes_unsaid(edge.fed.id)
+                found.append(Span(edge, sent, current, ohm, first, end, lowest, limit, least=least))
             found += self.behind(edge.fed, first, end, seen | {source.id})
         return found
 

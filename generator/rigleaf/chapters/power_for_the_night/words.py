@@ -37,6 +37,13 @@ def holder(circuit: Circuit) -> str:
     return f"{names} (no. {circuit.group.piece}, for {some(circuit.group.first)[0]})"
 
 
+def called(circuit: Circuit) -> str:
+    """Name what feeds a circuit in short, as a label does."""
+    if circuit.group.kind == "car" or not circuit.group.piece:
+        return holder(circuit)
+    return f"{pieces(circuit.group.sources)}, no. {circuit.group.piece}"
+
+
 def plural(circuit: Circuit) -> bool:
     """Say whether a circuit has several batteries."""
     return circuit.group.kind != "car" and sum(count for _, count in circuit.group.sources) > 1
@@ -71,3 +78,9 @@ def at_end(budget: Budget) -> str:
 def energy(assembly: Assembly, value: float) -> str:
     """Write an energy."""
     return assembly.say(value, "energy")
+
+
+def suffix(budget: Budget, circuit: Circuit) -> str:
+    """Return what the ids of a circuit's figures end in: nothing for the one that runs out first, then its number."""
+    number = next((index for index, one in enumerate(budget.stored) if one is circuit), 0)
+    return f"-{number + 1}" if number else ""
