@@ -8,6 +8,8 @@ from rigleaf.catalogue.models.fields import (
     Line,
     PositiveLength,
     PositiveMass,
+    PositivePower,
+    PositiveTime,
     Size,
     Truth,
     Volume,
@@ -54,7 +56,11 @@ class Sundry(Part):
     ballast: PositiveMass | None = Field(
         None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
     )
+    warms: PositivePower | None = Field(
+        None, description="Heat that it gives an optic without electricity, tied around the tube: a pocket warmer."
+    )
+    warms_for: PositiveTime | None = Field(None, description="How long it gives that heat.")
 
     def beside_the_point(self) -> frozenset[str]:
-        """Few things are ballast."""
-        return super().beside_the_point() | {"ballast"}
+        """Few things are ballast or warm anything."""
+        return super().beside_the_point() | {"ballast", "warms", "warms_for"}

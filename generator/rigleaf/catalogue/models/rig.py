@@ -91,6 +91,11 @@ class Feed(Entry):
     to: tuple[Reference, ...] = Field(
         examples=["[small-mount, power-hub]"], description="Ids of what it feeds; a hub may feed others in turn."
     )
+    piece: Count | None = Field(
+        None,
+        description="Which one it is, from 1, where the source is one of several batteries of a sort. Unsaid, entries "
+        "that name the same battery have one each if there are enough, and a single entry has one after the other.",
+    )
 
 
 class Totality(Entry):

@@ -133,7 +133,8 @@ def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Co
         at = f"from {night.clock(need.reached)} on" if need.reached > times.first else "from the start"
         if need.heater is None:
             wet = True
-            why = f"{need.optic.name} is at the dew point {at} and has no heater."
+            instead = f", but the {need.warmer.name}, which cools in some hours" if need.warmer is not None else ""
+            why = f"{need.optic.name} is at the dew point {at} and has no heater{instead}."
             yield Condition("Dew", "look in", why, f"dew falls on {need.optic.name} {at}",
                             f"Look at the glass of {need.optic.name} {at}, or fit a heater.",
                             (need.optic.id,))  # fmt: skip
