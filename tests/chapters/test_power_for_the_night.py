@@ -298,7 +298,7 @@ def test_every_circuit_has_figures_and_a_plate_of_its_own_and_no_other_draw_in_t
     found, (_, budget) = power(parts, **rig), assembled(parts, **rig)
     tight, good = budget.stored
     assert tight.group.sources[0][0].id == "other"
-    assert (number(found, "drawn"), number(found, "drawn-2")) == (pytest.approx(tight.drawn), pytest.approx(good.drawn))
+    assert (number(found, "drawn"), number(found, "drawn-2")) == pytest.approx((tight.drawn, good.drawn))
     assert number(found, "night-drawn") == pytest.approx(tight.drawn + good.drawn)
     assert found.index["left"].label.startswith("Other: ")
     assert found.index["usable-2"].label.startswith("Battery: ")
