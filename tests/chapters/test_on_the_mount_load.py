@@ -44,6 +44,10 @@ def test_an_uncertain_mass_must_leave_the_margin_too() -> None:
     found = on_mount(shelf(tube={"mass": "6.9 kg +- 0.2 kg"}))
     assert finding(found, "load").verdict == "tight"
     assert found.index["used"].uncertainty == pytest.approx(0.02)
+    # 7.9 kg and 0.2 kg of doubt where 8 kg are room, then 8.9 kg: the doubt is told apart from what is too much.
+    assert "0.10\u00a0kg must come off to be sure" in finding(found, "load").remedy
+    heavier = finding(on_mount(shelf(tube={"mass": "7.9 kg +- 0.2 kg"})), "load")
+    assert "0.90\u00a0kg must come off, and 0.20\u00a0kg more to be sure" in heavier.remedy
 
 
 def test_a_load_with_gaps_cannot_hold_and_can_fail() -> None:
@@ -200,6 +204,7 @@ def test_the_misfits_fail_plainly_and_every_failure_has_a_remedy(demo_studies: d
         assert one.verdict == "fails", id_
         assert one.parts, id_
     assert "3.40\u00a0kg too much" in finding(found, "load").sentence
+    assert "so that no balance is judged" in finding(found, "load").sentence
     assert "75\u00a0mm" in finding(found, "dovetail").sentence
     assert "1/4-20 UNC male meets 3/8-16 UNC female" in finding(found, "base").sentence
 
