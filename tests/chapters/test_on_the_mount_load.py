@@ -44,10 +44,18 @@ def test_an_uncertain_mass_must_leave_the_margin_too() -> None:
     found = on_mount(shelf(tube={"mass": "6.9 kg +- 0.2 kg"}))
     assert finding(found, "load").verdict == "tight"
     assert found.index["used"].uncertainty == pytest.approx(0.02)
-    # 7.9 kg and 0.2 kg of doubt where 8 kg are room, then 8.9 kg: the doubt is told apart from what is too much.
-    assert "0.10\u00a0kg must come off to be sure" in finding(found, "load").remedy
-    heavier = finding(on_mount(shelf(tube={"mass": "7.9 kg +- 0.2 kg"})), "load")
-    assert "0.90\u00a0kg must come off, and 0.20\u00a0kg more to be sure" in heavier.remedy
+
+
+def test_what_must_come_off_is_told_apart_from_doubt() -> None:
+    """Of 10 kg, 8 kg are room: 7.9 kg and 8.9 kg, each with 0.2 kg of doubt, and no other mount on the shelf."""
+    remedies = [
+        finding(
+            on_mount(shelf(tube={"mass": f"{mass} kg +- 0.2 kg"}, worm={"owned": 0}, bar={"owned": 0})), "load"
+        ).remedy
+        for mass in (6.9, 7.9)
+    ]
+    assert "0.10\u00a0kg must come off to be sure" in remedies[0]
+    assert "0.90\u00a0kg must come off, and 0.20\u00a0kg more to be sure" in remedies[1]
 
 
 def test_a_load_with_gaps_cannot_hold_and_can_fail() -> None:
