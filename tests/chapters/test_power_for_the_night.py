@@ -298,7 +298,8 @@ def test_every_circuit_has_figures_and_a_plate_of_its_own_and_no_other_draw_in_t
     found, (_, budget) = power(parts, **rig), assembled(parts, **rig)
     tight, good = budget.stored
     assert tight.group.sources[0][0].id == "other"
-    assert (number(found, "drawn"), number(found, "drawn-2")) == pytest.approx((tight.drawn, good.drawn))
+    assert number(found, "drawn") == pytest.approx(tight.drawn)
+    assert number(found, "drawn-2") == pytest.approx(good.drawn)
     assert number(found, "night-drawn") == pytest.approx(tight.drawn + good.drawn)
     assert found.index["left"].label.startswith("Other: ")
     assert found.index["usable-2"].label.startswith("Battery: ")
@@ -312,7 +313,7 @@ def test_a_heater_of_unsaid_draw_is_unsaid_in_its_lead_and_held_against_what_dew
     band = {"kind": "dew-heater", "name": "Band", "fits_outer_diameter": "130 mm"}
     damp = {"night_humidity": ["90 %"] * 12}
     feeds = [*FEEDS, {"source": "hub", "to": ["band"]}]
-    for charge, words in (("60 Ah", "would be left"), ("38 Ah", "more than there is")):
+    for charge, words in (("60 Ah", "would be left"), ("36 Ah", "more than there is")):
         parts = shelf(tube=glass, band=band, battery={"charge": charge})
         found = power(parts, riders=["band"], at=damp, feeds=feeds)
         one = finding(found, "lasts-battery")

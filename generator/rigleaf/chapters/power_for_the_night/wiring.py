@@ -105,7 +105,8 @@ def wire(assembly: Assembly, devices: Iterable[Device]) -> Wiring:
     edges += _installed(assembly, known, {edge.fed.id for edge in edges})
     groups = _groups(edges, known, counts, pooled=not assembly.rig.feeds)
     uses: dict[str, int] = {}
-    for edge in edges:
+    # Batteries that feed a device in turn share its lead.
+    for edge in _main(edges).values():
         if edge.lead is not None:
             uses[edge.lead.id] = uses.get(edge.lead.id, 0) + (known[edge.fed.id].count if edge.fed.id in known else 1)
     fed = {edge.fed.id for edge in edges}
