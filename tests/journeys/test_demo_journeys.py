@@ -150,7 +150,13 @@ def test_the_order_of_the_yaml_changes_nothing(demo: Catalogue, studies: dict[st
                 "extras": trip.extras[::-1],
                 "without": trip.without[::-1],
                 "worn": trip.worn[::-1],
+                "legs": tuple(leg.model_copy(update={"states": leg.states[::-1]}) for leg in trip.legs),
                 "bags": tuple(bag.model_copy(update={"holds": bag.holds[::-1]}) for bag in reversed(trip.bags)),
             }
         )
-        assert study_trip(turned, other) == found, id_
+        again = study_trip(turned, other)
+        legs = tuple(
+            replace(leg, states=was.states, state_names=was.state_names)
+            for leg, was in zip(again.legs, found.legs, strict=True)
+        )
+        assert replace(again, legs=legs) == found, id_

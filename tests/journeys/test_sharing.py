@@ -53,5 +53,5 @@ def test_a_stricter_carrier_on_one_leg_counts_for_all() -> None:
     legs = [LEG, {**LEG, "date": "2026-10-09", "carrier": "strict"}]
     found = study({"legs": legs, "extras": extras(bank_90=1)})
     assert [(left.part, left.count, left.rule and left.rule.id) for left in found.left] == [
-        ("bank-90", 1, "strict-one"),
+        ("bank-90", 1, "strict--one"),
     ]  # fmt: skip

@@ -72,7 +72,8 @@ def legs(catalogue: Catalogue, trip: Trip, judged: Judged | None, flights: Fligh
         sentence = ""
         if flights is not None and judged is not None and number in flights.numbers:
             index = flights.numbers.index(number)
-            states = tuple(state for state in flights.legs[index].all_states if state != NOWHERE)
+            own = (carrier.state,) if carrier is not None and carrier.state else ()
+            states = tuple(dict.fromkeys((*leg.states, *own)))
             state_names = tuple(flights.register.name(state) for state in states)
             alone = judge(judged.stowed, flights.only(index))
             word, sentence = alone.rest, _on_leg(alone)
