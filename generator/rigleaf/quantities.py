@@ -40,6 +40,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "small_length": Dimension("um", "3.76 um", 0.0, "um", 1e6),
     "wavelength": Dimension("nm", "550 nm", 0.0, "nm", 1e5),
     "elevation": Dimension("m", "420 m", None, "m", 1e4),
+    "distance": Dimension("m", "900 m", 0.0, "m", 1e5),
     "mass": Dimension("kg", "4.2 kg", 0.0, "kg", 1e5),
     "time": Dimension("s", "40 min", 0.0, "s", 1e9),
     "power": Dimension("W", "7.5 W", 0.0, "W", 1e5),

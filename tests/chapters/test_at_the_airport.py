@@ -127,7 +127,7 @@ def test_a_battery_to_be_asked_for_says_how_the_carrier_wants_to_be_asked() -> N
 def test_too_many_are_shared_among_travellers() -> None:
     one = about(studied({"part": "small", "count": 3}), "small")
     assert one.verdict == "fails"
-    assert "Of 3 x Small bank, 2 may fly in the cabin or on the person, not more." in one.sentence
+    assert "Of 3 × Small bank, 2 may fly in the cabin or on the person, not more." in one.sentence
     assert one.remedy == "Share them among 2 travellers, or leave at home what is too many."
 
 
@@ -171,7 +171,7 @@ def test_the_state_of_the_rigs_place_is_touched_too() -> None:
     flight = flight_of(Assembly(found, rig))
     assert flight is not None
     assert flight.leg.all_states == ("DE", "US")
-    assert judged(found).index["judged-for"].value == "one traveller, Germany and United States, with One Air"
+    assert judged(found).index["judged-for"].value == "Germany and United States, with One Air"
 
 
 def test_a_flight_after_new_editions_are_due_says_so() -> None:

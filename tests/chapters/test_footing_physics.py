@@ -17,7 +17,6 @@ CALLS: list[Call] = [
     (physics.pole_north, (-23.0,)),
     (physics.pole_north, (0.0,)),
     (physics.pole_up, (-23.0,)),
-    (physics.weight_place, (5.0, 200.0, 4.0, 0.6, 100.0, 250.0)),
     (physics.foot_share, (40.0, -30.0, 500.0, 120.0)),
     (physics.edge_margin, (40.0, -30.0, 500.0, 120.0)),
     (physics.lean, (150.0, 900.0)),
@@ -106,11 +105,6 @@ def test_at_the_tipping_speed_wind_and_weight_are_in_balance(
 def test_a_longer_body_of_one_thickness_catches_more_wind(length: float, thickness: float) -> None:
     assert physics.drag_area(length * 1.1, thickness) > physics.drag_area(length, thickness)
     assert physics.drag_coefficient(length, thickness) == pytest.approx(physics.drag_coefficient(thickness, length))
-
-
-@pytest.mark.parametrize(("load", "place"), [(0.1, 100.0), (5.0, 216.25), (20.0, 350.0)])
-def test_weights_stay_on_their_bar(load: float, place: float) -> None:
-    assert physics.weight_place(load, 200.0, 4.0, 0.6, 100.0, 250.0) == pytest.approx(place)
 
 
 @given(st.sampled_from([0.0, 0.1, 60.0, 200.0]))

@@ -187,6 +187,16 @@ def test_a_bag_with_a_part_of_unknown_mass_is_a_lower_bound_that_says_so() -> No
     assert "at least" in finding(found, "lifts-packed").sentence
 
 
+def test_a_light_bag_with_a_part_of_unknown_mass_is_not_sound_either() -> None:
+    bags = [{"part": "crate", "holds": ["camera"]}, {"part": "sack", "holds": ["legs"]}]
+    found = hands(shelf(camera={"mass": None}), bags=bags)
+    for id_ in ("lifts-packed", "bags"):
+        one = finding(found, id_)
+        assert one.verdict == "unsaid"
+        assert one.parts == ("camera",)
+        assert "Nobody has said what the Camera weighs." in one.sentence
+
+
 def test_a_rig_of_no_parts_is_unsaid() -> None:
     found = hands(train=[], riders=[], mount=None, counterweights=[], tripod=None, power=[], bags=[])
     assert found.worst == "unsaid"

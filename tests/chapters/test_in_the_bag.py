@@ -80,8 +80,11 @@ def test_what_the_rig_says_of_its_bags_goes_before() -> None:
     assert inside(told)["sack"] == ["camera", "head", "lead", "lead", "weight"]
     assert ids(bags({"bags": [{"part": "case", "holds": ["tube"]}, "sack"]}).findings) == ["fits", "loads"]
     both = {"bags": [{"part": "case", "holds": ["legs"]}, {"part": "sack", "holds": ["head"]}]}
-    # Bags that all say what they hold are judged where carrying is.
-    assert ids(bags(both).findings) == ["fits"]
+    # Bags that all say what they hold are judged where carrying is; what none names goes by hand or in pockets.
+    study = bags(both, camera={"mass": "0.4 kg"})
+    assert ids(study.findings) == ["fits"]
+    assert study.index["worn"].note == "Camera and 2 × Lead"
+    assert study.index["loose"].note == "Tube, Weight and Battery"
 
 
 def test_what_is_worn_loose_or_installed_takes_no_room() -> None:
@@ -124,6 +127,8 @@ def test_two_that_cannot_both_go_in_are_named_and_put_elsewhere() -> None:
 def test_too_much_mass_or_volume_is_told_with_both_amounts() -> None:
     heavy = finding(bags(case={"load_limit": "5 kg"}, sack={"load_limit": "5 kg"}), "fits")
     assert (heavy.verdict, "weighs 14.8\u00a0kg, and 10.0\u00a0kg is allowed" in heavy.sentence) == ("fails", True)
+    one = finding(bags(head={"mass": "26 kg"}), "fits")
+    assert "Head cannot go into any of the bags: it weighs 26.0\u00a0kg, and no more than 25.0\u00a0kg" in one.sentence
     full = finding(bags(only("block", 10), block=BLOCK), "fits")
     assert full.verdict == "fails"
     assert "takes 30.2\u00a0l with its padding, and there is room for 27.0\u00a0l" in full.sentence
@@ -216,6 +221,15 @@ def test_a_rig_without_bags_says_so_unless_it_stays_put() -> None:
     assert bags({"bags": []}).drawings == ()
 
 
+def test_one_of_several_bags_is_told_by_what_it_holds_or_by_a_number() -> None:
+    told = packing({"bags": [{"part": "case", "holds": ["legs", "lead"]}, {"part": "case", "holds": ["head"]}, "case"]})
+    assert [(bag.bag.key, bag.bag.name) for bag in told.bags] == [
+        ("case", "Case (Legs)"), ("case-2", "Case (Head)"), ("case-3", "Case")
+    ]  # fmt: skip
+    plain = packing({"bags": [{"part": "case", "count": 2}, "sack"]})
+    assert [bag.bag.name for bag in plain.bags] == ["Case, no. 1", "Case, no. 2", "Sack"]
+
+
 def test_handling_is_as_the_part_states_or_by_its_kind() -> None:
     pieces = {piece.id: piece for piece in kit_of(bags_of()).pieces if piece}
     assert (pieces["tube"].fragile, pieces["head"].fragile) == (True, False)
@@ -235,9 +249,13 @@ def test_the_plate_shows_every_hard_piece_once_and_the_list_names_everything() -
     for drawing in study.drawings:
         bag = next(one for one in found.bags if drawing.id == f"bag-{one.bag.key}")
         written = [text.text or "" for text in etree.fromstring(drawing.svg.encode()).iter("text")]
-        assert sorted(int(text) for text in written if text.isdigit()) == list(range(1, len(bag.packing.placed) + 1))
+        ends = [[int(end) for end in text.split("–")] for text in written if text.replace("–", "").isdigit()]
+        assert sorted(n for pair in ends for n in range(pair[0], pair[-1] + 1)) == list(
+            range(1, len(bag.packing.placed) + 1)
+        )
         listed = next(table for table in study.tables if table.id == f"list-{bag.bag.key}")
-        assert sorted(row[1].part for row in listed.rows) == inside(found)[bag.bag.key]
+        assert {row[1].part for row in listed.rows} == set(inside(found)[bag.bag.key])
+        assert ["2 × Lead"] == [row[1].text for row in listed.rows if row[1].part == "lead"] or bag.bag.key != "case"
 
 
 SIZES = st.sampled_from([None, "100 x 100 x 100 mm", "260 x 240 x 200 mm", "600 x 90 x 90 mm", "40 x 30 x 1 mm"])

@@ -1,8 +1,8 @@
 """Verdicts of the chapter on power: what lasts, what is unsaid, and what would mend it."""
 
-from typing import Any
-
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from tests.chapters.small_guide import Data, finding, ids, number
 from tests.chapters.small_power import FEEDS, POWER, SHELF, assembled, power, shelf
@@ -10,8 +10,28 @@ from tests.chapters.small_power import FEEDS, POWER, SHELF, assembled, power, sh
 SPARE: Data = {**SHELF["battery"], "name": "Spare", "charge": "20 Ah", "mass": "2.6 kg", "owned": 4}
 
 
-def verdicts(**more: Any) -> dict[str, str]:
-    return {one.id: one.verdict for one in power(**more).findings}
+GAPS = sorted((id_, key) for id_, part in SHELF.items() for key in part if key not in ("kind", "name"))
+INNER = sorted((id_, key) for id_, part in SHELF.items() for key in part.get("power", {}))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.sets(st.sampled_from(GAPS), max_size=8), st.sets(st.sampled_from(INNER), max_size=4), st.booleans())
+def test_leaving_anything_out_breaks_nothing_and_is_never_taken_for_nothing(
+    gone: set[tuple[str, str]], draws: set[tuple[str, str]], wired: bool
+) -> None:
+    parts = shelf()
+    for id_, key in draws:
+        parts[id_]["power"] = {name: value for name, value in parts[id_]["power"].items() if name != key}
+    for id_, key in gone:
+        parts[id_].pop(key)
+    found = power(parts, **({} if wired else {"feeds": []}))
+    unknown = {id_ for id_ in ("camera", "head", "hub") if "power" not in parts[id_]}
+    assert all(one.verdict == "sound" or one.remedy for one in found.findings)
+    if unknown:
+        assert finding(found, "draws").verdict == "unsaid"
+        assert found.index["night-energy"].note.startswith("at least")
+    if ("battery", "charge") in gone:
+        assert found.value("left") is None
 
 
 def test_a_battery_that_lasts_is_sound_and_says_when_all_is_packed_and_in_which_months() -> None:
@@ -106,6 +126,21 @@ def test_a_device_that_no_lead_feeds_is_named() -> None:
     one = finding(found, "feeds")
     assert one.verdict == "unsaid"
     assert "Nothing is said to feed Head" in one.sentence
+
+
+def test_what_other_chapters_read_says_whether_it_lasts_and_why() -> None:
+    _, good = assembled(shelf(battery={"charge": "60 Ah"}))
+    assert (good.lasts, good.why) == (True, "Battery lasts until all is packed.")
+    assert good.spare is not None
+    assert good.spare > 0
+    _, short = assembled(shelf(battery={"charge": "5 Ah"}))
+    assert (short.lasts, short.why) == (False, "Battery is empty before all is packed.")
+    _, silent = assembled(shelf(battery={"charge": "60 Ah"}, camera={"power": None}))
+    assert (silent.lasts, silent.spare, silent.why) == (None, None, "Nobody has said what is drawn by Camera.")
+    _, unfed = assembled(feeds=[FEEDS[0], {"source": "hub", "lead": "branch", "to": ["camera"]}])
+    assert (unfed.lasts, unfed.why) == (None, "Nobody has said what feeds Head.")
+    _, blank = assembled(shelf(battery={"charge": None}))
+    assert (blank.lasts, blank.why) == (None, "Nobody has said how much energy is held by Battery.")
 
 
 def test_nothing_to_feed_from_is_unsaid() -> None:

@@ -257,3 +257,23 @@ def test_every_rig_of_the_demo_has_its_plate_lists_and_three_or_fewer_findings(
         assert 2 <= len(found.findings) <= 3, rig
         assert not {"nan", "None"} & set(" ".join(one.sentence for one in found.findings).split())
     assert set(SHELF["tube"]) > {"cool_down"}
+
+
+# --- Month by month ----------------------------------------------------------------------------------------------
+
+
+def test_the_table_of_the_year_agrees_with_the_study_of_each_of_its_evenings() -> None:
+    rows = table(said(made(night=None)), "months").rows
+    assert len(rows) == 12
+    for month in (3, 10):
+        found = said(made(night={"date": f"2027-{month:02}-15"}))
+        clocks = [found.index[id_].value for id_ in ("arrive", "first", "last", "packed")]
+        assert [cell.text for cell in rows[month - 1][1:]] == clocks
+
+
+def test_evenings_without_darkness_are_named_and_a_stated_date_or_the_sun_has_no_table() -> None:
+    # At 60 deg the Sun sinks to 18 deg while its declination is below 12 deg: not from late April to late August.
+    rows = table(said(made(where={"latitude": "60 deg"}, night=None)), "months").rows
+    assert [row[1].text == "not dark" for row in rows] == [5 <= month <= 8 for month in range(1, 13)]
+    for other in (made(), made(**SUN, night=None), made(place=None, night=None)):
+        assert "months" not in [one.id for one in said(other).tables]

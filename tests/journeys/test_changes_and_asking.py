@@ -21,7 +21,7 @@ def test_another_carrier_that_is_stricter_is_told_with_its_rule() -> None:
     assert (found.title, found.carrier, found.word) == ("with Strict Air", "strict", "stays home")
     (sentence,) = found.sentences
     assert sentence == (
-        "Of 2 x Bank 90, 1 may fly in the cabin or on the person, not more. One power bank for each person. "
+        "Of 2 × Bank 90, 1 may fly in the cabin or on the person, not more. One power bank for each person. "
         "As planned the answer is: may fly."
     )
 
@@ -70,6 +70,14 @@ def test_bags_alone_need_no_letter() -> None:
     found = study({}, head={"mass": "25 kg"}, case={"load_limit": "40 kg"})
     assert found.headline.word == "ask first"
     assert [one.letter for one in found.asks] == [""]
+
+
+def test_what_an_officer_decides_is_for_the_checkpoint() -> None:
+    legs = {"kind": "tripod", "name": "Legs", "mass": "1 kg", "packed": "400 x 80 x 80 mm"}
+    found = study({"bags": [{"bag": "trolley", "traveller": "one"}], "without": ["keys"], "extras": extras(legs=1)},
+                  legs=legs)  # fmt: skip
+    assert found.headline.word == "ask first"
+    assert [(one.carrier_name, one.legs, one.letter) for one in found.asks] == [("the checkpoint", (1,), "")]
 
 
 def test_nothing_to_ask() -> None:

@@ -104,8 +104,10 @@ def test_sentences_are_whole(studies: dict[str, TripStudy]) -> None:
         sentences = [
             found.headline.sentence,
             *found.suggestions,
-            *(one.sentence for one in (*found.left, *found.ways_out, *found.ground, *found.nights_findings)),
-            *(text for one in found.changes for text in one.sentences),
+            *(left.sentence for left in found.left),
+            *(way.sentence for way in found.ways_out),
+            *(one.sentence for one in (*found.ground, *found.nights_findings)),
+            *(text for change in found.changes for text in change.sentences),
         ]
         for sentence in sentences:
             assert sentence[0].isupper() or sentence[0].isdigit(), sentence

@@ -63,7 +63,7 @@ def test_a_mass_that_is_unsaid_is_no_zero() -> None:
 
 def test_more_than_the_club_owns() -> None:
     found = study({**by("car"), "extras": extras(tube=1)})
-    assert finding(found, "owned").sentence == "This journey asks for more than the club owns: 2 x Tube (1 owned)."
+    assert finding(found, "owned").sentence == "This journey asks for more than the club owns: 2 × Tube (1 owned)."
 
 
 def test_a_bag_in_the_car_flies_nowhere() -> None:

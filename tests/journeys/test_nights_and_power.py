@@ -130,7 +130,7 @@ def test_time_to_charge_is_a_lower_bound() -> None:
                   bank_90={"charge": "7.5 Ah"})  # fmt: skip
     assert found.mains is not None
     (time,) = (one for one in found.mains.findings if one.id == "charging")
-    assert plain(time.sentence) == "Charger takes at least 3 h to fill 2 x Bank 90, one after the other."
+    assert plain(time.sentence) == "Charger takes at least 3 h to fill 2 × Bank 90, one after the other."
 
 
 def test_a_place_without_mains_says_nothing() -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.journeys.small_trip import BAGS_FOR_TWO, LEG, TWO, batteries, extras, study, where
+from tests.journeys.small_trip import BAGS_FOR_TWO, BANK, LEG, TWO, batteries, extras, study, where
 
 
 def test_three_power_banks_are_one_too_many_for_one_person() -> None:
@@ -30,8 +30,7 @@ def test_what_no_number_limits_is_not_shared_out() -> None:
 
 
 def test_the_smallest_battery_is_left_of_too_many() -> None:
-    small = {"kind": "battery", "name": "Small", "chemistry": "lithium-ion", "marked_energy": "40 Wh",
-             "installed": False, "outlets": [{"kind": "USB-A"}], "mass": "0.2 kg", "packed": "140 x 70 x 16 mm", "owned": 2}  # fmt: skip
+    small = {**BANK, "name": "Small", "marked_energy": "40 Wh"}
     found = study({"extras": extras(bank_90=1, small=1)}, small=small)
     assert [(left.part, left.count) for left in found.left] == [("small", 1)]
 
@@ -54,5 +53,5 @@ def test_a_stricter_carrier_on_one_leg_counts_for_all() -> None:
     legs = [LEG, {**LEG, "date": "2026-10-09", "carrier": "strict"}]
     found = study({"legs": legs, "extras": extras(bank_90=1)})
     assert [(left.part, left.count, left.rule and left.rule.id) for left in found.left] == [
-        ("bank-90", 1, "strict-one"),
+        ("bank-90", 1, "strict--one"),
     ]  # fmt: skip

@@ -23,7 +23,7 @@ def test_batteries_of_the_shelf_stand_in_for_a_large_one() -> None:
     first, second, last = found.ways_out
     assert (first.kind, first.word, first.parts) == ("swap", "may fly", ("bank-90", "bank-500"))
     assert first.energy is not None
-    assert first.sentence.startswith("Take 2 x Bank 90 in place of Bank 500: then everything may fly, and the hardest ")
+    assert first.sentence.startswith("Take 2 × Bank 90 in place of Bank 500: then everything may fly, and the hardest ")
     assert (second.kind, second.word, second.parts) == ("swap", "ask first", ("bank-150", "bank-500"))
     assert (last.kind, last.word) == ("leave", "may fly")
     assert last.sentence == (
@@ -46,9 +46,9 @@ def test_a_swap_that_falls_short_says_by_how_much() -> None:
 def test_more_people_may_take_more_batteries() -> None:
     one = study({}, FED)
     two = study({"travellers": TWO, "bags": BAGS_FOR_TWO}, FED)
-    assert ways(one)["swap"].sentence.startswith("Take 2 x")
+    assert ways(one)["swap"].sentence.startswith("Take 2 ×")
     swap = next(way for way in two.ways_out if way.word == "may fly")
-    assert swap.sentence.startswith("Take 4 x Bank 90 in place of Bank 500")
+    assert swap.sentence.startswith("Take 4 × Bank 90 in place of Bank 500")
 
 
 def test_what_must_be_asked_about_has_a_way_without_asking() -> None:

@@ -86,11 +86,6 @@ def test_lean_by_tilting_a_body_step_by_step(margin: float, height: float) -> No
     assert physics.lean(margin, height) == pytest.approx(brentq(inside, 0.0, 60.0), abs=1e-9)
 
 
-def test_balance_of_a_seesaw() -> None:
-    """OpenStax, University Physics, "Conditions for Static Equilibrium", READ: 26.0 kg at 1.60 m, 32.0 kg at 1.30 m."""
-    assert physics.weight_place(26.0, 1600.0, 32.0, 0.0, 100.0, 3000.0) == pytest.approx(1300.0, abs=5.0)
-
-
 def test_tipping_force_by_the_first_foot_to_lift() -> None:
     """COMPUTED with numpy over all directions: 20 kg, feet at 0.6 m, pushed at 1.3 m: 45.26 N, and 37.72 N with the
     centre 0.05 m towards the worst edge.

@@ -163,4 +163,4 @@ def test_fewest_walks_by_trying_every_way(masses: tuple[float, ...]) -> None:
     found = trips.walks(tuple(load(number, mass) for number, mass in enumerate(masses)))
     assert len(found) == fewest(frozenset(range(len(masses))))
     assert sum(walk.mass for walk in found) == pytest.approx(sum(masses))
-    assert trips.way_mm(len(found), 25_000) == (2 * len(found) - 1) * 25_000
+    assert trips.way_m(len(found), 25.0) == (2 * len(found) - 1) * 25.0

@@ -22,6 +22,7 @@ def box(*sides: float, mass: float = 1.0, **more: bool) -> Piece:
         (box(420, 390, 199), "too large"),  # 1009 mm of sides, and the bag has 1000
         (box(520, 40, 40), "aslant only"),
         (box(9000, 1, 1, soft=True), None),
+        (box(10, 10, 10, mass=10.5, soft=True), "mass"),
     ],
 )
 def test_a_piece_that_cannot_go_in_says_why(piece: Piece, kind: str | None) -> None:

@@ -167,14 +167,23 @@ def test_layers_are_seen_from_above_without_covering_each_other() -> None:
     rows = layers(answer.packing)
     assert len(rows) > 1
     for row in rows:
-        for one, other in permutations(row, 2):
+        for (one, *_), (other, *_) in permutations(row, 2):
             apart = [
                 one.corner[axis] + one.sides[axis] <= other.corner[axis] + 1e-6
                 or other.corner[axis] + other.sides[axis] <= one.corner[axis] + 1e-6
                 for axis in (0, 1)
             ]
             assert any(apart)
-    assert all(one.corner[2] == 0 for one in rows[0])
+    assert all(pile[0].corner[2] == 0 for pile in rows[0])
+
+
+def test_what_stands_squarely_on_its_like_makes_a_pile() -> None:
+    discs = tuple(Piece("disc", (5.0, 5.0, 1.0), 0.1) for _ in range(4))
+    answer = pack(Bag("tin", (5.0, 5.0, 5.0)), discs, Rules(), 50)
+    assert answer.packing is not None
+    ((pile,),) = layers(answer.packing)
+    assert [one.corner[2] for one in pile] == [0, 1, 2, 3]
+    assert layers(Packing()) == ()
 
 
 @pytest.mark.parametrize(

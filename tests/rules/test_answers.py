@@ -5,7 +5,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rigleaf.rules.answers import Answer, answer_article, answer_party
@@ -40,6 +40,7 @@ def rank(answer: Answer) -> int:
     return STRICTNESS[answer.word]
 
 
+@settings(deadline=None)
 @given(MAKERS, WATT_HOURS, st.sampled_from(STATES), st.sampled_from(STATES), DAYS)
 def test_another_state_never_makes_an_answer_milder(
     make: object, energy: Decimal, state: str, other: str, day: dt.date
@@ -51,6 +52,7 @@ def test_another_state_never_makes_an_answer_milder(
     assert all(STRICTNESS[after.at(place)] >= STRICTNESS[before.at(place)] for place in one.places)
 
 
+@settings(deadline=None)
 @given(MAKERS, WATT_HOURS, st.sampled_from(STATES), st.sampled_from([STRICT, MILD]))
 def test_another_carrier_never_makes_an_answer_milder(make: object, energy: Decimal, state: str, added: object) -> None:
     one = make(str(energy))  # type: ignore[operator]
@@ -67,6 +69,7 @@ def test_nor_does_it_where_something_is_unknown(state: str, other: str, known: A
     assert rank(answer_article(one, leg(state, other))) >= rank(answer_article(one, leg(state)))
 
 
+@settings(deadline=None)
 @given(MAKERS, WATT_HOURS, WATT_HOURS, st.sampled_from(STATES), DAYS, st.integers(1, 4))
 def test_more_energy_is_never_milder(
     make: object, one: Decimal, other: Decimal, state: str, day: dt.date, count: int
@@ -78,6 +81,7 @@ def test_more_energy_is_never_milder(
     assert rank(more) >= rank(less)
 
 
+@settings(deadline=None)
 @given(st.integers(1, 30), st.integers(1, 30), st.integers(1, 3), st.sampled_from(STATES))
 def test_more_pieces_are_never_milder_and_more_travellers_never_stricter(
     few: int, more: int, travellers: int, state: str
@@ -91,6 +95,7 @@ def test_more_pieces_are_never_milder_and_more_travellers_never_stricter(
         assert shared.may_go >= greater.may_go
 
 
+@settings(deadline=None)
 @given(DAYS, st.sampled_from(STATES), MAKERS, WATT_HOURS)
 def test_answers_rest_on_rules_in_force_alone(day: dt.date, state: str, make: object, energy: Decimal) -> None:
     answer = answer_article(make(str(energy)), leg(state, on=day))  # type: ignore[operator]
@@ -112,7 +117,7 @@ def test_numbers_are_pooled_over_articles_and_shared_among_travellers() -> None:
 def test_of_too_many_some_may_go() -> None:
     answer = answer_article(bank("74", 3), leg())
     assert (answer.word, answer.may_go, answer.where) == ("stays home", 2, ("cabin", "person"))
-    assert answer.sentence.startswith("Of 3 x Bank, 2 may fly in the cabin or on the person, not more.")
+    assert answer.sentence.startswith("Of 3 × Bank, 2 may fly in the cabin or on the person, not more.")
 
 
 def test_beyond_a_number_that_may_be_asked_for_all_may_go_once_asked() -> None:

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rigleaf.rules.energy import UNKNOWN, battery_energy, lithium_content
@@ -62,6 +62,7 @@ def test_lithium_is_as_stated_or_bounded_by_the_charge() -> None:
     assert lithium_content(None, None) == UNKNOWN
 
 
+@settings(deadline=None)
 @given(
     st.decimals("0.5", "60", places=2), st.decimals("0.1", "200", places=2), st.sampled_from(["lithium-ion", "lifepo4"])
 )

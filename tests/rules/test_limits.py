@@ -4,7 +4,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
@@ -55,6 +55,7 @@ def test_a_band(text: str, least: str, most: str | None, expected: bool | None) 
     assert holds(text, least, most) is expected
 
 
+@settings(deadline=None)
 @given(*(st.decimals("0", "300", places=1) for _ in range(3)))
 def test_a_band_is_decided_only_where_all_of_its_values_agree(one: Decimal, other: Decimal, between: Decimal) -> None:
     least, most = sorted((one, other))
@@ -91,6 +92,7 @@ def test_readings_without_text_are_as_exact_as_their_number() -> None:
     assert exact(Reading(12.8, "voltage")) == Decimal("12.8")
 
 
+@settings(deadline=None)
 @given(st.decimals("0.001", "9999", places=3), st.sampled_from(["Wh", "kWh"]))
 def test_exact_agrees_with_the_plain_number(value: Decimal, unit: str) -> None:
     reading = parse_text(f"{value / 10} {unit}", "energy")

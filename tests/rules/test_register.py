@@ -4,7 +4,7 @@ import datetime as dt
 from collections import Counter
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rigleaf.catalogue.models.flight_fields import BODIES
@@ -33,6 +33,7 @@ def test_no_two_rules_say_the_same_words_of_one_authority() -> None:
     assert [words for words, count in said.items() if count > 1] == []
 
 
+@settings(deadline=None)
 @given(DAYS, st.sampled_from(["DE", "GB", "US", "NA", "JP", "ICAO"]))
 def test_only_rules_in_force_are_used(day: dt.date, state: str) -> None:
     for rule in published().in_force(state, day):
@@ -74,7 +75,16 @@ def test_a_guide_adds_rules_and_takes_the_place_of_known_ones() -> None:
     assert register.rules["icao-over-160"].body.says == "Anew."
     assert len(register.rules) == len(published().rules) + 1
     assert register_of(()) is published()
+    assert register_of(own).due == published().due
     assert published().rules["icao-over-160"].body.says != "Anew."
+
+
+def test_a_guide_that_has_read_the_new_editions_is_no_longer_reminded() -> None:
+    later = register_of((), dt.date(2027, 1, 15))
+    assert (later.known, later.stale(dt.date(2027, 8, 2))) == (dt.date(2027, 1, 15), "")
+    early = register_of((), dt.date(2026, 12, 1))
+    assert (early.known, bool(early.stale(dt.date(2027, 8, 2)))) == (dt.date(2026, 12, 1), True)
+    assert register_of((), dt.date(2020, 1, 1)).known == published().known
 
 
 @pytest.mark.parametrize(("zone", "state"), [("Europe/Berlin", "DE"), ("Africa/Windhoek", "NA"), ("Nowhere", None)])

@@ -36,8 +36,9 @@ def words_of(page: PageRecord) -> dict[str, str]:
     tree = html.fromstring(f"<main>{page.html}</main>")
     found = {}
     for term in tree.iter("dt"):
-        text = f"{term.text_content()} {term.getnext().text_content()}"
-        found[term.get("id")] = " ".join(text.split())
+        below = term.getnext()
+        assert below is not None
+        found[term.get("id") or ""] = " ".join(f"{term.text_content()} {below.text_content()}".split())
     return found
 
 
@@ -74,9 +75,8 @@ def test_rules_of_the_guides_own_are_told_too(demo: Catalogue) -> None:
 def test_a_rigs_chapter_links_the_rules_behind_its_answers(demo: Catalogue, page: PageRecord) -> None:
     found = study(Assembly(demo, demo.rigs["heron-south"]))
     names = {id_: part.name for id_, part in demo.parts.items()}
-    written = Writer("rigs/heron-south", Addresses(), part_names=names).render(
-        CHAPTER.template, chapter=CHAPTER, study=found, number_of=lambda drawing: 1
-    )
+    writer = Writer("rigs/heron-south", Addresses(), part_names=names)
+    written = writer.render(CHAPTER.template, chapter=CHAPTER, study=found)
     linked = set(re.findall(rf'href="\.\./{RULES_ADDRESS}\.html#([^"]+)"', written))
     assert "icao-power-bank-large" in linked
     assert linked <= set(words_of(page))

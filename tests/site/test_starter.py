@@ -43,8 +43,13 @@ def test_it_has_no_faults(starter: Path) -> None:
 def test_only_what_its_comments_announce_is_not_sound(starter: Path) -> None:
     catalogue = read_catalogue(starter)
     (rig,) = catalogue.rigs.values()
-    wanting = [finding for _, finding in study_rig(catalogue, rig).findings if finding.verdict != "sound"]
-    assert [(finding.verdict, finding.parts) for finding in wanting] == [("unsaid", ("power-lead",))]
+    # Hardly any rig may run by itself for a whole night; that is no fault of its description.
+    wanting = [
+        finding
+        for _, finding in study_rig(catalogue, rig).findings
+        if finding.verdict != "sound" and finding.id != "unattended"
+    ]
+    assert {(finding.verdict, finding.parts) for finding in wanting} == {("unsaid", ("power-lead",))}
     assert "Nobody has weighed it yet" in (starter / "rigs" / "parts" / "shelf.yml").read_text()
 
 
@@ -69,8 +74,8 @@ def test_every_file_names_its_schema_and_the_schema_is_there(starter: Path) -> N
         schema = path.parent / first.removeprefix("# yaml-language-server: $schema=")
         assert json.loads(schema.read_text(encoding="utf-8")) == schemas()[schema.name]
         named.add(schema.name)
-    # A beginner has neither carriers nor rules of their own.
-    assert named | {"carriers.json", "rules.json"} == set(schemas())
+    # A beginner has neither carriers nor rules nor journeys of their own.
+    assert named | {"carriers.json", "rules.json", "trip.json"} == set(schemas())
 
 
 def test_the_tutorial_can_be_followed_in_it(starter: Path, project: Path) -> None:

@@ -13,6 +13,7 @@ _IMPERIAL: dict[str, str] = {
     "offset": "in",
     "mass": "lb",
     "elevation": "ft",
+    "distance": "ft",
     "speed": "mph",
     "temperature": "°F",
 }
@@ -161,6 +162,7 @@ _SPECIAL: dict[str, Callable[[float], str]] = {
     "offset": _mm,
     "optical_length": _mm,
     "mass": _mass,
+    "distance": lambda value: _with_unit(decimal(value, 0) if value >= 10 else _trimmed(value, 1), "m"),
 }
 """Dimensions that the trade writes in a way of their own."""
 
@@ -175,6 +177,8 @@ def _other(value: float, dimension: str) -> str:
     converted = value / to_canonical(1.0, unit, dimension)
     if dimension == "mass" and abs(converted) < 1:
         return _with_unit(significant(converted * 16, 2), "oz")
+    if dimension == "distance":
+        return _with_unit(decimal(converted, 0) if converted >= 10 else _trimmed(converted, 1), unit)
     if dimension in ("length", "offset"):
         return _with_unit(_fixed(converted, 1 if abs(converted) >= 10 else 2), unit)
     return _with_unit(significant(converted, 3), unit)

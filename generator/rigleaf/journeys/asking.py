@@ -1,8 +1,9 @@
 """Whom to ask before the journey, about what, and a letter to send."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.flight_fields import ArticleSort
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.catalogue.models.trip import Leg as TripLeg
 from rigleaf.catalogue.models.trip import Trip
@@ -13,6 +14,12 @@ from rigleaf.journeys.listing import energy_text
 from rigleaf.journeys.result import Ask
 from rigleaf.journeys.words import IN_SPOT, upper_first
 from rigleaf.rules.articles import BATTERIES
+
+AGREED: frozenset[ArticleSort] = BATTERIES | {"bag", "bought seat", "gas cartridge"}
+"""What carriers agree to; of all else the officer at the checkpoint decides."""
+CHECKPOINT = (
+    "Write to the airport before you fly, or put it into the hold: the officer at the checkpoint has the last word."
+)
 
 _CHEMISTRY = {
     "lithium-ion": "lithium-ion",
@@ -33,33 +40,36 @@ _STATE = {
 
 
 def asks(catalogue: Catalogue, trip: Trip, judged: Judged, flights: Flights) -> Iterator[Ask]:
-    """Yield one entry for each carrier, or airport's state, that must be asked about something."""
+    """Yield one entry for each carrier that must agree to something, and one for the checkpoints of the airports."""
     by_carrier: dict[str, list[int]] = {}
+    at_checkpoints: dict[tuple[str, int | None, str], Ruled] = {}
+    legs_of_checkpoints: list[int] = []
     for index, number in enumerate(flights.numbers):
         by_carrier.setdefault(trip.legs[number - 1].carrier or "", []).append(index)
     for id_, indices in by_carrier.items():
         asked: dict[tuple[str, int | None, str], Ruled] = {}
+        numbers: list[int] = []
         for index in indices:
-            alone = judge(judged.stowed, flights.only(index))
-            for one in alone.ruled:
-                if one.word == "ask first":
-                    asked.setdefault((one.article.part, one.bag, one.traveller), one)
+            alone = [one for one in judge(judged.stowed, flights.only(index)).ruled if one.word == "ask first"]
+            for one in alone:
+                found = asked if one.article.sort in AGREED else at_checkpoints
+                found.setdefault((one.article.part, one.bag, one.traveller), one)
+            if any(one.article.sort in AGREED for one in alone):
+                numbers.append(flights.numbers[index])
+            if any(one.article.sort not in AGREED for one in alone):
+                legs_of_checkpoints.append(flights.numbers[index])
         if asked:
             carrier = catalogue.carriers.get(id_)
-            numbers = tuple(flights.numbers[index] for index in indices)
-            found = tuple(asked.values())
-            yield Ask(
-                carrier=id_,
-                carrier_name=carrier.name if carrier is not None else "the carrier",
-                legs=numbers,
-                what=tuple(dict.fromkeys(one.answer.sentence for one in found)),
-                how=(carrier.ask or "") if carrier is not None else "",
-                letter=_letter(
-                    carrier.name if carrier is not None else "the carrier",
-                    [trip.legs[number - 1] for number in numbers],
-                    found,
-                ),
-            )
+            name = carrier.name if carrier is not None else "the carrier"
+            legs = [trip.legs[number - 1] for number in numbers]
+            how = (carrier.ask or "") if carrier is not None else ""
+            yield Ask(id_, name, tuple(numbers), _what(asked), how, _letter(name, legs, tuple(asked.values())))
+    if at_checkpoints:
+        yield Ask("", "the checkpoint", tuple(sorted(legs_of_checkpoints)), _what(at_checkpoints), CHECKPOINT, "")
+
+
+def _what(asked: Mapping[tuple[str, int | None, str], Ruled]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(one.answer.sentence for one in asked.values()))
 
 
 def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> str:

@@ -115,7 +115,7 @@ def flights_of(catalogue: Catalogue, trip: Trip) -> Flights | None:
     flying = [(number, leg) for number, leg in enumerate(trip.legs, 1) if leg.by == "plane"]
     if not flying:
         return None
-    register = register_of(tuple(catalogue.rules.values()))
+    register = register_of(tuple(catalogue.rules.values()), catalogue.guide.rules_read_on)
     return Flights(
         register, tuple(flight(catalogue, leg) for _, leg in flying), tuple(number for number, _ in flying)
     )  # fmt: skip

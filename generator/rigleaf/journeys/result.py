@@ -285,11 +285,11 @@ class WayOut:
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """One carrier that must be asked first.
+    """Who must be asked first: a carrier, or the checkpoints of the airports.
 
     Attributes:
-        carrier: id; empty where the leg does not name one.
-        carrier_name: its name, or "the carrier".
+        carrier: id; empty where the leg does not name one, and for checkpoints.
+        carrier_name: its name, or "the carrier", or "the checkpoint".
         legs: numbers of the legs.
         what: what must be asked about, each a sentence with its rule's.
         how: how the carrier wants to be asked, as the guide says; empty where it does not.

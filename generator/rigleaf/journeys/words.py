@@ -45,7 +45,7 @@ OUTCOMES: dict[FlightWord | Verdict, str] = {
 
 def named(name: str, count: int) -> str:
     """Return a name with its number where it is more than one."""
-    return f"{count} x {name}" if count > 1 else name
+    return f"{count} × {name}" if count > 1 else name
 
 
 def names(pairs: Sequence[tuple[str, int]], most: int = 5) -> str:

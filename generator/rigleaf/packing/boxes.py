@@ -128,9 +128,9 @@ class Reason:
     """Why something cannot fit.
 
     Attributes:
-        kind: what stands against it. "mass" and "volume" are about all pieces together, "not both" about two,
-            the others about one. "aslant only" says that it does not lie along the sides, in any turn; whether it
-            goes in aslant is left open. The other kinds hold for every position, aslant or not.
+        kind: what stands against it. "mass" and "volume" are about all pieces together, or about one that is too heavy
+            by itself; "not both" is about two, the others about one. "aslant only" says that it does not lie along the
+            sides, in any turn; whether it goes in aslant is left open. The other kinds hold for every position.
         pieces: numbers of the pieces.
         amount: how much there is, in kg, mm3, mm or mm2.
         room: how much there is room for, in the same unit.

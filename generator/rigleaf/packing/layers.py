@@ -6,35 +6,56 @@ from functools import cache
 
 from rigleaf.packing.boxes import Packing, Placed
 
+Pile = tuple[Placed, ...]
+"""Pieces of one footprint that stand one on the other, from the bottom; most are of one piece."""
 
-def layers(packing: Packing, grain: float = 1e-3) -> tuple[tuple[Placed, ...], ...]:
-    """Return the placed pieces in layers from the bottom, each from front to back and from left to right.
 
-    A piece is one layer above the highest of the pieces that stand somewhere below it. So no two pieces of a layer
-    cover each other when seen from above, and packed in this order each can be lowered straight down.
+def layers(packing: Packing, grain: float = 1e-3) -> tuple[tuple[Pile, ...], ...]:
+    """Return the placed pieces in layers of piles from the bottom, each from front to back and from left to right.
+
+    A pile is one layer above the highest of those that stand somewhere below it. So no two piles of a layer cover each
+    other when seen from above, and packed in this order each piece can be lowered straight down.
 
     Args:
         packing: the packing.
-        grain: mm by which two pieces may share their edges when seen from above.
+        grain: mm by which two pieces may share their edges when seen from above, or miss each other in a pile.
     """
-    placed = packing.placed
+    piles = _piles(packing.placed, grain)
 
     @cache
     def layer(index: int) -> int:
-        below = [other for other, piece in enumerate(placed) if _below(piece, placed[index], grain)]
+        below = [other for other, pile in enumerate(piles) if _below(pile[-1], piles[index][0], grain)]
         return 1 + max(map(layer, below)) if below else 0
 
-    rows: list[list[Placed]] = []
-    for index, piece in enumerate(placed):
+    rows: list[list[Pile]] = []
+    for index, pile in enumerate(piles):
         while len(rows) <= layer(index):
             rows.append([])
-        rows[layer(index)].append(piece)
-    return tuple(tuple(sorted(row, key=lambda one: (one.corner[1], one.corner[0]))) for row in rows)
+        rows[layer(index)].append(pile)
+    return tuple(tuple(sorted(row, key=lambda pile: (pile[0].corner[1], pile[0].corner[0]))) for row in rows)
+
+
+def _piles(placed: Sequence[Placed], grain: float) -> list[Pile]:
+    """Return the pieces in piles: what stands squarely on another piece of the same footprint joins its pile."""
+    piles: list[Pile] = []
+    for one in sorted(placed, key=lambda piece: piece.corner[2]):
+        for index, pile in enumerate(piles):
+            top = pile[-1]
+            square = all(
+                abs(one.corner[axis] - top.corner[axis]) <= grain and abs(one.sides[axis] - top.sides[axis]) <= grain
+                for axis in (0, 1)
+            )
+            if square and abs(one.corner[2] - top.top) <= grain:
+                piles[index] = (*pile, one)
+                break
+        else:
+            piles.append((one,))
+    return piles
 
 
 def in_order(packing: Packing) -> Packing:
     """Return the same packing with its pieces in the order of its layers."""
-    return replace(packing, placed=tuple(one for row in layers(packing) for one in row))
+    return replace(packing, placed=tuple(one for row in layers(packing) for pile in row for one in pile))
 
 
 def _below(one: Placed, other: Placed, grain: float) -> bool:

@@ -53,7 +53,9 @@ def too_much(volume: float, limit: float | None, pieces: Sequence[tuple[int, Pie
 
 
 def alone(bag: Bag, piece: Piece, number: int = 0) -> Reason | None:
-    """Return why one piece cannot go into an empty bag along its sides; None where it can. Soft ones always can."""
+    """Return why one piece cannot go into an empty bag along its sides; None where it can."""
+    if bag.limit is not None and piece.mass is not None and piece.mass > bag.limit * (1 + _GRAIN):
+        return Reason("mass", (number,), piece.mass, bag.limit)
     if piece.soft or _fitting(bag, piece):
         return None
     for kind, amount, room in _measures(piece.sides, bag.inner):

@@ -5,7 +5,7 @@ Nothing but this module reads the package's data; everything else works on what 
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any
@@ -100,12 +100,17 @@ class Register:
         due = [new.what for new in self.due if new.day <= on]
         return f"Since these rules were read, new editions were due: {'; '.join(due)}." if due else ""
 
-    def with_rules(self, own: Iterable[FlightRule]) -> "Register":
-        """Return the register with a guide's own rules; one with a known id takes the other's place."""
+    def of_guide(self, own: Iterable[FlightRule], read_on: dt.date | None = None) -> "Register":
+        """Return the register of a guide.
+
+        Args:
+            own: rules that the guide adds; one with a known id takes the other's place.
+            read_on: day on which the guide last read the documents; editions that were due by then are no longer.
+        """
         added = {rule.id: _rule(rule, self.names) for rule in own if rule.id != _LAST}
-        return Register(
-            {**self.rules, **added}, self.known, self.due, self.names, self._bloc, self._keeps, self._others
-        )
+        known = max(self.known, read_on or self.known)
+        due = tuple(new for new in self.due if new.day > known)
+        return replace(self, rules={**self.rules, **added}, known=known, due=due)
 
 
 def _rule(entry: FlightRule, names: Mapping[str, str]) -> Rule:
@@ -143,9 +148,9 @@ def published() -> Register:
 
 
 @lru_cache(maxsize=8)
-def register_of(own: tuple[FlightRule, ...]) -> Register:
-    """Return the rules of the package with those of a guide."""
-    return published().with_rules(own) if own else published()
+def register_of(own: tuple[FlightRule, ...], read_on: dt.date | None = None) -> Register:
+    """Return the rules of the package as a guide completes them."""
+    return published().of_guide(own, read_on) if own or read_on else published()
 
 
 def _folder() -> Any:

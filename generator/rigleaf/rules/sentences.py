@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from rigleaf.catalogue.models.flight_fields import Stowage
-from rigleaf.rules.articles import Article
+from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.energy import Amount
 from rigleaf.rules.rulings import Placed
 
@@ -49,6 +49,12 @@ def energy_words(energy: Amount) -> str:
     return f"the energy is between {plain(energy.least)} and {plain(energy.most)} Wh, as {why}"
 
 
+def consent(article: Article) -> str:
+    """Say who has to agree: the carrier to batteries, gas and bags, the checkpoint to all else."""
+    carrier = article.sort in BATTERIES or article.sort in ("bag", "bought seat", "gas cartridge")
+    return "once the carrier has agreed" if carrier else "if the checkpoint lets it pass"
+
+
 def asks(article: Article, missing: tuple[str, ...]) -> tuple[str, str]:
     """Return what is missing, and how to find it out, in words."""
     if "energy" in missing:
@@ -73,7 +79,7 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
         case "may fly":
             words = f"{name} may fly {places}{_elsewhere(article, found, where)}"
         case "ask first":
-            words = f"{name} may fly {places} once you have asked{_unasked(chosen)}. {says}"
+            words = f"{name} may fly {places} {consent(article)}{_unasked(chosen)}. {says}"
         case "say more":
             missing, cure = asks(article, chosen.missing)
             words = f"{name} cannot be judged: {missing}. {cure}"
@@ -81,7 +87,7 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
             words = f"{name} may fly {places}, but not with all the rest{_together(article, chosen)}. {says}"
         case _ if may_go:
             some = f"{may_go} may fly {places}, not more"
-            words = f"Of {article.count} x {article.name}, {some}{_together(article, chosen)}. {says}"
+            words = f"Of {article.count} × {article.name}, {some}{_together(article, chosen)}. {says}"
         case _:
             words = f"{name} {'stays' if article.count == 1 else 'stay'} home. {says}"
     return f"{words} {article.taken}".rstrip()
@@ -95,7 +101,7 @@ def _elsewhere(article: Article, found: Mapping[Stowage, Placed], where: tuple[S
             continue
         match one.word:
             case "ask first":
-                return f", {PLACES[place]} only once you have asked."
+                return f", {PLACES[place]} only {consent(article)}."
             case "say more":
                 missing, cure = asks(article, one.missing)
                 return f". {PLACES[place].capitalize()} it cannot be judged: {missing}. {cure}"

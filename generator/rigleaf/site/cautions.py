@@ -7,7 +7,7 @@ from importlib.resources import files
 
 import yaml
 
-from rigleaf.catalogue.models.carrying import Liquid
+from rigleaf.catalogue.models.carrying import Liquid, Tool
 from rigleaf.catalogue.models.mounting import Counterweight, Tripod
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.power import Battery, CarLead, MainsSupply
@@ -48,7 +48,10 @@ def _sun(assembly: Assembly) -> bool:
 
 
 def _laser(assembly: Assembly) -> bool:
-    return any("laser" in item.part.name.casefold() for item in assembly.items)
+    return any(
+        "laser" in item.part.name.casefold() or (isinstance(item.part, Tool) and item.part.form == "laser pointer")
+        for item in assembly.items
+    )
 
 
 def _sun_cap(assembly: Assembly) -> bool:

@@ -18,12 +18,13 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.schema import example_of
 from rigleaf.catalogue.validation import entry_in
-from rigleaf.chapters.methods import methods
+from rigleaf.chapters.methods import Method, methods
 from rigleaf.chapters.register import chapters
 from rigleaf.site.addresses import Addresses, method_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.facts import label
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.rig_page import first_sentence
 from rigleaf.site.templating import Writer
 
 
@@ -61,7 +62,8 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
     for chapter, entries in by_chapter:
         writer = _writer(catalogue, method_address(chapter.id), addresses)
         html = writer.render("method.html", chapter=chapter, entries=entries)
-        text = ". ".join(f"{entry.name}: {entry.words}" for entry in entries)
+        # What every method begins with and rests on: whole texts would outgrow all the rest of the index.
+        text = " ".join(_gist(entry) for entry in entries)
         yield PageRecord(
             writer.address,
             f"Method: {chapter.title}",
@@ -71,6 +73,12 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
             "method/index",
             tuple(Heading(entry.name, entry.id) for entry in entries),
         )
+
+
+def _gist(method: Method) -> str:
+    """Return the words by which people look for a method: its name, its first sentence and its sources."""
+    sources = ", ".join(source.title for source in method.sources)
+    return f"{method.name}: {first_sentence(method.words)} ({sources})."
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +103,7 @@ def _choices(catalogue: Catalogue, writer: Writer) -> list[ChoiceRow]:
 def _safety(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     html = _writer(catalogue, "safety/index", addresses).render("safety.html", cautions=cautions())
     told = [caution for caution in cautions() if caution.text]
-    text = " ".join(f"{caution.title}. {caution.text}" for caution in told)
+    text = " ".join(f"{caution.title}. {caution.short} {first_sentence(caution.text)}" for caution in told)
     contents = tuple(Heading(caution.title, caution.id) for caution in told)
     return PageRecord("safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents)
 

@@ -47,7 +47,7 @@ class RuleGroup:
 
 def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     """Return the page of all flight rules, the guide's own and those of its carriers among them."""
-    register = register_of(tuple(catalogue.rules.values()))
+    register = register_of(tuple(catalogue.rules.values()), catalogue.guide.rules_read_on)
     groups = [*_published(register), *_carriers(catalogue)]
     html = Writer(RULES_ADDRESS, addresses, catalogue.guide.units).render(
         "flight_rules.html",

@@ -59,6 +59,8 @@ SmallLength = Annotated[Reading, *_quantity("small_length")]
 SignedLength = Annotated[Reading, *_quantity("offset")]
 Wavelength = Annotated[Reading, *_quantity("wavelength", positive=True)]
 Elevation = Annotated[Reading, *_quantity("elevation")]
+Distance = Annotated[Reading, *_quantity("distance", positive=True)]
+"""A way on foot."""
 Mass = Annotated[Reading, *_quantity("mass")]
 Time = Annotated[Reading, *_quantity("time")]
 Power = Annotated[Reading, *_quantity("power")]

@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.fields import (
     Altitude,
     Azimuth,
     Charge,
+    Distance,
     Elevation,
     Entry,
     Fraction,
@@ -43,7 +44,7 @@ from rigleaf.catalogue.models.fields import (
     Voltage,
     Wavelength,
 )
-from rigleaf.catalogue.models.flight_fields import StateCode
+from rigleaf.catalogue.models.flight_fields import Day, StateCode
 from rigleaf.catalogue.models.night_fields import Steps
 from rigleaf.catalogue.models.place_fields import HumidityByMonth, TemperatureByMonth, TimeZone, Year
 from rigleaf.catalogue.models.sky_fields import Declination, RightAscension
@@ -243,7 +244,7 @@ class Place(Entry):
     )
     wind: PositiveSpeed | None = Field(None, description="Steady wind that a loaded tripod should stand here.")
     mains: Mains | None = Field(None, description="Mains at the place, where there is any.")
-    walk: PositiveLength | None = Field(None, description="Way from the car to the spot, one way.")
+    walk: Distance | None = Field(None, description="Way from the car to the spot, one way.")
     notes: Text | None = Field(None, description="How to get there, cautions.")
 
 
@@ -280,6 +281,9 @@ class Guide(Entry):
     place: Reference | None = Field(None, description="Id of the home place.")
     carrier: Reference | None = Field(
         None, examples=["home-carrier"], description="Id of the carrier that members usually fly with."
+    )
+    rules_read_on: Day | None = Field(
+        None, description="Day on which you last compared the flight rules with the documents in which they stand."
     )
     year: Year | None = Field(
         None,

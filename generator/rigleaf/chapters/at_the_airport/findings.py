@@ -10,7 +10,7 @@ from rigleaf.chapters.at_the_airport.words import VERDICTS, called, listed, sour
 from rigleaf.chapters.figures import Finding
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, LOOSE
-from rigleaf.rules.sentences import PLACES, asks
+from rigleaf.rules.sentences import PLACES, asks, consent
 
 METHOD = "flight-answer"
 MOST_CONDITIONS = 5
@@ -66,7 +66,7 @@ def _sentence(group: list[Answer]) -> str:
     where = listed([PLACES[place] for place in first.where], "or") if first.where else ""
     match first.word:
         case "ask first":
-            words = f"{names} may fly {where} once you have asked. {first.rule.body.says}"
+            words = f"{names} may fly {where} {consent(first.article)}. {first.rule.body.says}"
         case "say more":
             words = f"{names} cannot be judged: {asks(first.article, first.missing)[0]}."
         case _ if first.may_go:

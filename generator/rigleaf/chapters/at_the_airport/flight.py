@@ -64,7 +64,7 @@ def flight_of(assembly: Assembly) -> Flight | None:
     states = tuple(dict.fromkeys(state for place in (home, assembly.place) if (state := state_of(place))))
     if not states:
         return None
-    register = register_of(tuple(assembly.catalogue.rules.values()))
+    register = register_of(tuple(assembly.catalogue.rules.values()), guide.rules_read_on)
     carrier = assembly.catalogue.carriers.get(guide.carrier or "")
     places: tuple[Stowage, ...] = ("cabin", "hold") if "hold luggage" in assembly.rig.travels else ("cabin",)
     leg = Leg(_day(assembly, register), states, (carrier,) if carrier else ())

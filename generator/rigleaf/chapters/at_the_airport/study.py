@@ -56,7 +56,7 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     loose = [answer.article for answer in answers if answer.article.sort in LOOSE]
     largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)
     figures = [
-        Figure("judged-for", "Asked for", f"one traveller, {states}{carrier}", "text", METHOD, "assumed"),
+        Figure("judged-for", "Asked for one traveller", f"{states}{carrier}", "text", METHOD, "assumed"),
         Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
     ]
@@ -74,7 +74,7 @@ def _again(flight: Flight) -> tuple[Finding, ...]:
     if not stale:
         return ()
     sentence = f"The flight is on {day(flight.leg.on)}. {stale}"
-    remedy = "Read the rules again before you pack, and ask the carrier."
+    remedy = "Read the rules again before you pack, and ask the carrier; then state 'rules_read_on' in guide.yml."
     return (Finding("again", "unsaid", "Whether the rules still hold", sentence, ("rules-known",), METHOD, remedy),)
 
 

@@ -31,7 +31,7 @@ def listed(names: Sequence[str], joint: str = "and") -> str:
 def called(answer: Answer) -> str:
     """Return what an article is called, with how many of it."""
     article = answer.article
-    return article.name if article.count == 1 else f"{article.count} x {article.name}"
+    return article.name if article.count == 1 else f"{article.count} × {article.name}"
 
 
 def source(rule: Rule) -> str:
@@ -45,7 +45,7 @@ def behind(rule: Rule) -> str:
     """Say in a few words whose rule it is, for a table that links it."""
     if rule.authority in ("ICAO", "IATA", "EU"):
         return rule.authority
-    return "alike everywhere" if rule.authority == "everywhere" else rule.by
+    return "everywhere" if rule.authority == "everywhere" else rule.by
 
 
 def day(on: dt.date) -> str:

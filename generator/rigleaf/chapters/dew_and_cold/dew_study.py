@@ -9,6 +9,9 @@ from rigleaf.chapters.dew_and_cold.glass import Glass
 from rigleaf.chapters.dew_and_cold.need import HeatNeed
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 
+WET_SHARE = 1 / 3
+"""Part of the night's pictures in saturated air that is no longer an ordinary morning; a choice of this guide."""
+
 MEASURE_A_BAND = (
     "Put a power meter between battery and band with its control at full; or measure the band's resistance: "
     "144 over the ohms are its watts at 12 V."
@@ -160,5 +163,9 @@ def judge_air(evening: Evening) -> Finding | None:
         f"From about {evening.clock(soaked)} on the air itself is saturated: expect {what}, on computer, plugs and "
         "bags as much as on glass."
     )
+    night = evening.night
+    behind = ("dew-point", "saturated")
+    if night.end - soaked < WET_SHARE * (night.end - night.start):
+        return Finding("air", "sound", "Damp air", f"{sentence} Cover what stands open.", behind, "dew-point")
     cure = "Cover computer, hub and plugs, keep cases shut, and dry everything with its lids open at home."
-    return Finding("air", "tight", "Damp air", sentence, ("dew-point", "saturated"), "dew-point", cure)
+    return Finding("air", "tight", "Damp air", sentence, behind, "dew-point", cure)

@@ -5,7 +5,7 @@ function takes plain floats or numpy arrays and returns the same kind, elementwi
 stand in `methods.yml` beside this file.
 """
 
-from math import ceil, pi
+from math import ceil, pi, sqrt
 
 import numpy as np
 
@@ -77,7 +77,7 @@ def view_of_opening(glass_diameter_mm: float, opening_diameter_mm: float, shield
     mouth = (opening_diameter_mm / glass_diameter_mm) ** 2
     whole = 1 + mouth + (2 * shield_mm / glass_diameter_mm) ** 2
     # The difference of two near numbers, written as a quotient that keeps its digits.
-    return float(2 * mouth / (whole + max(whole**2 - 4 * mouth, 0.0) ** 0.5))
+    return min(1.0, 2 * mouth / (whole + sqrt(max(whole**2 - 4 * mouth, 0.0))))
 
 
 def held_flux(

@@ -12,6 +12,7 @@ from rigleaf.catalogue.catalogue import ON_THE_MOUNT, Item
 from rigleaf.catalogue.models.mounting import Fixing, Mount
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.footing import physics
+from rigleaf.chapters.on_the_mount.balance_study import hold
 from rigleaf.chapters.on_the_mount.bodies import Turned, mount_of, turned
 
 Array = NDArray[np.float64]
@@ -144,7 +145,8 @@ def _counter(found: Turned, reach: float) -> tuple[float, tuple[str, ...]]:
     middle = found.bar_from + found.bar_length / 2
     if weights == 0:
         return middle, ()
-    place = physics.weight_place(found.load.total, reach, weights, bar, found.bar_from, found.bar_length)
+    held = hold(found)
+    place = held.place if held is not None else middle  # where masses are unsaid nothing is judged anyway
     return (weights * place + bar * middle) / (weights + bar), ()
 
 

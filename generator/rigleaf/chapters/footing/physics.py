@@ -60,23 +60,6 @@ def pole_up(latitude_deg: N) -> N:
     return elementwise(np.abs, _sin(latitude_deg))
 
 
-def weight_place(
-    load_kg: N, reach_mm: N | float, weights_kg: N | float, bar_kg: N | float, from_mm: N | float, length_mm: N | float
-) -> N:
-    """Distance in mm from the polar axis at which weights on their bar balance a load, or come nearest to it.
-
-    Args:
-        load_kg: what they balance.
-        reach_mm: its distance from the polar axis.
-        weights_kg: the weights, above 0.
-        bar_kg: the bar, whose centre counts as the middle of its usable part.
-        from_mm: distance at which that part begins.
-        length_mm: its length.
-    """
-    wanted = (load_kg * reach_mm - bar_kg * (from_mm + length_mm / 2)) / weights_kg
-    return elementwise(np.clip, wanted, from_mm + 0 * wanted, from_mm + length_mm + 0 * wanted)
-
-
 # --- Standing -------------------------------------------------------------------------------------------------
 
 

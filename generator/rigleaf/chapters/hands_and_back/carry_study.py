@@ -3,17 +3,15 @@
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
-from rigleaf.chapters.formatting import decimal
-from rigleaf.chapters.hands_and_back.loads import Carried, Load
-from rigleaf.chapters.hands_and_back.trips import Walk, walks, way_mm
+from rigleaf.chapters.hands_and_back.loads import Carried, Load, unweighed, weigh
+from rigleaf.chapters.hands_and_back.trips import Walk, walks_of, way_m
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 ON_FOOT_EASY, ON_FOOT_MOST = 12.0, 20.0
 """Mass in kg that a practised walker takes without and with effort, a seventh and a quarter of 80 kg; common practice,
 no source."""
-LONG_WAY_MM = 1_000_000.0
+LONG_WAY_M = 1000.0
 """Way in all from which carrying to the spot is work of its own; a choice of this guide."""
-FOOT_MM = 304.8
 HOLDS = "List under 'holds' of each bag the parts that travel in it, or weigh the packed bags."
 
 
@@ -49,8 +47,10 @@ def judge_bags(assembly: Assembly, loads: Carried) -> Finding | None:
         f"The fullest is the {bag.name}: it holds {least}{say(bag.contents.total, 'mass')} and may carry "
         f"{say(limit, 'mass')}."
     )
-    if verdict == "sound" and not bag.contents.complete:
-        return Finding("bags", "unsaid", title, sentence, behind, "bag-loads", "Weigh what has no mass.")
+    items = [item for one in loads.bags for item in one.items]
+    if verdict == "sound" and any(item.part.mass is None for item in items):
+        words = f"{sentence} {unweighed(items)}"
+        return Finding("bags", "unsaid", title, words, behind, "bag-loads", *weigh(items))
     return Finding("bags", verdict, title, sentence, behind, "bag-loads", _lighter(assembly, bag, verdict))
 
 
@@ -91,23 +91,24 @@ def judge_walks(
         figure, finding = _on_foot(assembly, loads)
         figures.append(figure)
         findings.append(finding)
-    if ways and "car" not in ways:
+    found = walks_of(assembly, loads)
+    if not found:
         return figures, findings, ()
-    found = walks(loads.all)
     note = "" if known else "at least; what no bag holds is not counted"
     figures.append(Figure("walks", "Walks from the car to the spot", float(len(found)), "number", "walks", note=note))
     place = assembly.place
     if place is None or place.walk is None:
         return figures, findings, found
-    way = way_mm(len(found), place.walk.value)
-    figures.append(Figure("way", "Way in all, there and back", way / 1000, "elevation", "walks", note=note))
+    way = way_m(len(found), place.walk.value)
+    figures.append(Figure("way", "Way in all, there and back", way, "distance", "walks", note=note))
     if known:
         findings.append(_walks(assembly, found, place.walk.value, way, for_two))
     return figures, findings, found
 
 
 def _on_foot(assembly: Assembly, loads: Carried) -> tuple[Figure, Finding]:
-    whole = sum_items([item for load in loads.all for item in load.items] + list(loads.pockets))
+    items = [*(item for load in loads.all for item in load.items), *loads.pockets]
+    whole = sum_items(items)
     say = assembly.say
     least = "" if whole.complete else "at least "
     title = "All of it on foot"
@@ -120,21 +121,23 @@ def _on_foot(assembly: Assembly, loads: Carried) -> tuple[Figure, Finding]:
     )
     cure = "" if verdict == "sound" else "Share it between two people, or leave home what this night does not need."
     if verdict == "sound" and not whole.complete:
-        return figure, Finding("on-foot", "unsaid", title, sentence, ("on-foot",), "on-foot", "Weigh what has no mass.")
+        return figure, Finding("on-foot", "unsaid", title, sentence, ("on-foot",), "on-foot", *weigh(items))
     return figure, Finding("on-foot", verdict, title, sentence, ("on-foot",), "on-foot", cure)
 
 
 def _walks(assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float, for_two: frozenset[str]) -> Finding:
     say = assembly.say
     heaviest = max(found, key=lambda one: one.mass)
+    least = "" if heaviest.complete else "at least "
     number = "One walk" if len(found) == 1 else f"{len(found)} walks"
     verb = "takes" if len(found) == 1 else "take"
-    held = " and ".join(load.name for load in heaviest.loads)
+    held = " and the ".join(load.name for load in heaviest.loads)
     sentence = (
-        f"{number} of {_way(assembly, walk)} {verb} everything from the car to the spot, {_way(assembly, way)} in all; "
-        f"the heaviest has {say(heaviest.mass, 'mass')} ({held}).{_together(found, for_two)}"
+        f"{number} of {say(walk, 'distance')} {verb} everything from the car to the spot, "
+        f"{say(way, 'distance')} in all; "
+        f"the heaviest has {least}{say(heaviest.mass, 'mass')}, the {held}.{_together(found, for_two)}"
     )
-    verdict: Verdict = "tight" if way > LONG_WAY_MM else "sound"
+    verdict: Verdict = "tight" if way > LONG_WAY_M else "sound"
     cure = "" if verdict == "sound" else "Take a second person or a cart, and leave home what this night does not need."
     return Finding("walks", verdict, "From the car to the spot", sentence, ("walks", "way"), "walks", cure)
 
@@ -146,10 +149,3 @@ def _together(found: tuple[Walk, ...], for_two: frozenset[str]) -> str:
         return ""
     times = "one" if number == 1 else number
     return f" Two people make {times} of them together, as they carry what is too heavy for one."
-
-
-def _way(assembly: Assembly, way: float) -> str:
-    """Write a way, given in mm, in whole metres or feet."""
-    if assembly.catalogue.guide.units == "imperial":
-        return f"{decimal(way / FOOT_MM, 0)}\u00a0ft"
-    return f"{decimal(way / 1000, 0)}\u00a0m"

@@ -7,6 +7,7 @@ from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 
 ROW, BAR, TOP, LEFT, RIGHT = 46.0, 13.0, 8.0, 12.0, 76.0
 MOST = 7
+MOST_LETTERS = 50
 
 
 def lift_plate(assembly: Assembly, lifts: tuple[Lift, ...]) -> Drawing:
@@ -19,7 +20,7 @@ def lift_plate(assembly: Assembly, lifts: tuple[Lift, ...]) -> Drawing:
     plate = Plate(f"{assembly.rig.id}-lifts", PLATE_WIDTH, TOP + ROW * len(rows) + 4, title, f"Hardest first: {words}.")
     for index, lift in enumerate(rows):
         y = TOP + index * ROW
-        plate.text(LEFT, y + 15, _short(lift.name))
+        plate.text(LEFT, y + 15, _short(lift))
         within = min(lift.mass, lift.limit)
         plate.rect(LEFT, y + 21, within * scale, BAR, "ink", opacity=0.55)
         if lift.mass > within:
@@ -34,7 +35,8 @@ def lift_plate(assembly: Assembly, lifts: tuple[Lift, ...]) -> Drawing:
     return Drawing("lifts", title, plate.description, caption, plate.render())
 
 
-def _short(name: str) -> str:
-    words = name.removeprefix("the ")
+def _short(lift: Lift) -> str:
+    """Name a lift as a plate holds it: a bag or loose part by itself, as all of them go the same way."""
+    words = lift.load.name if lift.load is not None else lift.name.removeprefix("the ")
     words = words[:1].upper() + words[1:]
-    return words if len(words) <= 52 else words[:51].rstrip() + "…"
+    return words if len(words) <= MOST_LETTERS else words[: MOST_LETTERS - 1].rstrip() + "…"

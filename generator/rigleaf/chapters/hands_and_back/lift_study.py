@@ -3,6 +3,7 @@
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.hands_and_back.lifts import Gap, Lift
+from rigleaf.chapters.hands_and_back.loads import unweighed, weigh
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 TOO_MUCH, TOO_MUCH_ABOVE = 2.0, 1.5
@@ -35,7 +36,7 @@ def figures_of(lifts: tuple[Lift, ...]) -> list[Figure]:
         Figure("heaviest-lift", "Hardest lift, mass", worst.mass, "mass", "lifting", note=note),
         Figure("lift-limit", "Recommended limit for it", worst.limit, "mass", "lifting",
                note="under the equation's best conditions; a cold field in the dark is not among them"),
-        Figure("lift-index", "Lifting index of it", worst.index, "factor", "lifting"),
+        Figure("lift-index", "Lifting index of it", worst.index, "number", "lifting"),
     ]  # fmt: skip
 
 
@@ -69,9 +70,10 @@ def _bearable(assembly: Assembly, lifts: list[Lift], id_: str, title: str) -> Fi
         f"The hardest is {worst.name}: {_least(worst)}{say(worst.mass, 'mass')}, where the lifting equation recommends "
         f"at most {say(worst.limit, 'mass')} for one person."
     )
-    if worst.complete:
+    if all(lift.complete for lift in lifts):
         return Finding(id_, "sound", title, sentence, BEHIND, "lifting")
-    return Finding(id_, "unsaid", title, sentence, BEHIND, "lifting", "Weigh it as it is lifted.")
+    items = [item for lift in lifts for item in lift.items]
+    return Finding(id_, "unsaid", title, f"{sentence} {unweighed(items)}", BEHIND, "lifting", *weigh(items))
 
 
 def _too_heavy(assembly: Assembly, over: list[Lift], id_: str, title: str) -> Finding:

@@ -13,6 +13,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.hands_and_back import physics
 from rigleaf.chapters.hands_and_back.loads import Carried, Load
 from rigleaf.chapters.hands_and_back.physics import Grip, Hold
+from rigleaf.chapters.hands_and_back.trips import by_car
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 LEAST_KG = 3.0
@@ -42,7 +43,8 @@ class Lift:
         complete: whether all of it has a mass.
         grip: how well hands hold it.
         origin, end: where the hands are at its begin and its end.
-        load: the bag that is lifted, where it is one.
+        items: what is lifted.
+        load: the bag or loose part that is lifted, where it is one.
     """
 
     id: str
@@ -52,6 +54,7 @@ class Lift:
     grip: Grip
     origin: Hold
     end: Hold
+    items: tuple[Item, ...]
     load: Load | None = None
 
     @cached_property
@@ -92,12 +95,11 @@ def lifts_of(assembly: Assembly, loads: Carried) -> tuple[tuple[Lift, ...], tupl
 
 def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
     """Yield the lifts of bags and loose parts: into the car and out, or onto a table, a belt or a rack."""
-    ways = assembly.rig.travels
-    if set(ways) == {"stays put"}:
+    if set(assembly.rig.travels) == {"stays put"}:
         return
-    by_car = not ways or "car" in ways
-    sill = assembly.choice("boot_sill" if by_car else "table_height").value
-    where = "into the car and out" if by_car else "onto a table or a rack"
+    car = by_car(assembly)
+    sill = assembly.choice("boot_sill" if car else "table_height").value
+    where = "into the car and out" if car else "onto a table or a rack"
     for load in loads.all:
         name = f"the {load.name} {where}"
         if not load.told:
@@ -110,7 +112,17 @@ def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
         else:
             low, depth = _held(load.size)
             ends = [Hold(physics.reach_around(depth, height), height) for height in (low, sill + low)]
-            yield Lift(f"load-{load.id}", name, load.mass.total, load.mass.complete, load.grip, ends[0], ends[1], load)
+            yield Lift(
+                f"load-{load.id}",
+                name,
+                load.mass.total,
+                load.mass.complete,
+                load.grip,
+                ends[0],
+                ends[1],
+                load.items,
+                load,
+            )
 
 
 def _held(size: Box) -> tuple[float, float]:
@@ -187,4 +199,4 @@ def _onto(id_: str, name: str, items: tuple[Item, ...], height: float | None, ab
         origin = Hold(physics.reach_around(depth, low), low)
         top = height + above + (low if not above else 0.0)
         end = Hold(max(physics.reach_around(depth, top), OVER_LEGS_MM), top)
-        yield Lift(id_, name, whole.total, whole.complete, grip, origin, end)
+        yield Lift(id_, name, whole.total, whole.complete, grip, origin, end, items)

@@ -1,7 +1,7 @@
 """What is carried from the car to the spot: bags with what they hold, and what travels in no bag."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from rigleaf.catalogue.catalogue import Item
@@ -135,3 +135,19 @@ def _by_piece(item: Item) -> Iterator[Load]:
         id_ = f"{item.part.id}-{number}" if item.count > 1 else item.part.id
         name = f"{item.part.name}, no. {number}" if item.count > 1 else item.part.name
         yield Load(id_, name, item.part, (item._replace(count=1),))
+
+
+def weigh(items: Iterable[Item]) -> tuple[str, tuple[str, ...]]:
+    """Return the remedy for what has no mass, with the ids of the parts that it names."""
+    names = _without_mass(items)
+    return f"Weigh {' and '.join(f'the {name}' for name in names.values())}.", tuple(names)
+
+
+def unweighed(items: Iterable[Item]) -> str:
+    """Say what has no mass."""
+    names = list(_without_mass(items).values())
+    return f"Nobody has said what the {' and the '.join(names)} {'weighs' if len(names) == 1 else 'weigh'}."
+
+
+def _without_mass(items: Iterable[Item]) -> dict[str, str]:
+    return {item.part.id: item.part.name for item in items if item.part.mass is None}

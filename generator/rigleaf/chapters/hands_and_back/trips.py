@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from rigleaf.chapters.hands_and_back.loads import Load
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.hands_and_back.loads import Carried, Load
 
 PIECES, LOAD_KG = 2, 25.0
 """What one person carries at once: a piece in each hand, or one on the back and one in the hand, and no more than most
@@ -26,6 +27,17 @@ class Walk:
         return all(load.told and load.mass.complete for load in self.loads)
 
 
+def by_car(assembly: Assembly) -> bool:
+    """Say whether a rig comes by car, so that it is carried in several walks; where nothing is said it does."""
+    ways = assembly.rig.travels
+    return not ways or "car" in ways
+
+
+def walks_of(assembly: Assembly, loads: Carried) -> tuple[Walk, ...]:
+    """Return the walks that it takes to carry a rig from the car; none where it comes without one."""
+    return walks(loads.all) if by_car(assembly) else ()
+
+
 def walks(loads: tuple[Load, ...]) -> tuple[Walk, ...]:
     """Share loads out over as few walks as the heaviest-first rule finds; what is too heavy goes alone."""
     open_: list[list[Load]] = []
@@ -39,6 +51,6 @@ def walks(loads: tuple[Load, ...]) -> tuple[Walk, ...]:
     return tuple(Walk(tuple(one)) for one in open_)
 
 
-def way_mm(number: int, walk_mm: float) -> float:
-    """Length in mm of all ways between car and spot: there loaded, and back again for the next load."""
-    return (2 * number - 1) * walk_mm if number else 0.0
+def way_m(number: int, walk_m: float) -> float:
+    """Length in m of all ways between car and spot: there loaded, and back again for the next load."""
+    return (2 * number - 1) * walk_m if number else 0.0

@@ -92,8 +92,12 @@ def _why_not(assembly: Assembly, found: Packed) -> tuple[str, tuple[str, ...]]:
         if len(found.never) == 1:
             why = _aslant(found) if first.kind == "aslant only" else _one(assembly, first)
             return f"{named} cannot go into {where}: {why}.{_besides(found)}", ids
-        aslant = all(reason.kind == "aslant only" for reason in found.never.values())
-        why = "none lies along its sides, in any turn" if aslant else "each is too long, too thick or too large"
+        kinds = {reason.kind for reason in found.never.values()}
+        why = "each is too long, too thick, too large or too heavy"
+        if kinds == {"aslant only"}:
+            why = "none lies along its sides, in any turn"
+        elif "mass" not in kinds:
+            why = "each is too long, too thick or too large"
         return f"{named} cannot go into {where}: {why}.{_besides(found)}", ids
     if not found.reasons:
         return "", ()
@@ -129,6 +133,9 @@ def _one(assembly: Assembly, reason: Reason) -> str:
     """Return why one piece goes into no bag."""
     amount, room = assembly.say(reason.amount, "length"), assembly.say(reason.room, "length")
     match reason.kind:
+        case "mass":
+            weighs, limit = assembly.say(reason.amount, "mass"), assembly.say(reason.room, "mass")
+            return f"it weighs {weighs}, and no more than {limit} is allowed"
         case "too long":
             return f"from corner to corner it measures {amount} with its padding, and the inside of the bag {room}"
         case "too thick":

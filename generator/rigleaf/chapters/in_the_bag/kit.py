@@ -1,5 +1,6 @@
 """What a rig packs, and into which bags: its parts as pieces with padding, and what travels outside all bags."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -8,7 +9,9 @@ from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.fields import Box
 from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.rig import UsedBag
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.hands_and_back.loads import POCKET_KG
 from rigleaf.packing.boxes import Bag, Piece, Rules
 from rigleaf.packing.handling import is_fragile, is_inside_another, is_soft, is_upright, padding_of
 
@@ -19,7 +22,7 @@ class RigBag:
 
     Attributes:
         key: unique in the rig; the part's id, with a number from the second one on.
-        name: what people call it, with a number where the rig has several.
+        name: what people call it; one of several is told by the heaviest thing that it is said to hold, or by a number.
         part: as it stands on the shelf.
         holds: ids of the parts that the rig says travel in it.
         most: largest mass in kg of what it holds that others allow, as carriers do; None where nobody limits it.
@@ -106,10 +109,16 @@ def rules_of_guide(guide: Guide) -> Rules:
 def kit_of(assembly: Assembly) -> Kit:
     """Return what a rig packs and into which bags."""
     rig = assembly.rig
+    held = {id_ for use in rig.bags for id_ in use.holds}
+    all_told = bool(rig.bags) and all(use.holds for use in rig.bags)
     apart: dict[str, list[Part]] = {"worn": [], "loose": [], "inside": [], "packed": []}
     for item in assembly.items:
         if item.role != "bag":
             where = _where(item.part, rig.worn, rig.loose)
+            if where == "packed" and all_told and item.part.id not in held:
+                # As the chapter on carrying has it: what no bag names goes by hand, or into a pocket.
+                mass = item.part.mass
+                where = "worn" if mass is not None and mass.value < POCKET_KG else "loose"
             apart[where] += [item.part] * item.count
     usual = assembly.choice("padding").value
     pieces = tuple(piece_of(part, usual) for part in apart["packed"])
@@ -148,16 +157,29 @@ def piece_of(part: Part, usual: float) -> Piece | None:
 
 
 def _bags(assembly: Assembly) -> Iterator[RigBag]:
-    total: dict[str, int] = {}
-    for use in assembly.rig.bags:
-        total[use.part] = total.get(use.part, 0) + use.count
-    seen: dict[str, int] = {}
-    for use in assembly.rig.bags:
+    uses = [use for use in assembly.rig.bags for _ in range(use.count)]
+    several = Counter(use.part for use in uses)
+    names = Counter(_name(assembly, use) for use in uses)
+    seen = Counter[str]()
+    for use in uses:
         part = assembly.catalogue.parts[use.part]
         if not isinstance(part, BagPart):
             continue
-        for _ in range(use.count):
-            number = seen[use.part] = seen.get(use.part, 0) + 1
-            key = part.id if number == 1 else f"{part.id}-{number}"
-            name = part.name if total[use.part] == 1 else f"{part.name}, no. {number}"
-            yield RigBag(key, name, part, frozenset(use.holds))
+        seen[part.id] += 1
+        key = part.id if seen[part.id] == 1 else f"{part.id}-{seen[part.id]}"
+        name = part.name
+        if several[part.id] > 1:
+            name = _name(assembly, use)
+            name = name if names[name] == 1 else f"{part.name}, no. {seen[part.id]}"
+        yield RigBag(key, name, part, frozenset(use.holds))
+
+
+def _name(assembly: Assembly, use: UsedBag) -> str:
+    """Tell one of several bags by the heaviest thing that the rig says is in it."""
+    held = [
+        (item.part.mass.value * item.count, item.part.name)
+        for item in assembly.items
+        if item.part.id in use.holds and item.part.mass is not None
+    ]
+    name = assembly.catalogue.parts[use.part].name
+    return f"{name} ({max(held)[1]})" if held else name

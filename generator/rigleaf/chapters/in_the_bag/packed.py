@@ -10,8 +10,8 @@ from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, kit_of, rules_of
 from rigleaf.chapters.in_the_bag.likings import likings_of
 from rigleaf.chapters.in_the_bag.physics import fill
 from rigleaf.chapters.what_it_weighs.physics import Load, MassSum, sum_masses
-from rigleaf.packing.boxes import Arrangement, Bag, Packing, Piece, Placed, Reason, Rules
-from rigleaf.packing.layers import in_order, layers
+from rigleaf.packing.boxes import Arrangement, Packing, Piece, Reason, Rules
+from rigleaf.packing.layers import Pile, in_order, layers
 from rigleaf.packing.necessary import alone, reasons_against, too_much
 from rigleaf.packing.search import arrange
 
@@ -38,8 +38,8 @@ class PackedBag:
     volume: float
 
     @cached_property
-    def layers(self) -> tuple[tuple[Placed, ...], ...]:
-        """Its hard pieces in layers from the bottom."""
+    def layers(self) -> tuple[tuple[Pile, ...], ...]:
+        """Its hard pieces in layers of piles from the bottom."""
         return layers(self.packing)
 
     @property
@@ -93,20 +93,20 @@ def packed(assembly: Assembly) -> Packed:
 def pack_kit(kit: Kit, rules: Rules, margin: float, most_steps: int = STEPS) -> Packed:
     """Pack a kit: so that ``margin`` of every load limit is left, or up to the limits where more goes in then."""
     measured = kit.measured
-    searched = [n for n, piece in enumerate(kit.pieces) if piece is not None and set(kit.allowed(n)) & set(measured)]
-    pieces = tuple(piece for n in searched if (piece := kit.pieces[n]) is not None)
-    bags = tuple(kit.bags[number].to_pack() for number in measured)
-    never, reasons = _against(kit, bags, searched, pieces)
+    searched, pieces = _searched(kit)
+    never, reasons = known_against(kit)
     found = Arrangement(tuple(Packing() for _ in measured), tuple(range(len(pieces))), 0)
     steps = 0
     for unused in (margin, 0.0) if pieces and measured else ():
         part_loaded = tuple(kit.bags[number].to_pack(unused) for number in measured)
+        if unused and any(reason.kind == "mass" for _, reason in known_against(kit, unused)[1]):
+            continue
         likings = likings_of(kit, part_loaded, searched, pieces)
         tried = arrange(part_loaded, pieces, likings, rules, most_steps, min(len(reasons), 1))
         steps += tried.steps
         if len(tried.left) < len(found.left) or not steps:
             found = tried
-        if len(found.left) <= likings.count(()) + min(len(reasons), 1) or all(bag.limit is None for bag in bags):
+        if len(found.left) <= likings.count(()) + min(len(reasons), 1) or all(b.limit is None for b in part_loaded):
             break
     packings = {bag: _renumbered(in_order(one), searched) for bag, one in zip(measured, found.packings, strict=True)}
     left = tuple(searched[index] for index in found.left)
@@ -144,10 +144,27 @@ def _bag(kit: Kit, number: int, packing: Packing, searched: Sequence[int]) -> Pa
     return PackedBag(bag, packing, told, mass, volume)
 
 
-def _against(
-    kit: Kit, bags: Sequence[Bag], searched: Sequence[int], pieces: Sequence[Piece]
+def _searched(kit: Kit) -> tuple[list[int], tuple[Piece, ...]]:
+    """Return the pieces whose place is searched, as numbers and as boxes: their size and that of a bag are known."""
+    measured = set(kit.measured)
+    found = [(n, piece) for n, piece in enumerate(kit.pieces) if piece is not None and set(kit.allowed(n)) & measured]
+    return [number for number, _ in found], tuple(piece for _, piece in found)
+
+
+def known_against(
+    kit: Kit, unused: float = 0.0
 ) -> tuple[dict[int, Reason], tuple[tuple[tuple[int, ...], Reason], ...]]:
-    """Return what is known without a search: pieces that no bag holds, and bags that cannot hold all they must."""
+    """Return what is known without a search: pieces that no bag holds, and bags that cannot hold all they must.
+
+    Args:
+        kit: what is packed.
+        unused: part of every load limit that is left.
+
+    Returns:
+        The reason against each piece that goes into no bag; and reasons against several, with the numbers of the bags.
+    """
+    searched, pieces = _searched(kit)
+    bags = tuple(kit.bags[number].to_pack(unused) for number in kit.measured)
     never: dict[int, Reason] = {}
     order = {number: place for place, number in enumerate(kit.measured)}
     musts: dict[int, list[int]] = {place: [] for place in range(len(bags))}

@@ -9,7 +9,7 @@ from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, piece_of, rules_of
-from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
+from rigleaf.chapters.in_the_bag.packed import Packed, known_against, pack_kit
 from rigleaf.chapters.in_the_bag.words import count, listed, names
 
 TRIAL_STEPS = 150
@@ -47,7 +47,7 @@ def _elsewhere(assembly: Assembly, found: Packed) -> Mend | None:
         return None
     bags = tuple(replace(bag, holds=bag.holds - moved) for bag in found.kit.bags)
     again = _again(assembly, replace(found.kit, bags=bags))
-    if again.left:
+    if again is None:
         return None
     put: dict[str, list[Part]] = {}
     for bag in again.bags:
@@ -67,14 +67,18 @@ def _thinner(assembly: Assembly, found: Packed) -> Mend | None:
             None if piece is None else piece_of(part, padding)
             for part, piece in zip(found.kit.parts, found.kit.pieces, strict=True)
         )
-        if not _again(assembly, replace(found.kit, pieces=pieces)).left:
+        if _again(assembly, replace(found.kit, pieces=pieces)):
             thin = f"Pad with {assembly.say(padding, 'length')} instead of {assembly.say(usual, 'length')}"
             return Mend(thin if padding else "Leave out the padding where bags are padded themselves", ())
     return None
 
 
-def _again(assembly: Assembly, kit: Kit) -> Packed:
-    return pack_kit(kit, rules_of(assembly), assembly.choice("load_margin").value, TRIAL_STEPS)
+def _again(assembly: Assembly, kit: Kit) -> Packed | None:
+    """Return another kit packed, or None where not everything goes in."""
+    if any(known_against(kit)):
+        return None
+    found = pack_kit(kit, rules_of(assembly), assembly.choice("load_margin").value, TRIAL_STEPS)
+    return None if found.left else found
 
 
 def fewest_to_leave(found: Packed) -> int:
@@ -98,7 +102,7 @@ def fewest_to_leave(found: Packed) -> int:
 def _other_bag(assembly: Assembly, found: Packed) -> Mend | None:
     """Return the first bag of the shelf with which everything goes in: in place of one, or as well."""
     for words, bags, part in islice(_changes(assembly, found), MOST_TRIALS):
-        if not _again(assembly, replace(found.kit, bags=bags)).left:
+        if _again(assembly, replace(found.kit, bags=bags)):
             return Mend(words, (part.id,))
     return None
 

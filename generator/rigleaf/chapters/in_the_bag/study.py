@@ -1,5 +1,7 @@
 """Study of the bags: what goes into each, what it weighs, how it is packed, and what is left over."""
 
+from collections import Counter
+
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Study, Table
@@ -108,18 +110,22 @@ def _list(assembly: Assembly, found: Packed, bag: PackedBag) -> Table:
     """Return what is in a bag in the order in which it goes in, the text equivalent of its plate."""
     kit = found.kit
 
-    def row(part: Part, number: str, layer: str, how: str, right: str = "", back: str = "") -> tuple[Cell, ...]:
+    def row(part: Part, number: str, layer: str, how: str, *at: str, count: int = 1) -> tuple[Cell, ...]:
+        name = f"{count} × {part.name}" if count > 1 else part.name
+        right, back = at or ("", "")
         return (
-            Cell(number, numeric=True), Cell(part.name, part=part.id), Cell(layer, numeric=True), Cell(how),
+            Cell(number, numeric=True), Cell(name, part=part.id), Cell(layer, numeric=True), Cell(how),
             Cell(right, numeric=True), Cell(back, numeric=True),
         )  # fmt: skip
 
     rows: list[tuple[Cell, ...]] = []
-    for layer, placed in enumerate(bag.layers, 1):
-        for one in placed:
+    for layer, piles in enumerate(bag.layers, 1):
+        for one in (one for pile in piles for one in pile):
             say = [assembly.say(one.corner[axis], "length") for axis in (0, 1)]
             rows.append(row(kit.parts[one.piece], str(len(rows) + 1), str(layer), standing(one.sides), *say))
-    rows += [row(kit.parts[number], "", "", "in the gaps") for number in bag.packing.gaps]
-    rows += [row(kit.parts[number], "", "", "no place searched") for number in bag.told]
+    for numbers, how in ((bag.packing.gaps, "in the gaps"), (bag.told, "no place searched")):
+        counted = Counter(kit.parts[number].id for number in numbers)
+        parts = {kit.parts[number].id: kit.parts[number] for number in numbers}
+        rows += [row(part, "", "", how, count=counted[id_]) for id_, part in parts.items()]
     columns = ("No.", "Part", "Layer", "How it lies", "From the left", "From the front")
     return Table(f"list-{bag.bag.key}", f"{bag.bag.name}: what goes in, in order", columns, tuple(rows))

@@ -140,18 +140,19 @@ class Budget:
     def spare(self) -> float | None:
         """Part of the usable energy left at the end, below zero where it runs out; None where unsaid or endless."""
         worst = self.tightest
-        if worst is None or self.missing or any(one.nameless for one in self.circuits):
-            return None
-        return _part_left(worst)
+        return None if worst is None or self.gaps else _part_left(worst)
 
     @property
     def lasts(self) -> bool | None:
         """Whether every source lasts to the end, by the least that is to be expected; None where that is unsaid."""
         if self.tightest is not None and _part_left(self.tightest) < 0:
             return False
-        if self.missing or not self.circuits or any(one.nameless for one in self.circuits):
-            return None
-        return True
+        return None if self.gaps or not self.circuits else True
+
+    @property
+    def gaps(self) -> bool:
+        """Whether a draw, a battery's energy or what feeds a device is unsaid."""
+        return bool(self.missing or self.wiring.unfed or any(one.nameless for one in self.circuits))
 
     @property
     def why(self) -> str:
@@ -162,12 +163,16 @@ class Budget:
         nameless = [part.name for one in self.circuits for part in one.nameless]
         if nameless:
             return f"Nobody has said how much energy is held by {', '.join(nameless)}."
+        if self.wiring.unfed and self.circuits:
+            return f"Nobody has said what feeds {', '.join(part.name for part in self.wiring.unfed)}."
         worst = self.tightest
         if worst is None:
             return "It runs from mains." if self.circuits else "Nothing is named that could feed it."
         names = " and ".join(part.name for part, _ in worst.group.sources) if worst.group.kind != "car" else "The car"
-        end = "lasts until all is packed" if _part_left(worst) >= 0 else "is empty before all is packed"
-        return f"{names} {end}."
+        pieces = sum(count for _, count in worst.group.sources) if worst.group.kind != "car" else 1
+        if _part_left(worst) >= 0:
+            return f"{names} {'last' if pieces > 1 else 'lasts'} until all is packed."
+        return f"{names} {'are' if pieces > 1 else 'is'} empty before all is packed."
 
 
 def _part_left(circuit: Circuit) -> float:

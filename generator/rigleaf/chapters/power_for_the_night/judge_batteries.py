@@ -10,7 +10,18 @@ from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
 from rigleaf.chapters.power_for_the_night.months import Month, lasting
 from rigleaf.chapters.power_for_the_night.remedy import BatterySet
-from rigleaf.chapters.power_for_the_night.words import at_end, energy, holder, pieces, plural, some
+from rigleaf.chapters.power_for_the_night.words import (
+    at_end,
+    capital,
+    dated,
+    energy,
+    holder,
+    pieces,
+    plural,
+    shortened,
+    some,
+    title,
+)
 from rigleaf.chapters.under_the_sky.place_sky import months_in_words
 
 METHOD, CAR, CAR_TITLE = "lasting", "starter-battery", "The car's battery"
@@ -37,7 +48,8 @@ def judge(assembly: Assembly, budget: Budget, year: tuple[Month, ...]) -> list[F
             found.append(_battery(assembly, budget, circuit, circuit.store, verdict))
     if good:
         found.append(_sound(assembly, budget, good))
-    return [_with_months(found[0], year), *found[1:]] if found and year else found
+    span = "as long as pictures are wanted" if shortened(assembly) else "the whole night"
+    return [_with_months(found[0], year, span), *found[1:]] if found and year else found
 
 
 def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
@@ -76,24 +88,27 @@ def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Findi
         gives, lasts = ("give", "last") if plural(circuit) else ("gives", "lasts")
         held, drawn = energy(assembly, circuit.store.low), energy(assembly, circuit.drawn)
         words.append(f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn")
-    dated = budget.night.date_words
-    sentence = f"In the night of {dated} power lasts {at_end(budget)}. {'. '.join(words)}."
+    when = capital(dated(assembly, budget))
+    sentence = f"{when} power lasts {at_end(budget)}. {'. '.join(words)}."
     ids = tuple(part.id for circuit in circuits if circuit.group.kind != "car" for part, _ in circuit.group.sources)
-    return Finding("lasts", "sound", "Power until dawn", sentence, FIGURES, METHOD, "", ids)
+    return Finding("lasts", "sound", title(assembly), sentence, FIGURES, METHOD, "", ids)
 
 
-def _with_months(finding: Finding, year: tuple[Month, ...]) -> Finding:
+def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Finding:
     """Add in which months it lasts."""
     dark, good = lasting(year)
     if not dark or any(month.budget is not None and month.budget.lasts is None for month in year):
         return finding
-    nights = "Month by month, all of it lasts the whole night"
+    nights = f"Month by month, all of it lasts {span}"
     if len(good) == len(dark):
         words = f"{nights} in every one that grows dark." if len(dark) < len(year) else f"{nights} in every one."
     elif good:
-        words = f"{nights} in {months_in_words(good)}."
+        # A month without a dark night would read as one in which it does not last.
+        never = [month.number for month in year if month.budget is None]
+        besides = f"; it does not grow dark in {months_in_words(never)}" if never else ""
+        words = f"{nights} in {months_in_words(good)}{besides}."
     else:
-        words = "In no month of the year does all of it last the whole night."
+        words = f"In no month of the year does all of it last {span}."
     return replace(finding, sentence=f"{finding.sentence} {words}")
 
 
@@ -101,21 +116,21 @@ def _battery(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, 
     parts = tuple(part.id for part, _ in circuit.group.sources)
     id_ = f"lasts-{parts[0]}"
     own = any(isinstance(part, Battery) and part.installed for part, _ in circuit.group.sources)
-    title = "Built-in battery" if own else "Power until dawn"
+    heading = "Built-in battery" if own else title(assembly)
     gives = "give" if plural(circuit) else "gives"
     cold = assembly.say(budget.battery_temperature, "temperature")
     words = f"{holder(circuit)} {gives} {_held(assembly, held)} in use at {cold}"
-    drawn, dated = energy(assembly, circuit.drawn), f"in the night of {budget.night.date_words}"
+    drawn, when = energy(assembly, circuit.drawn), dated(assembly, budget)
     if verdict == "unsaid":
         names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
         left = energy(assembly, circuit.left(held.low))
         rest = f"so that {left} are left for what nobody has said"
-        sentence = f"{words}. Without {names}, {drawn} are drawn {dated}, {rest}."
+        sentence = f"{words}. Without {names}, {drawn} are drawn {when}, {rest}."
         cure = f"Measure what {names} draws with a power meter in its lead."
-        return Finding(id_, verdict, title, sentence, FIGURES, METHOD, cure, parts + more)
-    sentence = f"{words}, and {drawn} are drawn {dated}: {_how_it_ends(assembly, budget, circuit, held)}"
+        return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, parts + more)
+    sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}"
     cure, more = mend(assembly, budget, circuit)
-    return Finding(id_, verdict, title, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
+    return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
 
 
 def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store) -> str:

@@ -1,5 +1,7 @@
 """Judgement of what feeds what: voltages at the devices, currents, and what nobody has said."""
 
+import numpy as np
+
 from rigleaf.catalogue.models.power import Cable
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Verdict
@@ -18,7 +20,7 @@ METER = "Put a power meter for 12 V or for USB into its lead, and read it while 
 def judge(assembly: Assembly, budget: Budget, found: Leads) -> list[Finding]:
     """Return the findings on leads, in the order of the page."""
     return [
-        *_missing(budget),
+        *_missing(assembly, budget),
         *_fed(budget, found),
         *_voltage(assembly, budget, found),
         *_current(assembly, budget, found),
@@ -30,12 +32,15 @@ def volts(value: float) -> str:
     return f"{decimal(value, 2)}\u00a0V"
 
 
-def _missing(budget: Budget) -> list[Finding]:
+def _missing(assembly: Assembly, budget: Budget) -> list[Finding]:
     """Name the devices whose draw is unsaid."""
     if not budget.missing:
         return []
     names, ids = some(budget.missing)
-    sentence = f"Nobody has said what is drawn by {names}: the energy of the night is at least what is shown."
+    needs = {part.name: budget.scene.heat[part.id] for part in budget.missing if part.id in budget.scene.heat}
+    dew = [f"{name} up to {assembly.say(float(np.sum(need, axis=0).max()), 'power')}" for name, need in needs.items()]
+    asked = f" Dew asks of {listed(dew)} there." if dew else ""
+    sentence = f"Nobody has said what is drawn by {names}: the energy of the night is at least what is shown.{asked}"
     cure = f"{METER}; write the three under 'power' as idle, working and peak."
     return [Finding("draws", "unsaid", "What is drawn", sentence, ("night-energy",), DRAWS, cure, ids)]
 

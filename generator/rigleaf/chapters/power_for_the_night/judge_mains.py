@@ -4,7 +4,7 @@ from rigleaf.catalogue.models.power import MainsSupply
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
-from rigleaf.chapters.power_for_the_night.words import energy, listed, some
+from rigleaf.chapters.power_for_the_night.words import capital, dated, energy, listed, some
 
 METHOD, TITLE = "mains-supply", "Mains outdoors"
 SPLASHED = 4
@@ -18,7 +18,7 @@ def judge(assembly: Assembly, budget: Budget) -> list[Finding]:
         return []
     supplies = [part for circuit in circuits for part, _ in circuit.group.sources if isinstance(part, MainsSupply)]
     taken = energy(assembly, sum(_taken(assembly, circuit) for circuit in circuits))
-    words = f"The night of {budget.night.date_words} takes {taken} from mains"
+    words = f"{capital(dated(assembly, budget))} the rig takes {taken} from mains"
     figures = ("night-energy",)
     bare = [part for part in supplies if (digit := water(part.outdoors)) is not None and digit < SPLASHED]
     unmarked = [part for part in supplies if water(part.outdoors) is None]

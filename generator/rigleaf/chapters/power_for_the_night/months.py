@@ -46,9 +46,7 @@ def _scenes(assembly: Assembly, known: Budget, nights: list[ChosenNight]) -> lis
     if len(there) == len(airs) and there:
         whole = _joined(there)
         cuts = np.cumsum([len(air.instants) for air in there])[:-1]
-        split = {
-            id_: [np.split(need, cuts) for need in needs] for id_, needs in heat_of(assembly, whole).items()
-        }
+        split = {id_: [np.split(need, cuts) for need in needs] for id_, needs in heat_of(assembly, whole).items()}
         for number, heat in enumerate(heats):
             heat.update({id_: tuple(need[number] for need in needs) for id_, needs in split.items()})
     return [Scene(*one) for one in zip(nights, times, airs, heats, strict=True)]

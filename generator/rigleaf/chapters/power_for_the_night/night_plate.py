@@ -11,7 +11,7 @@ from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.night_out.chosen import DARK
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.draws import cooler
-from rigleaf.chapters.power_for_the_night.words import holder
+from rigleaf.chapters.power_for_the_night.words import capital, dated, holder
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
@@ -62,8 +62,8 @@ def night_plate(assembly: Assembly, budget: Budget) -> Drawing:
     plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT)
     _axes(plate, frame, budget, worst is not None)
     caption = (
-        f"The night of {night.date_words}, from unpacking to packed, by the {clock_in_words(night.place)}. Thin line, "
-        "left scale: power drawn, in W."
+        f"{capital(dated(assembly, budget))}, from unpacking to packed, by the {clock_in_words(night.place)}. Thin "
+        "line, left scale: power drawn, in W."
     )
     if any(isinstance(one.part, Camera) and cooler(one.part) is not None for one in budget.devices):
         caption += " It leaps while the sensor cools down."
@@ -149,7 +149,7 @@ def _description(assembly: Assembly, budget: Budget, drawn: Array, worst: Circui
     times, night = budget.times, budget.night
     mean = float(drawn @ times.hours / max(times.hours[times.on].sum(), 1e-9))
     words = (
-        f"Power drawn in the night of {night.date_words}: {assembly.say(mean, 'power')} on average while it is on, "
+        f"Power drawn {dated(assembly, budget)}: {assembly.say(mean, 'power')} on average while it is on, "
         f"{assembly.say(float(drawn.max()), 'power')} at most. Pictures from {night.clock(times.first)} to "
         f"{night.clock(times.last)}, packed at {night.clock(times.packed)}."
     )

@@ -59,9 +59,7 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
         circuit: what is to be fed.
         kept: part of the usable energy that is to be left at the end.
     """
-    edges = tuple(
-        edge for edge in budget.wiring.edges.values() if edge.source.id in circuit.source_ids
-    )
+    edges = tuple(edge for edge in budget.wiring.edges.values() if edge.source.id in circuit.source_ids)
     if not edges:
         return None
     suited = list({one.id: one for one in _suited(assembly, budget, circuit, edges)}.values())

@@ -10,7 +10,7 @@ from rigleaf.chapters.power_for_the_night.cells import FLOATING
 from rigleaf.chapters.power_for_the_night.draws import cooler, electrical
 from rigleaf.chapters.power_for_the_night.leads import Leads, fullest, leads, lowest
 from rigleaf.chapters.power_for_the_night.night_plate import night_plate
-from rigleaf.chapters.power_for_the_night.words import holder
+from rigleaf.chapters.power_for_the_night.words import dated, holder, title
 from rigleaf.chapters.under_the_sky.place_sky import site_of
 
 ID = "power-for-the-night"
@@ -56,7 +56,7 @@ def _no_night(assembly: Assembly) -> Finding:
         why = f"at {place.name} it does not grow dark on the date of this rig's night"
         cure = "Write another 'date', or 'begins' and 'hours', under 'night' in the rig."
     sentence = f"What the night draws cannot be told: {why}."
-    return Finding("lasts", "unsaid", "Power until dawn", sentence, (), ENERGY, cure)
+    return Finding("lasts", "unsaid", title(assembly), sentence, (), ENERGY, cure)
 
 
 def _cold(assembly: Assembly, budget: Budget) -> list[Finding]:
@@ -86,11 +86,11 @@ def _depth(budget: Budget) -> float | None:
 def _figures(assembly: Assembly, budget: Budget, found: Leads) -> list[Figure]:
     night, times = budget.night, budget.times
     least = "at least; not every draw is known" if budget.missing else ""
-    dated = f"the night of {night.date_words}, {assembly.say(night.hours, 'hours')} of pictures; {night.why}"
+    when = f"{dated(assembly, budget)}, {assembly.say(night.hours, 'hours')} of pictures; {night.why}"
     on = float(times.hours[times.on].sum())
     figures = [
         Figure("night-energy", "Energy of a night", budget.energy, "energy", ENERGY,
-               note=f"{least}; {dated}".removeprefix("; ")),
+               note=f"{least}; {when}".removeprefix("; ")),
         Figure("mean-power", "Power on average while it is on", budget.energy / on if on else None, "power", ENERGY,
                note=least),
         Figure("peak-power", "Power with everything at its most", judge_leads.known_peak(budget.devices), "power",

@@ -37,6 +37,27 @@ def plural(circuit: Circuit) -> bool:
     return circuit.group.kind != "car" and sum(count for _, count in circuit.group.sources) > 1
 
 
+def dated(assembly: Assembly, budget: Budget) -> str:
+    """Say when: in which night, or on which day under the Sun."""
+    words = budget.night.date_words
+    return f"on {words}" if assembly.filtered_for_the_sun else f"in the night of {words}"
+
+
+def title(assembly: Assembly) -> str:
+    """Return what is asked of batteries."""
+    return "Power to the end" if assembly.filtered_for_the_sun or shortened(assembly) else "Power until dawn"
+
+
+def shortened(assembly: Assembly) -> bool:
+    """Say whether the rig states for how long it takes pictures."""
+    return assembly.rig.night is not None and assembly.rig.night.hours is not None
+
+
+def capital(words: str) -> str:
+    """Begin with a capital."""
+    return words[:1].upper() + words[1:]
+
+
 def at_end(budget: Budget) -> str:
     """Say when all is packed."""
     return f"until all is packed at {budget.night.clock(budget.times.packed)}"

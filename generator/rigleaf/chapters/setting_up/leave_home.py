@@ -78,14 +78,15 @@ def _optics(assembly: Assembly) -> Iterator[Item]:
 
 def _things(assembly: Assembly) -> Iterator[Item]:
     tools, spares = list(assembly.parts(Tool)), list(assembly.parts(Spare))
+    lit = any("torch" in part.name.casefold() or "lamp" in part.name.casefold() for part in tools)
     if tools:
-        yield Item("Tools and lamps", f"{names(tools)}.")
-    if not any("torch" in part.name.casefold() or "lamp" in part.name.casefold() for part in tools):
+        yield Item("Tools and lamps" if lit else "Tools", f"{names(tools)}.")
+    if not lit and not sort_of(assembly).day:
         yield Item("Two lamps", "A red one to work by, a white one to pack by.")
     if spares:
         yield Item("Spares", f"{names(spares)}.")
     else:
-        yield Item("Spares", "None is on the list: the lead, fuse or screw without which the night is over.")
+        yield Item("Spares", "No spare is on the list: think of the lead, fuse or screw without which all is over.")
     pieces = sum(item.count for item in assembly.items if item.role != "bag")
     if pieces:
         yield Item("Counted", f"{pieces} pieces beside the bags, against the list at the head of the page.")
@@ -93,7 +94,10 @@ def _things(assembly: Assembly) -> Iterator[Item]:
 
 def _leaving(assembly: Assembly, night: ChosenNight | None, times: Schedule | None) -> Iterator[Item]:
     yield Item("Forecast", "Cloud, wind and rain for the spot itself, once more on the day.")
-    yield Item("Warm clothes, food, water", _clothes(assembly, night, times))
+    if sort_of(assembly).day:
+        yield Item("Shade, water, a hat", "For people and for the rig; something warm for the morning.")
+    else:
+        yield Item("Warm clothes, food, water", _clothes(assembly, night, times))
     place = assembly.place.name if assembly.place is not None else "the place"
     packed = f", packed at {night.clock(times.packed)}" if night is not None and times is not None else ""
     doing = f"{place}{packed}, then the way home; and when to begin to worry. Telephone charged."

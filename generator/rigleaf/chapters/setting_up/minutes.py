@@ -56,9 +56,6 @@ USUAL: dict[tuple[str, str], tuple[float, str]] = {
 }  # fmt: skip
 """Usual minutes by step and sort of rig, and what they are for. The sort "" holds wherever no other is given."""
 
-WALKING = 1000.0
-"""Speed of a person with a load, mm/s; common practice, no source."""
-
 
 def usual(step: str, sort: str = "") -> Lasting:
     """Return what a step usually takes with a sort of rig."""

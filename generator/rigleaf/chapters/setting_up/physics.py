@@ -55,12 +55,10 @@ def least_time(tasks: Sequence[Task]) -> float:
     return done_at([replace(task, release=-inf) for task in tasks], 0.0)
 
 
-def latest_begin(tasks: Sequence[Task], goal: float) -> tuple[float, float]:
-    """Return the latest instant at which one may begin, and when everything is done then.
+def latest_begin(tasks: Sequence[Task], goal: float) -> float:
+    """Return the latest instant at which one may begin if all is to be done at ``goal``, releases left out of account.
 
-    Args:
-        tasks: the steps.
-        goal: instant at which all should be done; where releases forbid that, it is done as soon as they allow.
+    Where releases put the end off beyond the goal, this is sooner than it need be: nothing but they can then delay it,
+    and a longer step never lets one begin later.
     """
-    done = max(goal, done_at(tasks, -inf))
-    return done - least_time(tasks), done
+    return goal - least_time(tasks)

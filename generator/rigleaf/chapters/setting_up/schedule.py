@@ -1,9 +1,11 @@
 """When to arrive so that pictures begin as soon as it is dark, and when all is packed again."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import inf, isfinite
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.chosen import CIVIL, ChosenNight
@@ -64,8 +66,19 @@ def schedule(assembly: Assembly, night: ChosenNight) -> Schedule:
     this holds, cool-down counted, and so that everything that needs no stars is done before the light is gone.
     """
     up = steps(assembly)
+    return lay_out(up, teardown(assembly, up), night)
+
+
+def lay_out(up: tuple[Step, ...], down: tuple[Step, ...], night: ChosenNight) -> Schedule:
+    """Return the same for steps that are known already.
+
+    Args:
+        up: the steps of setting up.
+        down: those of taking down.
+        night: which night.
+    """
     tasks = tasks_of(up, night)
-    latest, ready = latest_begin(tasks, night.start)
+    latest = latest_begin(tasks, night.start)
     light = _light(night)
     arrive = latest
     if light is not None:
@@ -75,7 +88,6 @@ def schedule(assembly: Assembly, night: ChosenNight) -> Schedule:
     ready = max((one.end for one in timed), default=arrive)
     first = max(night.start, ready)
     last = max(night.end, first)
-    down = teardown(assembly, up)
     offs = begin_at(tasks_of(down, night), last)
     taken = tuple(Timed(step, start) for step, start in zip(down, offs, strict=True))
     packed = max((one.end for one in taken), default=last)
@@ -114,13 +126,17 @@ def sunk_below(nights: Nights, index: int, level: float) -> float:
         Minus infinity where it stands below from noon on. Where it never sinks so far, the instant at which it stands
         lowest: darker it does not grow.
     """
-    sun = nights.sun[index]
-    if sun[0] <= level:
-        return -inf
-    below = sun <= level
-    if not below.any():
-        return float(nights.instants[index, int(sun.argmin())])
-    step = int(below.argmax())
-    bracket = nights.instants[index, step - 1 : step + 1]
-    crossing = root(lambda instants: nights.sun_altitude(instants) - level, bracket[:1], bracket[1:])
-    return float(np.asarray(crossing)[0])
+    return float(_sinkings(nights, level)[index])
+
+
+@lru_cache(maxsize=32)
+def _sinkings(nights: Nights, level: float) -> NDArray[np.float64]:
+    """Return that instant for every night of a year, which serves all rigs of a place, shape (nights,)."""
+    below = nights.sun <= level
+    every = np.arange(len(below))
+    found = np.where(below[:, 0], -inf, nights.instants[every, nights.sun.argmin(axis=1)])
+    rows = np.flatnonzero(below.any(axis=1) & ~below[:, 0])
+    step = below[rows].argmax(axis=1)
+    begin, end = nights.instants[rows, step - 1], nights.instants[rows, step]
+    found[rows] = root(lambda instants: nights.sun_altitude(instants) - level, begin, end)
+    return found

@@ -10,8 +10,8 @@ from rigleaf.catalogue.models.optics import DewHeater, FrontFilter, Optic
 from rigleaf.catalogue.models.power import Cable, CarLead
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.guiding_and_exposure.inputs import for_bright_things
-from rigleaf.chapters.setting_up.minutes import MINUTE, WALKING, Lasting, lasting, usual
-from rigleaf.chapters.setting_up.trips import trips
+from rigleaf.chapters.setting_up.minutes import MINUTE, Lasting, lasting, usual
+from rigleaf.chapters.setting_up.trips import carrying
 from rigleaf.chapters.setting_up.words import words
 
 STARS, FAINT_STARS = -9.0, -12.0
@@ -156,23 +156,9 @@ def steps(assembly: Assembly) -> tuple[Step, ...]:
 
 
 def _carry(assembly: Assembly, found: list[Step]) -> None:
-    walks = trips(assembly)
-    if walks == 0:
-        return
-    name, doing = words("unload")
-    one = trip(assembly)
-    count = walks or 1
-    who = one.who if count == 1 else f"{one.who}, {count} times"
-    found.append(Step("unload", name, doing, Lasting(one.seconds * count, one.basis, who)))
-
-
-def trip(assembly: Assembly) -> Lasting:
-    """Return how long one walk with a load takes, there and back."""
-    stated = lasting(assembly, "unload")
-    if stated.basis != "assumed" or assembly.place is None or assembly.place.walk is None:
-        return stated
-    there_and_back = 2 * assembly.place.walk.value / WALKING
-    return usual("unload")._replace(seconds=stated.seconds + there_and_back)
+    lasts = carrying(assembly)
+    if lasts is not None:
+        found.append(Step("unload", *words("unload"), lasts))
 
 
 Add = Callable[..., None]
@@ -200,7 +186,6 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
     optic = assembly.optic
     lens = "lens" if sort.lens else ""
     looking = None if sort.bright else STARS
-    faint = None if sort.bright else FAINT_STARS
     done = ("tube", "train", "balance", "power")
     if any(assembly.parts(Mount, "mount")):
         if sort.turning:
@@ -219,11 +204,16 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
         add("collimation", needs=(*aligned, "cool"), below=looking)
     motor = "motor" if assembly.focuser_motor is not None else ""
     called = f"bright {motor}".strip() if sort.bright else motor
-    add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=looking)
+    finding = sort.pick((sort.day, "day"), (sort.bright, "bright"))
+    if sort.bright:
+        # Nobody can focus on a disc that is not yet found.
+        add("framing", "bright", finding, needs=aligned)
+        add("focus", motor, called, needs=(*aligned, "cool", "collimation", "framing"))
+        return
+    add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=STARS)
     if sort.guides:
-        add("guiding", needs=(*aligned, "focus"), below=faint)
-    kind = sort.pick((sort.day, "day"), (sort.bright, "bright"))
-    add("framing", lens or ("bright" if sort.bright else ""), kind, needs=(*aligned, "focus", "guiding"), below=faint)
+        add("guiding", needs=(*aligned, "focus"), below=FAINT_STARS)
+    add("framing", lens, finding, needs=(*aligned, "focus", "guiding"), below=FAINT_STARS)
 
 
 def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
@@ -274,8 +264,3 @@ def _scaled(found: list[Step], whole: Lasting) -> tuple[Step, ...]:
              Lasting(step.lasts.seconds * share, whole.basis, f"its share of what is {whole.who}"), step.needs)
         for step in found
     )  # fmt: skip
-
-
-def minutes(step: Step) -> float:
-    """Return how many minutes a step takes."""
-    return step.lasts.seconds / MINUTE

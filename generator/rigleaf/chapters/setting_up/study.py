@@ -5,12 +5,12 @@ from collections.abc import Sequence
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
-from rigleaf.chapters.setting_up import alone, leave_home
+from rigleaf.chapters.setting_up import alone, leave_home, months
 from rigleaf.chapters.setting_up.conditions import conditions
 from rigleaf.chapters.setting_up.leave_home import Item
 from rigleaf.chapters.setting_up.night_plate import night_plate
 from rigleaf.chapters.setting_up.no_night import why_no_night
-from rigleaf.chapters.setting_up.schedule import Schedule, Timed, schedule
+from rigleaf.chapters.setting_up.schedule import Schedule, Timed, lay_out
 from rigleaf.chapters.setting_up.steps import Step, sort_of, steps, teardown
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
@@ -28,8 +28,8 @@ def study(assembly: Assembly) -> Study:
         cure = "Name the parts of the rig: train, mount, tripod and power."
         return Study(ID, findings=(Finding("time", "unsaid", "Setting up", sentence, (), MINUTES, cure),))
     night = chosen_night(assembly)
-    times = schedule(assembly, night) if night is not None else None
     down = teardown(assembly, up)
+    times = lay_out(up, down, night) if night is not None else None
     figures = [*_lasting(up, down), *(_clocks(night, times) if night is not None and times is not None else ())]
     found = conditions(assembly, night, times)
     findings = [_time(assembly, up, night, times)]
@@ -43,7 +43,9 @@ def study(assembly: Assembly) -> Study:
         _ordered("down", "Taking down", down, night, times.teardown if times is not None else ()),
         _plain("after", "At home", leave_home.after(assembly)),
     )
-    return Study(ID, tuple(figures), tuple(findings), drawings, (*lists, alone.table(found)))
+    year = months.table(assembly, up, down)
+    tables = (*lists, alone.table(found), *([year] if year is not None else []))
+    return Study(ID, tuple(figures), tuple(findings), drawings, tables)
 
 
 def hands(found: Sequence[Step]) -> float:

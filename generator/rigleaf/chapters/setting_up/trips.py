@@ -1,25 +1,39 @@
-"""How often somebody walks between car and spot."""
+"""How often somebody walks between car and spot, and how long that takes."""
 
 from math import ceil
 
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.hands_and_back.loads import carried
+from rigleaf.chapters.hands_and_back.trips import LOAD_KG, walks, way_m
+from rigleaf.chapters.setting_up.minutes import Lasting, lasting
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
-PIECES, LOAD_KG = 2, 25.0
-"""What one person carries at once: a piece in each hand, or one on the back and one in the hand, and no more than the
-mass that most guidance on lifting allows a strong adult; common practice, no source."""
+WALKING = 1.0
+"""Speed of a person with a load, m/s; common practice, no source."""
 
 
-def trips(assembly: Assembly) -> int | None:
-    """Return how many walks it takes to carry everything from the car; 0 where nothing has to be carried.
+def trips(assembly: Assembly) -> int:
+    """Return how many walks it takes to carry everything from the car; 0 where nothing comes by car.
 
-    Returns:
-        None where the rig names no bags.
+    Where bags do not say what they hold, the mass in all says how many walks there are at least; where the rig names no
+    bags and no masses, it counts as one.
     """
     ways = assembly.rig.travels
     if ways and "car" not in ways:
         return 0
-    pieces = sum(item.count for item in assembly.items if item.role == "bag")
-    if not pieces:
+    by_mass = ceil(sum_items(assembly.items).total / LOAD_KG)
+    return max(len(walks(carried(assembly).all)), by_mass, 1)
+
+
+def carrying(assembly: Assembly) -> Lasting | None:
+    """Return how long all walks take, the last one without its way back; None where nothing comes by car."""
+    count = trips(assembly)
+    if not count:
         return None
-    return max(ceil(pieces / PIECES), ceil(sum_items(assembly.items).total / LOAD_KG))
+    one = lasting(assembly, "unload")
+    who = one.who if count == 1 else f"{one.who}, {count} times"
+    seconds = one.seconds * count
+    # What somebody states for a walk has its way in it.
+    if one.basis == "assumed" and assembly.place is not None and assembly.place.walk is not None:
+        seconds += way_m(count, assembly.place.walk.value) / WALKING
+    return Lasting(seconds, one.basis, who)

@@ -1,7 +1,7 @@
 """What each step is called and what is done in it, as a checklist says it in the dark."""
 
 WORDS: dict[tuple[str, str], tuple[str, str]] = {
-    ("unload", ""): ("Carry everything to the spot", "Heavy pieces first, on a lit path."),
+    ("unload", ""): ("Carry everything to the spot", "Heavy pieces first; the way clear, and lit where it is dark."),
     ("cool", ""): ("Let the optic take the air's temperature", "Out of its bag and uncovered, looking down."),
     ("cool", "day"): ("Let the optic take the air's temperature", "In the shade, with its cap on."),
     ("legs", ""): ("Tripod", "Legs spread to the stop and trodden in, one to the north; level it."),
@@ -66,7 +66,7 @@ DOWN: dict[tuple[str, str], tuple[str, str]] = {
     ("head", ""): ("Mount head off", "Both hands under it before the bolt is out."),
     ("legs", ""): ("Tripod", "Feet wiped, legs in."),
     ("pack", ""): ("Pack and look round", "Count the pieces, then search the ground with the white lamp."),
-    ("unload", ""): ("Carry everything back", "Heavy pieces first, on a lit path."),
+    ("unload", ""): ("Carry everything back", "Heavy pieces first; the way clear, and lit where it is dark."),
 }  # fmt: skip
 """The same for taking it down."""
 

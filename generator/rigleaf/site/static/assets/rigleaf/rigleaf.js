@@ -1,7 +1,7 @@
 /*
  * Small comforts. The page is whole without them.
  *   - a reader may keep one unit system and hide the other;
- *   - folds open for printing and close again, but for long ones that the reader left closed;
+ *   - folds open for printing and close again;
  *   - the header's menu and search buttons can be reached and pressed from the keyboard;
  *   - ticked lists get the names they lack;
  *   - the browser's own tooltips (which no style can darken) give way to names that assistive software reads;
@@ -40,12 +40,11 @@
   var units = recall("units");
   if (units) { root.setAttribute("data-rl-units", units); }
 
-  /* The theme opens every fold for printing; what is folded for its length goes to paper only where the reader opened it. */
-  each("details.rl-long", function (fold) {
-    fold.setAttribute("data-rl-off-paper", "");
-    fold.querySelector("summary").addEventListener("click", function () {
-      fold.toggleAttribute("data-rl-off-paper", fold.open); /* it is about to change */
-    });
+  /* The theme opens every fold before it prints: what is long is printed only where the reader has opened it. */
+  root.setAttribute("data-rl-script", "");
+  document.addEventListener("click", function (event) {
+    var summary = event.target.closest("details.rl-long > summary");
+    if (summary) { summary.parentNode.toggleAttribute("data-rl-opened", !summary.parentNode.open); }
   });
 
   var opened = [];
