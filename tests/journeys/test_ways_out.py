@@ -102,6 +102,27 @@ def test_a_bag_too_large_is_replaced_by_one_that_passes() -> None:
     )  # fmt: skip
 
 
+def test_batteries_of_the_cabin_come_with_a_bag_for_it() -> None:
+    found = study({"bags": [{"bag": "case", "traveller": "one"}]}, FED)
+    swap = found.ways_out[0]
+    assert swap.sentence.startswith("Take 2 × Bank 90 in place of Bank 500, with Pack for the cabin: then everything ")
+    assert swap.parts == ("bank-90", "bank-500", "pack")
+
+
+def test_a_battery_without_a_bag_gets_one_for_the_cabin() -> None:
+    found = study({"bags": [{"bag": "case", "traveller": "one"}]})
+    assert [left.why for left in found.left] == ["no bag"]
+    assert ways(found)["other bag"].sentence == "Take Pack too for the cabin: then everything may fly."
+
+
+def test_what_else_must_be_asked_about_does_not_speak_against_a_swap() -> None:
+    heavy = {"head": {"mass": "25 kg"}, "case": {"load_limit": "40 kg"}}
+    found = study({}, FED, **heavy)
+    assert [(way.kind, way.word, way.parts[0]) for way in found.ways_out] == [
+        ("swap", "ask first", "bank-90"), ("swap", "ask first", "bank-150"), ("leave", "ask first", "bank-500"),
+    ]  # fmt: skip
+
+
 def test_the_best_way_comes_first_and_leaving_last() -> None:
     found = study({"place": "field", "nights": NIGHTS}, FED, PLACE)
     assert found.ways_out[-1].kind == "leave"

@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.power import Battery
-from rigleaf.catalogue.models.trip import Trip
+from rigleaf.catalogue.models.trip import Spot, Trip
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.kit import RigBag
@@ -17,7 +17,7 @@ from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
-from rigleaf.journeys.choosing import Plan
+from rigleaf.journeys.choosing import Plan, with_inside
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
 from rigleaf.journeys.result import WayKind, WayOut
@@ -181,26 +181,51 @@ def _other_bag(desk: Desk, number: int, bag: TravelBag) -> Iterator[WayOut]:
 
 
 def _more_bags(desk: Desk) -> Iterator[WayOut]:
-    """Yield one bag more, for what has no bag or no room; bags for the cabin are seldom let pass."""
+    """Yield one bag more, for what has no bag or no room: for the cabin only where the hold is barred."""
     wanted = [one for one in desk.first.stowed.left if one.why in ("no bag", "no room", "too heavy")]
     if not wanted:
         return
-    who = desk.plan.people[-1]
     ids = tuple(one.part.id for one in wanted)
+    spot = _spot_for(desk, wanted)
+    plan = desk.without_left(keep=ids)
     for part in _shelf_bags(desk):
-        if desk.plan.flights is not None and part.goes_in == "cabin":
+        if desk.plan.flights is not None and (part.goes_in == "cabin") is not (spot == "cabin"):
             continue
-        spot = "hold" if desk.plan.flights is not None else desk.plan.bags[0].spot if desk.plan.bags else "car"
-        new = TravelBag(RigBag(f"{part.id}-too", part.name, part, frozenset()), who, spot).going(spot)
-        plan = desk.without_left(keep=ids)
-        found = desk.try_out(replace(plan, bags=(*plan.bags, new)))
+        found = desk.try_out(replace(plan, bags=(*plan.bags, _bag_too(desk, part, spot))))
         if found is None:
             return
         if found.goes:
-            place = " for the hold" if spot == "hold" else ""
+            place = f" for the {spot}" if spot in ("cabin", "hold") else ""
             words = f"Take {part.name} too{place}{_and_leave(desk, ids)}: {_outcome(found.word)}."
             yield WayOut("other bag", words, found.word, (part.id,))
             return
+
+
+def _spot_for(desk: Desk, left: Sequence[LeftOver]) -> Spot:
+    """Return where one bag more should go, so that what is left may be in it."""
+    flights = desk.plan.flights
+    if flights is None:
+        return desk.plan.bags[0].spot if desk.plan.bags else desk.plan.outside
+    articles = [article for one in left for article in with_inside(desk.plan, one.part)]
+    return "cabin" if any(flights.word(article, "hold") == "stays home" for article in articles) else "hold"
+
+
+def _bag_too(desk: Desk, part: Bag, spot: Spot) -> TravelBag:
+    """Return one bag more, with who has fewest of those that go there."""
+    bags = desk.plan.bags
+    who = min(desk.plan.people, key=lambda who: (sum(b.traveller == who and b.spot == spot for b in bags), who))
+    return TravelBag(RigBag(f"{part.id}-too", part.name, part, frozenset()), who, spot).going(spot)
+
+
+def _cabin_bag(desk: Desk) -> TravelBag | None:
+    """Return a bag for the cabin where the journey has none, the lightest of the club that all carriers let pass."""
+    flights = desk.plan.flights
+    if flights is None or any(bag.spot == "cabin" for bag in desk.plan.bags):
+        return None
+    for part in _shelf_bags(desk):
+        if part.goes_in == "cabin" and "may fly" in flights.most_mass(articles_of(part)[0], "cabin"):
+            return _bag_too(desk, part, "cabin")
+    return None
 
 
 def _asked_batteries(desk: Desk) -> list[LeftOver]:
@@ -268,22 +293,28 @@ def _most(desk: Desk, part: Battery, free: int) -> tuple[FlightWord, int]:
 
 def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord) -> Iterator[WayOut]:
     """Yield the swap with as many pieces as go in."""
+    judged, base = desk.first.judged, desk.without_left()
+    # What else must be asked about does not speak against a swap.
+    mildest = max(_rank(only), _rank(judged.rest)) if judged is not None and desk.first.stowed.left else _rank(only)
+    bag = _cabin_bag(desk)
+    if bag is not None:
+        base = replace(base, bags=(*base.bags, bag))
     for count in range(most, 0, -1):
-        base = desk.without_left(keep=())
         kept = base.cargo.count(out.part.id) - (0 if desk.first.stowed.left else out.count)
         new = {out.part.id: kept, part.id: base.cargo.count(part.id) + count}
         found = desk.try_out(replace(base, cargo=base.cargo.with_counts(new, desk.catalogue.parts)))
         if found is None:
             return
-        if found.goes and _rank(found.word) <= _rank(only):
+        if found.goes and _rank(found.word) <= mildest:
             swap: Swap = {out.part.id: ((part.id, count), *(((out.part.id, kept),) if kept else ()))}
             energy = _night_energy(desk, out.part.id, swap)
-            also = _and_leave(desk, (out.part.id,))
+            also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
             words = (
-                f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}: "
-                f"{_outcome(found.word)}{_night_words(desk, energy)}"
+                f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}"
+                f"{_and_leave(desk, (out.part.id,))}: {_outcome(found.word)}{_night_words(desk, energy)}"
             )
-            yield WayOut("swap", words, found.word, (part.id, out.part.id), energy)
+            ids = (part.id, out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
+            yield WayOut("swap", words, found.word, ids, energy)
             return
 
 
