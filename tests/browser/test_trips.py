@@ -9,6 +9,7 @@ from playwright.sync_api import Page
 from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream
 
+from rigleaf.site.check_in_pages import MOST_ROWS
 from rigleaf.site.label_pages import LabelSheet, label_sheets
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
@@ -240,3 +241,19 @@ def test_ticks_of_a_packing_list_stay(visit: NewVisit) -> None:
     page.locator(".rl-packing .rl-tick-list label").first.click()
     page.reload(wait_until="networkidle")
     assert page.locator(".rl-packing input:checked").count() == 1
+
+
+@pytest.mark.parametrize("grown", ["[aria-label^=Batteries] tbody tr", ".rl-desk-rules li"])
+def test_as_much_as_one_sheet_for_all_may_hold_fits_on_one_side(visit: NewVisit, grown: str) -> None:
+    page = visit().open(KINDS["a sheet for the desk"])
+    page.evaluate(
+        """([grown, most]) => {
+            const people = document.querySelectorAll('.rl-desk h3').length;
+            const rows = document.querySelectorAll('.rl-desk tbody tr, .rl-desk-rules li').length + 2 * people;
+            const last = [...document.querySelectorAll('.rl-desk ' + grown)].pop();
+            for (let i = rows; i < most; i += 1) { last.after(last.cloneNode(true)); }
+        }""",
+        [grown, MOST_ROWS],
+    )
+    for paper in ("A4", "Letter"):
+        assert len(pdf(page, format=paper).pages) == 1, paper

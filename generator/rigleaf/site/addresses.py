@@ -72,6 +72,10 @@ def place_address(id_: str) -> str:
     return "places/index_" if id_ == "index" else f"places/{id_}"
 
 
+TRIPS_ADDRESS = "trips/index"
+"""The table of all journeys."""
+
+
 def trip_address(id_: str) -> str:
     """Return the address of a journey's page; one called "index" gets one of its own, as a rig does."""
     return "trips/index_" if id_ == "index" else f"trips/{id_}"

@@ -7,7 +7,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.journeys.result import BagStudy, BatteryStudy, RuleNote, TravellerStudy, TripStudy
 from rigleaf.journeys.words import IN_SPOT
-from rigleaf.site.addresses import RULES_ADDRESS, Addresses, check_in_address, trip_address
+from rigleaf.site.addresses import RULES_ADDRESS, TRIPS_ADDRESS, Addresses, check_in_address, trip_address
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, chemistry, energy
@@ -93,6 +93,6 @@ def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) 
         title=f"{title}: {study.name}",
         html=html,
         description=f"{study.name}: bags and batteries on one side of paper, for the desk at the airport.",
-        section=trip_address(study.id),
+        section=TRIPS_ADDRESS,
         search=SearchEntry(f"{study.name}. Sheet to print for the check-in desk at the airport: bags and batteries."),
     )

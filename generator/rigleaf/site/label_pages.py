@@ -14,7 +14,7 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.formatting import as_written
 from rigleaf.journeys.result import BatteryState, BatteryStudy, TripStudy
 from rigleaf.quantities import Reading
-from rigleaf.site.addresses import Addresses, labels_address, trip_address
+from rigleaf.site.addresses import TRIPS_ADDRESS, Addresses, labels_address, trip_address
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, energy
@@ -124,6 +124,6 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
         title=f"{title}: {study.name}",
         html=html,
         description=f"{study.name}: labels to stick on batteries, with watt-hours, volts and chemistry.",
-        section=trip_address(study.id),
+        section=TRIPS_ADDRESS,
         search=SearchEntry(f"{study.name}. Labels to print and stick on batteries: watt-hours, volts, chemistry."),
     )

@@ -13,6 +13,7 @@ from rigleaf.journeys.words import BY, IN_SPOT
 from rigleaf.rules.register import register_of
 from rigleaf.site.addresses import (
     RULES_ADDRESS,
+    TRIPS_ADDRESS,
     Addresses,
     check_in_address,
     labels_address,
@@ -26,7 +27,6 @@ from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, counted, days, energy, made_by, part_of
 
-INDEX = "trips/index"
 PACKING = "in-the-bag"
 """The chapter of a rig's page that draws its bags."""
 
@@ -75,12 +75,12 @@ def _index(catalogue: Catalogue, studies: Sequence[TripStudy], addresses: Addres
         )
         for study in sorted(studies, key=_when)
     ]
-    html = Writer(INDEX, addresses, catalogue.guide.units).render(
+    html = Writer(TRIPS_ADDRESS, addresses, catalogue.guide.units).render(
         "trips.html", rows=rows, rules=RULES_ADDRESS, advice=ADVICE
     )
     words = "Who takes which rig where, and whether all of it may go."
     text = f"All journeys: {', '.join(study.name for study in studies)}"
-    return PageRecord(INDEX, "Journeys", html, words, SearchEntry(text, tags=("journey",)))
+    return PageRecord(TRIPS_ADDRESS, "Journeys", html, words, SearchEntry(text, tags=("journey",)))
 
 
 def _when(study: TripStudy) -> tuple[bool, str, str]:
@@ -126,7 +126,7 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
         title=study.name,
         html=html,
         description=first_sentence(study.summary or f"{study.name}: {study.headline.sentence}"),
-        section=INDEX,
+        section=TRIPS_ADDRESS,
         contents=tuple(Heading(title, anchor) for title, anchor, there in _contents(study) if there),
         search=_search(catalogue, study, rigs),
         source=f"{source.file}:{source.line}" if source else "",

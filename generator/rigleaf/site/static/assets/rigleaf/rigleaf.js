@@ -1,7 +1,7 @@
 /*
  * Small comforts. The page is whole without them.
  *   - a reader may keep one unit system and hide the other;
- *   - folds open for printing and close again, but for long ones that the reader left closed;
+ *   - folds open for printing and close again;
  *   - the header's menu and search buttons can be reached and pressed from the keyboard;
  *   - ticked lists get the names they lack;
  *   - the browser's own tooltips (which no style can darken) give way to names that assistive software reads;
