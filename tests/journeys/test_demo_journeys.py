@@ -56,7 +56,7 @@ def test_power_banks_of_the_eclipse_are_shared(studies: dict[str, TripStudy]) ->
 
 def test_the_letter_of_the_one_that_must_ask(studies: dict[str, TripStudy]) -> None:
     (ask,) = studies["winter-in-the-south"].asks
-    assert "2 batteries of 153.6 Wh each" in ask.letter
+    assert ask.letter.count("1 battery of 153.6 Wh, lithium-ion (lithium iron phosphate, LiFePO4)") == 2
     assert ask.how.startswith("By the form for special baggage")
 
 

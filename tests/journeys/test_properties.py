@@ -10,7 +10,7 @@ from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
 from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.flights import flights_of
-from rigleaf.journeys.ways_out import Tried, tried
+from rigleaf.journeys.trials import Tried, tried
 from rigleaf.rules.articles import LOOSE
 from rigleaf.rules.rulings import STRICTNESS
 from tests.journeys.small_trip import BAGS_FOR_TWO, LEG, TWO, Data, catalogue, extras

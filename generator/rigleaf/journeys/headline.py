@@ -1,5 +1,6 @@
 """The answer at the head of a journey, and leg by leg."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -52,7 +53,11 @@ def _sentence(stowed: Stowed, judged: Judged) -> str:
 
 
 def _called(judged: Judged, word: FlightWord) -> str:
-    return names(list(dict.fromkeys((one.article.name, one.article.count) for one in judged.ruled if one.word == word)))
+    counts: Counter[str] = Counter()
+    for one in judged.ruled:
+        if one.word == word:
+            counts[one.article.name] += one.article.count
+    return names(list(counts.items()))
 
 
 def _advice(flights: Flights) -> str:

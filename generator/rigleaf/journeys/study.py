@@ -15,7 +15,8 @@ from rigleaf.journeys.mains import mains_at
 from rigleaf.journeys.nights import judge_nights, nights_there
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.suggestions import suggestions
-from rigleaf.journeys.ways_out import tried, ways_out
+from rigleaf.journeys.trials import tried
+from rigleaf.journeys.ways_out import ways_out
 
 NOBODY = ("", "the traveller")
 """Id and name of who travels where nobody is described."""

@@ -3,7 +3,7 @@
 import datetime as dt
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.carrying import Bag
@@ -18,76 +18,17 @@ from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
 from rigleaf.journeys.choosing import Plan, with_inside
-from rigleaf.journeys.judging import Judged, Ruled, judge
+from rigleaf.journeys.judging import Ruled
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
 from rigleaf.journeys.result import WayKind, WayOut
 from rigleaf.journeys.result_nights import NightStudy
-from rigleaf.journeys.stowing import LeftOver, Stowed, stow
-from rigleaf.journeys.words import OUTCOMES, named, names, say, upper_first
+from rigleaf.journeys.stowing import LeftOver
+from rigleaf.journeys.trials import Desk, Tried, and_leave, outcome, rank
+from rigleaf.journeys.words import named, names, say, upper_first
 from rigleaf.rules.articles import LOOSE, articles_of
 from rigleaf.rules.rulings import STRICTNESS
 
-TRIAL_STEPS = 150
-MOST_TRIALS = 8
-"""How many other plans are packed for one journey; a choice of this guide, about a second at most."""
 _MEND: tuple[WayKind, ...] = ("other spot", "other person", "swap", "other bag", "send ahead", "leave")
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A plan tried: its judgement, or None where nothing flies."""
-
-    stowed: Stowed
-    judged: Judged | None
-
-    @property
-    def word(self) -> FlightWord | Verdict:
-        """The answer for the whole journey."""
-        if self.judged is not None:
-            return self.judged.word
-        return "fails" if self.stowed.left else "sound"
-
-    @property
-    def goes(self) -> bool:
-        """Whether everything goes along, asked or not."""
-        return not self.stowed.left and self.word not in ("stays home", "fails")
-
-
-@dataclass
-class Desk:
-    """Where plans are tried: what the journey was found to be, and how many trials are left."""
-
-    catalogue: Catalogue
-    trip: Trip
-    called: dict[str, str]
-    first: Tried
-    nights: Sequence[NightStudy] = ()
-    trials: int = MOST_TRIALS
-
-    @property
-    def plan(self) -> Plan:
-        """The plan of the journey."""
-        return self.first.stowed.plan
-
-    def without_left(self, keep: Sequence[str] = ()) -> Plan:
-        """Return the plan without what is left, but for some parts."""
-        cargo = self.plan.cargo
-        less = Counter({one.part.id: one.count for one in self.first.stowed.left if one.part.id not in keep})
-        counts = {id_: cargo.count(id_) - count for id_, count in less.items()}
-        return replace(self.plan, cargo=cargo.with_counts(counts, self.catalogue.parts), steps=TRIAL_STEPS)
-
-    def try_out(self, plan: Plan) -> Tried | None:
-        """Return what comes of a plan; None when no more may be tried."""
-        if self.trials <= 0:
-            return None
-        self.trials -= 1
-        return tried(plan)
-
-
-def tried(plan: Plan) -> Tried:
-    """Stow and judge a plan."""
-    stowed = stow(plan)
-    return Tried(stowed, judge(stowed, plan.flights) if plan.flights is not None else None)
 
 
 def ways_out(
@@ -97,31 +38,15 @@ def ways_out(
     if not first.stowed.left and first.word in ("may fly", "sound"):
         return ()
     desk = Desk(catalogue, trip, called, first, nights)
-    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving(desk)]
+    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving_smaller(desk), *_leaving(desk)]
     going = [way for way in found if way.word not in ("stays home", "fails")]
     return tuple(sorted(going or found, key=_worth))
-
-
-def _rank(word: FlightWord | Verdict) -> int:
-    order: tuple[FlightWord | Verdict, ...] = (
-        "may fly", "sound", "tight", "ask first", "unsaid", "say more", "stays home", "fails",
-    )  # fmt: skip
-    return order.index(word)
 
 
 def _worth(way: WayOut) -> tuple[bool, bool, int, int]:
     """Sort ways out, the best first: leaving comes last, and what lets the batteries run out behind what does not."""
     short = way.energy is not None and way.energy < 0
-    return way.kind == "leave", short, _rank(way.word), _MEND.index(way.kind)
-
-
-def _and_leave(desk: Desk, keep: Sequence[str] = ()) -> str:
-    rest = [(one.part.name, one.count) for one in desk.first.stowed.left if one.part.id not in keep]
-    return f", and leave {names(rest)} at home" if rest else ""
-
-
-def _outcome(word: FlightWord | Verdict) -> str:
-    return f"then {OUTCOMES[word]}"
+    return way.kind == "leave", short, rank(way.word), _MEND.index(way.kind)
 
 
 def _barred_bags(desk: Desk) -> list[Ruled]:
@@ -138,13 +63,13 @@ def _bags_elsewhere(desk: Desk) -> Iterator[WayOut]:
         if bag.spot == "cabin":
             found = desk.try_out(_with_bag(desk.without_left(), one.bag, bag.going("hold")))
             if found is not None and found.goes:
-                words = f"Give {bag.bag.name} into the hold{_and_leave(desk)}: {_outcome(found.word)}."
+                words = f"Give {bag.bag.name} into the hold{and_leave(desk)}: {outcome(found.word)}."
                 yield WayOut("other spot", words, found.word, (bag.bag.part.id,))
         for who in desk.plan.people:
             if who != bag.traveller and not any(b.traveller == who and b.spot == bag.spot for b in desk.plan.bags):
                 found = desk.try_out(_with_bag(desk.without_left(), one.bag, replace(bag, traveller=who)))
                 if found is not None and found.goes:
-                    words = f"Let {desk.called[who]} take {bag.bag.name}{_and_leave(desk)}: {_outcome(found.word)}."
+                    words = f"Let {desk.called[who]} take {bag.bag.name}{and_leave(desk)}: {outcome(found.word)}."
                     yield WayOut("other person", words, found.word, (bag.bag.part.id,))
         yield from _other_bag(desk, one.bag, bag)
 
@@ -176,7 +101,7 @@ def _other_bag(desk: Desk, number: int, bag: TravelBag) -> Iterator[WayOut]:
         found = desk.try_out(_with_bag(desk.without_left(), number, new))
         if found is None or found.goes:
             if found is not None:
-                words = f"Take {part.name} in place of {bag.bag.name}{_and_leave(desk)}: {_outcome(found.word)}."
+                words = f"Take {part.name} in place of {bag.bag.name}{and_leave(desk)}: {outcome(found.word)}."
                 yield WayOut("other bag", words, found.word, (part.id,))
             return
 
@@ -197,7 +122,7 @@ def _more_bags(desk: Desk) -> Iterator[WayOut]:
             return
         if found.goes:
             place = f" for the {spot}" if spot in ("cabin", "hold") else ""
-            words = f"Take {part.name} too{place}{_and_leave(desk, ids)}: {_outcome(found.word)}."
+            words = f"Take {part.name} too{place}{and_leave(desk, ids)}: {outcome(found.word)}."
             yield WayOut("other bag", words, found.word, (part.id,))
             return
 
@@ -296,7 +221,7 @@ def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord)
     """Yield the swap with as many pieces as go in."""
     judged, base = desk.first.judged, desk.without_left()
     # What else must be asked about does not speak against a swap.
-    mildest = max(_rank(only), _rank(judged.rest)) if judged is not None and desk.first.stowed.left else _rank(only)
+    mildest = max(rank(only), rank(judged.rest)) if judged is not None and desk.first.stowed.left else rank(only)
     bag = _cabin_bag(desk)
     if bag is not None:
         base = replace(base, bags=(*base.bags, bag))
@@ -306,13 +231,13 @@ def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord)
         found = desk.try_out(replace(base, cargo=base.cargo.with_counts(new, desk.catalogue.parts)))
         if found is None:
             return
-        if found.goes and _rank(found.word) <= mildest:
+        if found.goes and rank(found.word) <= mildest:
             swap: Swap = {out.part.id: ((part.id, count), *(((out.part.id, kept),) if kept else ()))}
             energy = _night_energy(desk, out.part.id, swap)
             also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
             words = (
                 f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}"
-                f"{_and_leave(desk, (out.part.id,))}: {_outcome(found.word)}{_night_words(desk, energy)}"
+                f"{and_leave(desk, (out.part.id,))}: {outcome(found.word)}{_night_words(desk, energy)}"
             )
             ids = (part.id, out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
             yield WayOut("swap", words, found.word, ids, energy)
@@ -353,6 +278,28 @@ def _night_words(desk: Desk, energy: float | None) -> str:
     return f", but {whole} short by {amount}: observe for less time, or find power there."
 
 
+def _leaving_smaller(desk: Desk) -> Iterator[WayOut]:
+    """Yield smaller batteries to leave at home in place of those that are too many."""
+    for one in desk.first.stowed.left:
+        if one.why != "number" or not isinstance(one.part, Battery):
+            continue
+        for load in desk.plan.cargo.loads:
+            other = load.part
+            if not isinstance(other, Battery) or other.installed or load.count < one.count:
+                continue
+            if (rated_energy(other) or 0.0) >= (rated_energy(one.part) or 0.0):
+                continue
+            plan = desk.without_left(keep=(one.part.id,))
+            cargo = plan.cargo.with_counts({other.id: load.count - one.count}, desk.catalogue.parts)
+            found = desk.try_out(replace(plan, cargo=cargo))
+            if found is not None and found.goes:
+                words = (
+                    f"Leave {named(other.name, one.count)} at home in place of {named(one.part.name, one.count)}"
+                    f"{and_leave(desk, (one.part.id,))}: {outcome(found.word)}."
+                )
+                yield WayOut("leave", words, found.word, (other.id, one.part.id))
+
+
 def _leaving(desk: Desk) -> Iterator[WayOut]:
     """Yield what is left if it stays at home, or is sent ahead."""
     left = desk.first.stowed.left
@@ -363,7 +310,7 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
     ids = tuple(dict.fromkeys(one.part.id for one in left))
     sendable = [one for one in left if not isinstance(one.part, Battery) and one.part.kind != "liquid"]
     if sendable and len(sendable) == len(left):
-        words = f"Send {names([(one.part.name, one.count) for one in left])} ahead: {_outcome(rest)}."
+        words = f"Send {names([(one.part.name, one.count) for one in left])} ahead: {outcome(rest)}."
         yield WayOut("send ahead", words, rest, ids)
     energy = None
     tail = "."
@@ -379,5 +326,5 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
         else:
             rigs = listed([rig.name for rig in rigs_with(desk.catalogue, desk.trip, one.part.id)])
             tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
-    words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {_outcome(rest)}{tail}"
+    words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {outcome(rest)}{tail}"
     yield WayOut("leave", upper_first(words), rest, ids, energy)
