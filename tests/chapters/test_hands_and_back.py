@@ -152,17 +152,54 @@ def test_bags_without_a_load_limit_are_unsaid() -> None:
 # --- Walks ------------------------------------------------------------------------------------------------------------
 
 
+LIGHT = shelf(head={"mass": "1 kg"}, weight={"mass": "0.2 kg"}, battery={"mass": "0.5 kg"})
+"""Parts of which the crate weighs 8.0 kg, so that one person may lift it."""
+
+
 def test_walks_count_pieces_and_kilograms() -> None:
-    found = hands()
-    assert number(found, "walks") == 1  # 15.6 kg and 4 kg, one in each hand
+    found = hands(LIGHT)
+    assert number(found, "walks") == 1  # 8.0 kg and 4 kg, one in each hand
     assert number(found, "way") == pytest.approx(25)
-    assert number(hands(shelf(legs={"mass": "12 kg"})), "walks") == 2
+    assert finding(found, "walks").verdict == "sound"
+    assert number(hands(), "walks") == 2  # 15.6 kg go alone
 
 
-def test_a_long_way_is_tight_and_two_people_are_named_where_a_load_is_too_heavy_for_one() -> None:
-    one = finding(hands(shelf(legs={"mass": "12 kg"}), walk="900 m"), "walks")
+@pytest.mark.parametrize(("kilograms", "verdict"), [(1.0, "sound"), (4.0, "tight"), (15.0, "fails")])
+def test_what_is_too_heavy_for_one_goes_alone_and_is_no_sound_walk(kilograms: float, verdict: str) -> None:
+    # The crate weighs 8.0 kg to 22.0 kg; its limit is 9.53 kg, and half of 22.0 kg is more than that.
+    found = hands({**LIGHT, "head": {**LIGHT["head"], "mass": f"{kilograms} kg"}})
+    one = finding(found, "walks")
+    assert one.verdict == verdict
+    assert ("so that it goes by itself" in one.sentence) == (verdict != "sound")
+    assert ("Even half of the Crate is more than that." in one.sentence) == (verdict == "fails")
+    assert ("between two people" in one.remedy) == (verdict != "sound")
+    if verdict != "sound":
+        alone = [row[1].text for row in found.tables[-1].rows]
+        assert "Crate" in alone
+
+
+def test_a_long_way_is_tight() -> None:
+    one = finding(hands(LIGHT, walk="1100 m"), "walks")
     assert one.verdict == "tight"
-    assert "Two people make one of them together" in finding(hands(shelf(head={"mass": "20 kg"})), "walks").sentence
+    assert one.remedy.startswith("Take a second person or a cart")
+
+
+def test_a_bag_of_bearable_pieces_is_emptied_before_anybody_is_asked_to_help() -> None:
+    heavy = {**LIGHT, **{id_: {**LIGHT[id_], "mass": "6 kg"} for id_ in ("tube", "head", "battery")}}
+    one = finding(hands(heavy), "lifts-packed")
+    assert one.remedy.startswith("Empty the Crate first and carry what it holds piece by piece, or two people take it")
+
+
+def test_a_pillar_that_stays_put_and_a_tripod_beside_untold_bags_are_lifted_too() -> None:
+    still = hands(shelf(legs={"mass": "7.9 kg"}), travels=["stays put"], bags=[])
+    one = finding(still, "lifts-packed")
+    assert "to where it stands: 7.90\u00a0kg" in one.sentence
+    # Lying on its long side, 190 mm thick, carried with hands at 750 mm.
+    low = 190 * 2 / 3
+    ends = [physics.multipliers(Hold(reach, at), 750 - low, "fair", low) for reach, at in ((345, low), (295, 750))]
+    assert number(still, "lift-limit") == pytest.approx(min(map(physics.recommended_limit, ends)))
+    untold = hands(bags=["crate"])
+    assert any("to where it stands" in row[0].text for row in untold.tables[0].rows)
 
 
 @pytest.mark.parametrize(("kilograms", "verdict"), [(1, "tight"), (30, "fails")])

@@ -46,6 +46,18 @@ def test_an_uncertain_mass_must_leave_the_margin_too() -> None:
     assert found.index["used"].uncertainty == pytest.approx(0.02)
 
 
+def test_what_must_come_off_is_told_apart_from_doubt() -> None:
+    """Of 10 kg, 8 kg are room: 7.9 kg and 8.9 kg, each with 0.2 kg of doubt, and no other mount on the shelf."""
+    remedies = [
+        finding(
+            on_mount(shelf(tube={"mass": f"{mass} kg +- 0.2 kg"}, worm={"owned": 0}, bar={"owned": 0})), "load"
+        ).remedy
+        for mass in (6.9, 7.9)
+    ]
+    assert "0.10\u00a0kg must come off to be sure" in remedies[0]
+    assert "0.90\u00a0kg must come off, and 0.20\u00a0kg more to be sure" in remedies[1]
+
+
 def test_a_load_with_gaps_cannot_hold_and_can_fail() -> None:
     gap: Data = {"kind": "sundry", "mass": None}
     some = on_mount(shelf(box=gap), riders=["rings", "box"])
@@ -200,6 +212,7 @@ def test_the_misfits_fail_plainly_and_every_failure_has_a_remedy(demo_studies: d
         assert one.verdict == "fails", id_
         assert one.parts, id_
     assert "3.40\u00a0kg too much" in finding(found, "load").sentence
+    assert "so that no balance is judged" in finding(found, "load").sentence
     assert "75\u00a0mm" in finding(found, "dovetail").sentence
     assert "1/4-20 UNC male meets 3/8-16 UNC female" in finding(found, "base").sentence
 

@@ -55,7 +55,7 @@ def test_a_battery_that_lasts_only_by_kinder_claims_of_the_cold_is_tight_and_say
     found = power(shelf(battery={"charge": "27.5 Ah"}))
     one = finding(found, "lasts-battery")
     assert one.verdict == "tight"
-    assert "as little in the cold as some vendors say" in one.sentence
+    assert "with as little in the cold as some vendors say" in one.sentence
 
 
 def test_a_battery_that_does_not_last_fails_with_the_time_and_the_lightest_set_that_would() -> None:
@@ -288,3 +288,51 @@ def test_the_demand_of_dew_is_drawn_where_it_is_known() -> None:
     )
     assert dry.sum() < wet.sum()
     assert wet.max() <= 11
+
+
+def test_every_circuit_has_figures_and_a_plate_of_its_own_and_no_other_draw_in_them() -> None:
+    parts = shelf(other={**SHELF["battery"], "name": "Other", "charge": "2 Ah"}, battery={"charge": "60 Ah"})
+    feeds = [FEEDS[0], {"source": "hub", "lead": "branch", "to": ["camera"]},
+             {"source": "other", "lead": "branch", "to": ["head"]}]  # fmt: skip
+    rig = {"power": [*POWER, "other"], "feeds": feeds}
+    found, (_, budget) = power(parts, **rig), assembled(parts, **rig)
+    tight, good = budget.stored
+    assert tight.group.sources[0][0].id == "other"
+    assert number(found, "drawn") == pytest.approx(tight.drawn)
+    assert number(found, "drawn-2") == pytest.approx(good.drawn)
+    assert number(found, "night-drawn") == pytest.approx(tight.drawn + good.drawn)
+    assert found.index["left"].label.startswith("Other: ")
+    assert found.index["usable-2"].label.startswith("Battery: ")
+    assert finding(found, "lasts").figures == ("drawn-2", "usable-2", "left-2")
+    assert [one.id for one in found.drawings] == ["night-power", "night-power-2"]
+    assert "power drawn from Other" in found.drawings[0].caption
+
+
+def test_a_heater_of_unsaid_draw_is_unsaid_in_its_lead_and_held_against_what_dew_asks_for() -> None:
+    glass = {"tube_diameter": "110 mm", "dew_shield": "0 mm"}
+    band = {"kind": "dew-heater", "name": "Band", "fits_outer_diameter": "130 mm"}
+    damp = {"night_humidity": ["90 %"] * 12}
+    feeds = [*FEEDS, {"source": "hub", "to": ["band"]}]
+    for charge, words in (("60 Ah", "would be left"), ("36 Ah", "more than there is")):
+        parts = shelf(tube=glass, band=band, battery={"charge": charge})
+        found = power(parts, riders=["band"], at=damp, feeds=feeds)
+        one = finding(found, "lasts-battery")
+        assert one.verdict == "unsaid"
+        assert "that dew asks for at most, taken all night, it would draw" in one.sentence
+        assert words in one.sentence
+        assert found.index["left"].note.startswith("at most")
+        assert found.index["warning"].note.startswith("at the latest")
+    rows = {row[0].text: row for table in found.tables if table.id == "by-lead" for row in table.rows}
+    current, trunk = rows["Band"][3].figure, rows["Hub"][3].figure
+    assert current is not None
+    assert trunk is not None
+    assert (current.value, trunk.note) == (None, "at least")
+    assert "for want of a draw: Band" in finding(found, "voltage").sentence
+
+
+def test_what_devices_take_and_what_is_drawn_for_them_are_told_apart() -> None:
+    outlets = [{"kind": "barrel", "count": 2, "voltage": "12.8 V", "efficiency": "80 %"}]
+    found = power(shelf(battery={"charge": "60 Ah", "outlets": outlets}))
+    assert number(found, "night-drawn") == pytest.approx(number(found, "night-energy") / 0.8)
+    loose = power(feeds=[FEEDS[0], {"source": "hub", "lead": "branch", "to": ["camera"]}])
+    assert loose.index["night-drawn"].note == "without Head, which nothing feeds"

@@ -15,7 +15,8 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.chosen import CIVIL, chosen_night
 from rigleaf.chapters.setting_up.physics import Task, begin_at, done_at, latest_begin, least_time
 from rigleaf.chapters.setting_up.schedule import Schedule, Timed, schedule
-from rigleaf.chapters.setting_up.steps import steps, teardown
+from rigleaf.chapters.setting_up.steps import steps
+from rigleaf.chapters.setting_up.taking_down import teardown
 from rigleaf.sky.night import LEVELS
 from tests.chapters.small_evening import RIG, SHELF, evening, made
 from tests.chapters.small_guide import Data

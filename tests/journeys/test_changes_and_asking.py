@@ -3,7 +3,7 @@
 import datetime as dt
 
 from rigleaf.journeys.result import Change, TripStudy
-from tests.journeys.small_trip import LEG, Data, extras, study
+from tests.journeys.small_trip import BAGS_FOR_TWO, LEG, TWO, Data, extras, study
 
 ASKED: Data = {"power": [{"part": "bank-150", "count": 2}]}
 
@@ -57,13 +57,22 @@ def test_a_letter_names_each_battery_and_leaves_blanks_for_people() -> None:
     assert "  - 1 battery of 150 Wh, lithium-ion, loose, with outlets (a power bank)\n" in first.letter
     assert "  - 1 October 2026, from Here to There, flight number ________\n" in first.letter
     assert "9 October" not in first.letter
-    assert "Passengers: ________________________" in first.letter
+    assert "Passenger: ________________________" in first.letter
     assert max(map(len, first.letter.splitlines())) <= 120
 
 
 def test_two_batteries_stand_in_one_line() -> None:
     found = study(rig=ASKED)
     assert "  - 2 batteries of 150 Wh each, lithium-ion, loose, with outlets (a power bank)\n" in found.asks[0].letter
+
+
+def test_the_letter_says_which_passenger_has_which() -> None:
+    found = study({"travellers": TWO, "bags": BAGS_FOR_TWO, "extras": extras(bank_150=1)}, rig=ASKED)
+    letter = found.asks[0].letter
+    assert "(a power bank), with passenger 1\n" in letter
+    assert "(a power bank), with passenger 2\n" in letter
+    assert "Passenger 1: ____" in letter
+    assert found.headline.sentence == "Everything may fly once you have asked about 3 × Bank 150."
 
 
 def test_bags_alone_need_no_letter() -> None:

@@ -35,6 +35,13 @@ def test_the_smallest_battery_is_left_of_too_many() -> None:
     assert [(left.part, left.count) for left in found.left] == [("small", 1)]
 
 
+def test_the_rule_of_numbers_is_the_one_that_is_named() -> None:
+    found = study({"extras": extras(bank_90=1, bank_150=2)})
+    assert [(left.part, left.count, left.rule and left.rule.id) for left in found.left] == [
+        ("bank-150", 2, "icao-power-bank-two"),
+    ]  # fmt: skip
+
+
 def test_what_needs_no_asking_goes_before_what_does() -> None:
     found = study({"extras": extras(bank_90=1, bank_150=1)})
     assert [(left.part, left.count) for left in found.left] == [("bank-150", 1)]

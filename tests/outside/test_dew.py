@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 from scipy.integrate import dblquad, solve_bvp
 from scipy.optimize import brentq
+from shapely.geometry import Point
 
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.chapters.assembly import Assembly
@@ -268,3 +269,9 @@ def test_a_cooler_by_hand() -> None:
     assert physics.sensor_reach(6.0, 35.0) == pytest.approx(-29.0)
     assert physics.next_step_up(6.0 - 35.0 * 0.8, 5.0) == -20.0
     assert physics.next_step_up(-20.0, 5.0) == -20.0
+
+
+def test_area_of_a_disc_by_a_polygon() -> None:
+    """COMPUTED with shapely: a circle of very many corners, 80 mm across, in m2."""
+    circle = Point(0.0, 0.0).buffer(0.040, quad_segs=4000)
+    assert physics.disc_area(80.0) == pytest.approx(circle.area, rel=1e-6)

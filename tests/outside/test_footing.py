@@ -86,6 +86,19 @@ def test_lean_by_tilting_a_body_step_by_step(margin: float, height: float) -> No
     assert physics.lean(margin, height) == pytest.approx(brentq(inside, 0.0, 60.0), abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    ("mass", "margin", "height", "radius", "deg"), [(20.0, 60.0, 1100.0, 500.0, 6.0), (9.0, 110.0, 950.0, 430.0, 10.0)]
+)
+def test_ballast_for_a_lean_by_tilting_both_masses_about_the_edge(
+    mass: float, margin: float, height: float, radius: float, deg: float
+) -> None:
+    """COMPUTED with scipy: the body and what hangs at the ground in the middle, turned about the edge they stand on."""
+    turn = Rotation.from_euler("y", deg, degrees=True)
+    body, hung = turn.apply([[-margin, 0.0, height], [-radius / 2, 0.0, 0.0]])[:, 0]
+    needed = brentq(lambda ballast_kg: mass * body + ballast_kg * hung, 0.0, 1000.0)
+    assert physics.ballast_for_lean(mass, margin, height, radius, deg) == pytest.approx(needed, rel=1e-9)
+
+
 def test_tipping_force_by_the_first_foot_to_lift() -> None:
     """COMPUTED with numpy over all directions: 20 kg, feet at 0.6 m, pushed at 1.3 m: 45.26 N, and 37.72 N with the
     centre 0.05 m towards the worst edge.

@@ -164,3 +164,8 @@ def test_fewest_walks_by_trying_every_way(masses: tuple[float, ...]) -> None:
     assert len(found) == fewest(frozenset(range(len(masses))))
     assert sum(walk.mass for walk in found) == pytest.approx(sum(masses))
     assert trips.way_m(len(found), 25.0) == (2 * len(found) - 1) * 25.0
+    # What is too heavy for one person takes a walk by itself, and the rest is shared out as if it were not there.
+    loads = tuple(load(number, mass) for number, mass in enumerate(masses))
+    apart = trips.walks(loads, frozenset({loads[0].id}))
+    assert [one.mass for one in apart if loads[0] in one.loads] == [masses[0]]
+    assert len(apart) == 1 + fewest(frozenset(range(1, len(masses))))

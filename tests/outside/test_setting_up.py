@@ -5,6 +5,7 @@ themselves are common practice without a source and are checked against nothing.
 """
 
 import datetime as dt
+import zoneinfo
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 from math import inf, radians
@@ -13,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from astropy import units as u
-from astropy.coordinates import AltAz, EarthLocation, SkyCoord, get_sun
+from astropy.coordinates import AltAz, EarthLocation, SkyCoord, get_body, get_sun
 from astropy.time import Time
 from scipy.optimize import linprog
 
@@ -189,3 +190,48 @@ def test_drift_of_an_unguided_frame_by_turning_vectors() -> None:
     apart = about(pole, star, turn) - about(wrong, star, turn)
     arcsec = float(np.degrees(np.linalg.norm(apart)) * 3600)
     assert declination_drift(3.0, 90.0) == pytest.approx(arcsec, rel=0.01)
+
+
+EARTH_RADIUS_KM, SUN_RADIUS_KM, MOON_PER_EARTH = 6378.137, 695_700.0, 0.2722810
+"""Equator of WGS 84, the IAU's nominal solar radius, and the Moon's mean radius in equators of the Earth that eclipse
+predictions take for the inner contacts; from MEMORY."""
+
+
+def test_totality_of_the_demo_against_astropy(demo: Catalogue) -> None:
+    """COMPUTED with astropy: the centres come and go within the difference of the radii at the times stated.
+
+    The built-in ephemeris of the Moon errs by some arcseconds and the Moon gains half an arcsecond a second, so that
+    10 s is as good as these times are; valleys on the Moon's edge add a few.
+    """
+    night = demo.rigs["heron-eclipse"].night
+    place = Assembly(demo, demo.rigs["heron-eclipse"]).place
+    assert night is not None
+    assert night.totality is not None
+    assert night.date is not None
+    assert place is not None
+    assert place.latitude is not None
+    assert place.longitude is not None
+    assert place.elevation is not None
+    assert place.timezone is not None
+    where = EarthLocation.from_geodetic(
+        place.longitude.value * u.deg, place.latitude.value * u.deg, place.elevation.value * u.m
+    )
+    midnight = dt.datetime.combine(night.date, dt.time(), zoneinfo.ZoneInfo(place.timezone))
+    first, last = night.totality.begins - 600, night.totality.ends + 600
+    seconds = np.arange(first, last + 1.0, 5.0)
+    time = Time(midnight) + seconds * u.s
+    sun, moon = (
+        get_body(name, time, location=where).transform_to(AltAz(obstime=time, location=where))
+        for name in ("sun", "moon")
+    )
+    reach = np.arcsin(MOON_PER_EARTH * EARTH_RADIUS_KM / moon.distance.to_value(u.km)) - np.arcsin(
+        SUN_RADIUS_KM / sun.distance.to_value(u.km)
+    )
+    inside = reach - sun.separation(moon).rad
+    covered = np.flatnonzero(inside > 0)
+    begins, ends = (
+        float(np.interp(0.0, sign * inside[cut], seconds[cut]))
+        for sign, cut in ((1, slice(covered[0] - 1, covered[0] + 1)), (-1, slice(covered[-1], covered[-1] + 2)))
+    )
+    assert night.totality.begins == pytest.approx(begins, abs=2)
+    assert night.totality.ends == pytest.approx(ends, abs=2)

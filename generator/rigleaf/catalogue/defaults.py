@@ -144,6 +144,10 @@ ASSUMED: dict[str, tuple[Reading, str]] = {
         Reading(0.5, "speed", "assumed", text="0.5 m/s"),
         "dew falls when the air hardly moves; common practice, no source",
     ),
+    "first_night": (
+        Reading(2.0, "number", "assumed", text="2"),
+        "who has never done it reads, asks and looks for things; common practice, no source",
+    ),
     "boot_sill": (
         Reading(650.0, "length", "assumed", text="650 mm"),
         "an estate car; vans are lower, and high cars 100 mm higher; common practice, no source",

@@ -11,6 +11,7 @@ from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.optics import Corrector, FrontFilter, Optic
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.power import CarLead
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.train import FocuserMotor
 from rigleaf.catalogue.targets import resolve
@@ -82,6 +83,12 @@ class Assembly:
     def filtered_for_the_sun(self) -> bool:
         """Whether a full-aperture filter stands first in the train, as the Sun asks and the stars forbid."""
         return any(self.parts(FrontFilter, "train"))
+
+    @cached_property
+    def fed_by_car(self) -> bool:
+        """Whether a car feeds it; a car lead may also hang on a battery's own socket, as the lead of a feed."""
+        leads = {feed.lead for feed in self.rig.feeds}
+        return any(part.id not in leads for part in self.parts(CarLead))
 
     def choice(self, name: str) -> Reading:
         """Return what the guide chooses, or what is assumed where it does not say."""

@@ -77,6 +77,10 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
     batteries = [one for one in asked if one.article.sort in BATTERIES]
     if not batteries:
         return ""
+    people = list(dict.fromkeys(one.traveller for one in batteries))
+    blanks = ["Passenger: ________________________"]
+    if len(people) > 1:
+        blanks = [f"Passenger {number}: ________________________" for number in range(1, len(people) + 1)]
     lines = [
         f"To: {upper_first(carrier)}",
         "Subject: approval of batteries",
@@ -85,14 +89,14 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
         "",
         "we ask for your approval to carry the following batteries as passengers:",
         "",
-        *(f"  - {_line(one)}" for one in batteries),
+        *(f"  - {_line(one)}{_carried(one, people)}" for one in batteries),
         "",
         "on these flights:",
         "",
         *(f"  - {day(leg.date)}, from {leg.leaves} to {leg.arrives}, flight number ________" for leg in legs),
         "",
         "Booking reference: ________",
-        "Passengers: ________________________",
+        *blanks,
         "Maker and model of the batteries, as on their labels: ________________________",
         "",
         f"They are for our own use and run astronomical instruments. They travel {_places(batteries)}, each one with",
@@ -104,6 +108,10 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
         "Name and telephone: ________________________",
     ]
     return "\n".join(lines) + "\n"
+
+
+def _carried(one: Ruled, people: Sequence[str]) -> str:
+    return f", with passenger {people.index(one.traveller) + 1}" if len(people) > 1 else ""
 
 
 def _places(batteries: Sequence[Ruled]) -> str:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.chapters.at_the_airport.words import day
-from rigleaf.journeys.flights import Flights, days_of_change
+from rigleaf.journeys.flights import Flights, LawKey, days_of_change
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.result import Change
 from rigleaf.rules.carriers import rules_of
@@ -17,51 +17,65 @@ from rigleaf.rules.rulings import strictest
 
 AROUND = dt.timedelta(days=365)
 _Answers = dict[tuple[str, str, int | None, str], Ruled]
+_Difference = tuple[FlightWord, tuple[str, ...]]
 
 
-def changes(catalogue: Catalogue, judged: Judged, flights: Flights) -> Iterator[Change]:
-    """Yield what would change, leg by leg: other carriers first, then other dates; only what differs."""
-    now = _answers(judged)
-    for index, leg in enumerate(flights.legs):
-        number = flights.numbers[index]
-        for carrier in sorted(catalogue.carriers.values(), key=lambda carrier: carrier.id):
-            if carrier in leg.carriers:
-                continue
-            found = _differs(judged, flights.changed(index, replace(leg, carriers=(carrier,))), now)
-            if found is not None:
-                yield Change(number, "carrier", f"with {carrier.name}", carrier.id, None, None, *found)
-        yield from _dates(judged, flights, index, number, now)
+class _Now:
+    """The answers as planned, against which others are held; the same laws are asked only once."""
+
+    def __init__(self, judged: Judged) -> None:
+        self.judged = judged
+        self.answers = _answers(judged)
+        self._known: dict[frozenset[LawKey], _Difference | None] = {}
+
+    def differs(self, other: Flights) -> _Difference | None:
+        """Return the word for the whole journey and the answers that differ; None where none does."""
+        if other.key not in self._known:
+            self._known[other.key] = self._differs(other)
+        return self._known[other.key]
+
+    def _differs(self, other: Flights) -> _Difference | None:
+        then = judge(self.judged.stowed, other)
+        sentences = [
+            f"{one.answer.sentence} As planned the answer is: {self.answers[key].word}."
+            for key, one in _answers(then).items()
+            if key in self.answers and self.answers[key].word != one.word
+        ]
+        if not sentences:
+            return None
+        left: FlightWord = "stays home" if self.judged.stowed.left else "may fly"
+        return strictest(then.rest, left), tuple(dict.fromkeys(sentences))
 
 
 def _answers(judged: Judged) -> _Answers:
     return {(one.article.part, one.article.sort, one.bag, one.traveller): one for one in judged.ruled}
 
 
-def _differs(judged: Judged, other: Flights, now: _Answers) -> tuple[FlightWord, tuple[str, ...]] | None:
-    """Return the word for the whole journey and the answers that differ; None where none does."""
-    then = judge(judged.stowed, other)
-    sentences = [
-        f"{one.answer.sentence} As planned the answer is: {now[key].word}."
-        for key, one in _answers(then).items()
-        if key in now and now[key].word != one.word
-    ]
-    if not sentences:
-        return None
-    word: FlightWord = strictest(then.rest, "stays home" if judged.stowed.left else "may fly")
-    return word, tuple(dict.fromkeys(sentences))
+def changes(catalogue: Catalogue, judged: Judged, flights: Flights) -> Iterator[Change]:
+    """Yield what would change, leg by leg: other carriers first, then other dates; only what differs."""
+    now = _Now(judged)
+    for index, leg in enumerate(flights.legs):
+        number = flights.numbers[index]
+        for carrier in sorted(catalogue.carriers.values(), key=lambda carrier: carrier.id):
+            if carrier in leg.carriers:
+                continue
+            found = now.differs(flights.changed(index, replace(leg, carriers=(carrier,))))
+            if found is not None:
+                yield Change(number, "carrier", f"with {carrier.name}", carrier.id, None, None, *found)
+        yield from _dates(now, flights, index, number)
 
 
-def _dates(judged: Judged, flights: Flights, index: int, number: int, now: _Answers) -> Iterator[Change]:
+def _dates(now: _Now, flights: Flights, index: int, number: int) -> Iterator[Change]:
     """Yield each span of other dates, within a year, in which some answer differs."""
     leg = flights.legs[index]
     marks = _marks(flights, leg)
     edges = [leg.on - AROUND, *marks, leg.on + AROUND + dt.timedelta(days=1)]
     spans = [(since, until - dt.timedelta(days=1)) for since, until in pairwise(edges)]
-    merged: list[tuple[dt.date, dt.date, tuple[FlightWord, tuple[str, ...]]]] = []
+    merged: list[tuple[dt.date, dt.date, _Difference]] = []
     for since, until in spans:
         if since <= leg.on <= until or since > until:
             continue
-        found = _differs(judged, flights.changed(index, replace(leg, on=since)), now)
+        found = now.differs(flights.changed(index, replace(leg, on=since)))
         if found is None:
             continue
         if merged and merged[-1][1] + dt.timedelta(days=1) == since and merged[-1][2] == found:

@@ -21,6 +21,10 @@ NOWHERE = "ICAO"
 """Whose rules are asked on a leg that names no state: those that nearly all states keep."""
 
 
+LawKey = frozenset[tuple[str, tuple[str, ...]]]
+"""The laws of one leg: who makes each, and the ids of the rules in force."""
+
+
 @dataclass(frozen=True)
 class Flights:
     """The legs of a journey that fly.
@@ -36,12 +40,21 @@ class Flights:
     numbers: tuple[int, ...]
 
     @cached_property
-    def distinct(self) -> tuple[Leg, ...]:
-        """The legs without those that keep to the same laws as another one, as the way back often does."""
-        found: dict[frozenset[tuple[str, tuple[str, ...]]], Leg] = {}
+    def _by_law(self) -> dict[LawKey, Leg]:
+        found: dict[LawKey, Leg] = {}
         for leg, laws in zip(self.legs, laws_of_journey(self.legs, self.register), strict=True):
             found.setdefault(frozenset((law.who, tuple(rule.id for rule in law.rules)) for law in laws), leg)
-        return tuple(found.values())
+        return found
+
+    @property
+    def distinct(self) -> tuple[Leg, ...]:
+        """The legs without those that keep to the same laws as another one, as the way back often does."""
+        return tuple(self._by_law.values())
+
+    @property
+    def key(self) -> frozenset[LawKey]:
+        """All laws of all legs; flights of one register with the same key answer alike."""
+        return frozenset(self._by_law)
 
     def answers(self, party: Sequence[Article]) -> tuple[Answer, ...]:
         """Return the answers for everything that one person takes, counted together."""
@@ -122,9 +135,9 @@ def flights_of(catalogue: Catalogue, trip: Trip) -> Flights | None:
 
 
 def flight(catalogue: Catalogue, leg: TripLeg) -> Leg:
-    """Return one leg as rules see it."""
+    """Return one leg as rules see it; its states sorted, so that of equal rules always the same one is cited."""
     carrier = catalogue.carriers.get(leg.carrier or "")
-    found = Leg(leg.date, leg.states, (carrier,) if carrier else ())
+    found = Leg(leg.date, tuple(sorted(leg.states)), (carrier,) if carrier else ())
     return found if found.all_states else replace(found, states=(NOWHERE,))
 
 

@@ -1,5 +1,6 @@
 """The answer at the head of a journey, and leg by leg."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -52,7 +53,11 @@ def _sentence(stowed: Stowed, judged: Judged) -> str:
 
 
 def _called(judged: Judged, word: FlightWord) -> str:
-    return names(list(dict.fromkeys((one.article.name, one.article.count) for one in judged.ruled if one.word == word)))
+    counts: Counter[str] = Counter()
+    for one in judged.ruled:
+        if one.word == word:
+            counts[one.article.name] += one.article.count
+    return names(list(counts.items()))
 
 
 def _advice(flights: Flights) -> str:
@@ -72,7 +77,8 @@ def legs(catalogue: Catalogue, trip: Trip, judged: Judged | None, flights: Fligh
         sentence = ""
         if flights is not None and judged is not None and number in flights.numbers:
             index = flights.numbers.index(number)
-            states = tuple(state for state in flights.legs[index].all_states if state != NOWHERE)
+            own = (carrier.state,) if carrier is not None and carrier.state else ()
+            states = tuple(dict.fromkeys((*leg.states, *own)))
             state_names = tuple(flights.register.name(state) for state in states)
             alone = judge(judged.stowed, flights.only(index))
             word, sentence = alone.rest, _on_leg(alone)

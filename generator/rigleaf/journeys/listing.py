@@ -9,7 +9,7 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.packed import PackedBag
 from rigleaf.journeys.choosing import with_inside
-from rigleaf.journeys.flights import stowage
+from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.judging import Judged, Ruled, mass_of, mass_with, spot_of
 from rigleaf.journeys.result import (
     ArticleStudy,
@@ -24,6 +24,7 @@ from rigleaf.journeys.result import (
 )
 from rigleaf.journeys.stowing import LeftOver, Stowed, limit_of
 from rigleaf.journeys.words import IN_SPOT, named, rule_note, say
+from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.rulings import STRICTNESS
 from rigleaf.rules.sentences import energy_words, plain
@@ -236,7 +237,7 @@ def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
     if one.why == "no bag" and all(flights.word(article, place) != "stays home" for place in ("cabin", "hold")):
         return f"There is no bag that {name} could go in.", None
     if one.why == "number":
-        answer = flights.together(article, stowed.plan.cargo.count(one.part.id))
+        answer = _with_all(stowed, flights, one.part)
         words = f"{name} {'is' if one.count == 1 else 'are'} too many: {_number_that_goes(stowed, one)}"
     elif one.why == "rule":
         answer = flights.alone(article, "cabin")
@@ -246,6 +247,18 @@ def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
         answer = flights.alone(article, "cabin" if in_hold else "hold")
         words = f"{name} may fly in the {'hold' if in_hold else 'cabin'} only, and no bag of this journey goes there."
     return f"{words} {answer.rule.body.says}", rule_note(answer.rule)
+
+
+def _with_all(stowed: Stowed, flights: Flights, part: Part) -> Answer:
+    """Return the answer to a part if one person took everything whose number may be limited."""
+    party = [
+        replace(article, count=load.count, into=("cabin",))
+        for load in stowed.plan.cargo.loads
+        for article in stowed.plan.articles[load.part.id]
+        if article.sort in BATTERIES or load.part.id == part.id
+    ]
+    answers = flights.answers(party)
+    return next(answer for answer in answers if answer.article.part == part.id)
 
 
 def _strictest(stowed: Stowed, part: Part) -> Article:

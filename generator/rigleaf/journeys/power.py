@@ -95,21 +95,26 @@ def through_the_nights(
             if budget is not None:
                 found[evening] = _drawn(budget, {} if recharging else taken)
                 for circuit in budget.circuits:
-                    taken[circuit.source_ids] = taken.get(circuit.source_ids, 0.0) + circuit.drawn
+                    taken[_sources(circuit)] = taken.get(_sources(circuit), 0.0) + circuit.drawn
     return found
 
 
 def _drawn(budget: Budget, taken: Mapping[frozenset[str], float]) -> Drawn:
-    if budget.missing or any(circuit.nameless for circuit in budget.circuits):
-        return Drawn(why=budget.why)
     found = [
-        _of_circuit(budget, circuit, circuit.store.low, taken.get(circuit.source_ids, 0.0))
+        _of_circuit(budget, circuit, circuit.store.low, taken.get(_sources(circuit), 0.0))
         for circuit in budget.circuits
         if circuit.store is not None
     ]
+    # What is unsaid can only draw more: where even the rest does not last, that is certain.
+    if budget.gaps and not any((one.left or 0.0) < 0 for one in found):
+        return Drawn(why=budget.why)
     if not found:
         return Drawn(why="" if any(circuit.endless for circuit in budget.circuits) else budget.why)
     return min(found, key=lambda one: (one.share or 0.0, one.source))
+
+
+def _sources(circuit: Circuit) -> frozenset[str]:
+    return frozenset(part.id for part, _ in circuit.group.sources)
 
 
 def _of_circuit(budget: Budget, circuit: Circuit, full: float, taken: float) -> Drawn:

@@ -98,7 +98,8 @@ def ways_out(
         return ()
     desk = Desk(catalogue, trip, called, first, nights)
     found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving(desk)]
-    return tuple(sorted(found, key=_worth))
+    going = [way for way in found if way.word not in ("stays home", "fails")]
+    return tuple(sorted(going or found, key=_worth))
 
 
 def _rank(word: FlightWord | Verdict) -> int:

@@ -10,7 +10,7 @@ import yaml
 from rigleaf.catalogue.models.carrying import Liquid, Tool
 from rigleaf.catalogue.models.mounting import Counterweight, Tripod
 from rigleaf.catalogue.models.optics import FrontFilter
-from rigleaf.catalogue.models.power import Battery, CarLead, MainsSupply
+from rigleaf.catalogue.models.power import Battery, MainsSupply
 from rigleaf.chapters.assembly import Assembly
 
 HEAVY_PIECE_KG = 10.0
@@ -68,12 +68,6 @@ def _heavy(assembly: Assembly) -> bool:
     return any(mass >= HEAVY_PIECE_KG for mass, _ in masses) or sum(mass * n for mass, n in masses) >= HEAVY_RIG_KG
 
 
-def _car(assembly: Assembly) -> bool:
-    # A car lead may also hang on a battery's own socket; then it is named as the lead of a feed.
-    leads = {feed.lead for feed in assembly.rig.feeds}
-    return any(part.id not in leads for part in assembly.parts(CarLead))
-
-
 _RULES: dict[str, Callable[[Assembly], bool]] = {
     "sun": _sun,
     "sun-cap": _sun_cap,
@@ -84,7 +78,7 @@ _RULES: dict[str, Callable[[Assembly], bool]] = {
     "heavy": _heavy,
     "weights": lambda assembly: any(assembly.parts(Counterweight, "counterweight")),
     "tripod": lambda assembly: any(assembly.parts(Tripod)),
-    "car": _car,
+    "car": lambda assembly: assembly.fed_by_car,
     "mains": lambda assembly: any(assembly.parts(MainsSupply)),
     "general": lambda _: False,
 }

@@ -9,6 +9,8 @@ from rigleaf.catalogue.models.fields import (
     Line,
     PositiveLength,
     PositiveMass,
+    PositivePower,
+    PositiveTime,
     Power,
     Size,
     Truth,
@@ -84,8 +86,12 @@ class Sundry(Part):
     ballast: PositiveMass | None = Field(
         None, description="What it weighs as ballast under a tripod: a canister or a bag, filled on site."
     )
+    warms: PositivePower | None = Field(
+        None, description="Heat that it gives an optic without electricity, tied around the tube: a pocket warmer."
+    )
+    warms_for: PositiveTime | None = Field(None, description="How long it gives that heat.")
 
     def beside_the_point(self) -> frozenset[str]:
-        """Most sundries are none of the things that airports ask about, and few are ballast."""
-        spared = super().beside_the_point() | {"form", "ballast"}
+        """Most sundries are none of the things that airports ask about; few are ballast or warm anything."""
+        spared = super().beside_the_point() | {"form", "ballast", "warms", "warms_for"}
         return spared if self.form == "gas cartridge" else spared | {"volume"}

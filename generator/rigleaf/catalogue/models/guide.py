@@ -184,6 +184,9 @@ class Choices(Entry):
     dew_wind: Speed | None = Field(
         None, examples=["0.5 m/s"], description="Breeze over the optics on nights on which dew falls."
     )
+    first_night: PositiveNumber | None = Field(
+        None, examples=["2"], description="How many times as long setting up takes on somebody's first night."
+    )
     boot_sill: PositiveLength | None = Field(
         None, examples=["650 mm"], description="Height of the sill over which things are lifted into a car."
     )

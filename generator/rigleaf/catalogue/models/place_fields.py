@@ -68,6 +68,13 @@ def _read_clock(raw: object) -> int:
     return int(found[1]) * 60 + int(found[2])
 
 
+def _read_clock_to_the_second(raw: object) -> int:
+    found = re.fullmatch(r"([01]?\d|2[0-3]):([0-5]\d):([0-5]\d)", raw.strip()) if isinstance(raw, str) else None
+    if found is None:
+        refuse("clock", f"{shown(raw)} is not a time of day to the second; write it like '10:45:07'")
+    return int(found[1]) * 3600 + int(found[2]) * 60 + int(found[3])
+
+
 def _by_month(dimension: str, **limits: float) -> tuple[PlainValidator, WithJsonSchema]:
     field = QuantityField(dimension, **limits)  # type: ignore[arg-type]  # only the lowest and highest are given
     example = DIMENSIONS[dimension].example
@@ -137,5 +144,11 @@ Clock = Annotated[
     WithJsonSchema({"type": "string", "pattern": "^([01]?\\d|2[0-3]):[0-5]\\d$", "examples": ["22:30"]}),
 ]
 """Minutes since midnight by the clocks of the place."""
+ClockToTheSecond = Annotated[
+    int,
+    PlainValidator(_read_clock_to_the_second),
+    WithJsonSchema({"type": "string", "pattern": "^([01]?\\d|2[0-3]):[0-5]\\d:[0-5]\\d$", "examples": ["10:45:07"]}),
+]
+"""Seconds since midnight by the clocks of the place."""
 TemperatureByMonth = Annotated[ByMonth, *_by_month("temperature", lowest=-90.0, highest=60.0)]
 HumidityByMonth = Annotated[ByMonth, *_by_month("fraction")]

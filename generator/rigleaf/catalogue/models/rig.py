@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, WithJsonSchema
+from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
 
 from rigleaf.catalogue.models.fields import (
     Count,
@@ -17,7 +17,7 @@ from rigleaf.catalogue.models.fields import (
     Truth,
 )
 from rigleaf.catalogue.models.night_fields import Steps
-from rigleaf.catalogue.models.place_fields import Clock, Evening
+from rigleaf.catalogue.models.place_fields import Clock, ClockToTheSecond, Evening
 from rigleaf.catalogue.models.quantity_field import refuse
 from rigleaf.catalogue.wording import shown
 
@@ -91,6 +91,31 @@ class Feed(Entry):
     to: tuple[Reference, ...] = Field(
         examples=["[small-mount, power-hub]"], description="Ids of what it feeds; a hub may feed others in turn."
     )
+    piece: Count | None = Field(
+        None,
+        description="Which one it is, from 1, where the source is one of several batteries of a sort. Unsaid, entries "
+        "that name the same battery have one each if there are enough, and a single entry has one after the other.",
+    )
+
+
+class Totality(Entry):
+    """When the Sun is wholly covered, as seen from the rig's place."""
+
+    begins: ClockToTheSecond = Field(description="Time by the clocks of the place at which totality begins.")
+    ends: ClockToTheSecond = Field(description="Time at which it ends.")
+    source: Line | None = Field(
+        None, description="Where these times come from and how good they are, in words that follow 'times'."
+    )
+
+
+def _one_totality(found: Totality) -> Totality:
+    if not 0 < found.ends - found.begins <= LONGEST_TOTALITY:
+        refuse("clock", "totality ends after it begins, and never lasts longer than eight minutes", at="ends")
+    return found
+
+
+LONGEST_TOTALITY = 8 * 60
+"""Seconds; nowhere does one last longer than seven minutes and a half."""
 
 
 class Night(Entry):
@@ -106,6 +131,9 @@ class Night(Entry):
         None, description="Time of taking pictures; unsaid means from dusk to dawn, or what the guide gives to the Sun."
     )
     sensor: Temperature | None = Field(None, description="Temperature at which the sensor is held.")
+    totality: Annotated[Totality, AfterValidator(_one_totality)] | None = Field(
+        None, description="When totality begins and ends, where a total eclipse of the Sun is what the rig is for."
+    )
 
 
 class Rig(Entry):

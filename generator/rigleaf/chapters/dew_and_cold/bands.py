@@ -3,11 +3,14 @@
 from collections import Counter
 
 from rigleaf.catalogue.models.optics import DewHeater
+from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.power import Battery, CarLead, Hub, MainsSupply
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.evening import gives
 from rigleaf.chapters.dew_and_cold.glass import Glass
 from rigleaf.chapters.dew_and_cold.need import fits
 from rigleaf.chapters.formatting import significant
+from rigleaf.chapters.power_for_the_night.outlets import asks_usb_for_12_volts, near, tap_of
 
 HAND_WARMER_W = 2.0
 """What a chemical hand warmer gives for some hours; common practice, no source."""
@@ -35,11 +38,41 @@ def band_from_shelf(assembly: Assembly, glass: Glass, watts: float) -> DewHeater
     return min(fit)[3] if fit else None
 
 
+def fed(assembly: Assembly, band: DewHeater) -> bool:
+    """Say whether a source of the rig has an outlet of a band's voltage; what is unsaid may have one.
+
+    The 12 V that a USB-C outlet may give when it is asked are nothing to count on.
+    """
+    volts = band.power.voltage.value if band.power is not None and band.power.voltage is not None else None
+    sources = [item.part for item in assembly.items if _feeds_others(item.part)]
+    return not sources or any(_gives_volts(assembly, part, volts, band) for part in sources)
+
+
+def _feeds_others(part: Part) -> bool:
+    """Say whether a part is a source with outlets; a battery of which nothing is known may have some."""
+    if isinstance(part, Battery):
+        return not part.installed and (bool(part.outlets) or part.nominal_voltage is None)
+    return isinstance(part, MainsSupply | CarLead | Hub)
+
+
+def _gives_volts(assembly: Assembly, source: Part, volts: float | None, band: DewHeater) -> bool:
+    if isinstance(source, Battery | Hub) and source.outlets:
+        tap = tap_of(assembly, source, volts, band, None)
+        return tap.outlet is not None and not asks_usb_for_12_volts(tap)
+    if isinstance(source, MainsSupply):
+        return near(source.output_voltage.value if source.output_voltage is not None else None, volts)
+    return True
+
+
 def remedy(assembly: Assembly, glass: Glass, watts: float) -> tuple[str, tuple[str, ...]]:
     """Return what would keep a glass clear, and the parts that it names."""
     band = band_from_shelf(assembly, glass, watts)
     warm = glass.tube_diameter and watts <= HAND_WARMER_W
     warmer = " A chemical hand warmer under a rubber band does as well for some hours." if warm else ""
+    if band is not None and not fed(assembly, band):
+        volts = assembly.say(band.power.voltage.value, "voltage") if band.power and band.power.voltage else "that"
+        why = f"no outlet of this rig surely gives {volts}"
+        return f"The club's {band.name} would do, but {why}: take a battery for it too.{warmer}", (band.id,)
     if band is not None:
         most = gives(band)
         strength = f", {watts_in_words(most)}" if most is not None else ""

@@ -1,9 +1,13 @@
 """Judgement of dew: when it comes to each glass, and whether the heat at hand keeps it away."""
 
 from dataclasses import dataclass
+from math import ceil
 
+import numpy as np
+
+from rigleaf.catalogue.models.carrying import Sundry
 from rigleaf.catalogue.models.optics import DewHeater
-from rigleaf.chapters.dew_and_cold.bands import remedy, watts_in_words
+from rigleaf.chapters.dew_and_cold.bands import HAND_WARMER_W, remedy, watts_in_words
 from rigleaf.chapters.dew_and_cold.evening import Demand, Evening, demand, gives
 from rigleaf.chapters.dew_and_cold.glass import Glass
 from rigleaf.chapters.dew_and_cold.need import HeatNeed
@@ -45,6 +49,12 @@ class Case:
         when = self.need.reached if self.need.reached is not None else evening.night.end
         at = int((evening.air.instants < when).sum())
         return "frost" if float(evening.point[min(at, len(evening.point) - 1)]) < 0 else "dew"
+
+    @property
+    def begin(self) -> float:
+        """Instant from which it wants heat: when bare glass is wet, or when the evening begins."""
+        asked = np.flatnonzero(self.need.watts > 0)
+        return float(self.evening.air.instants[asked[0] if len(asked) else 0])
 
     @property
     def figures(self) -> tuple[str, ...]:
@@ -97,6 +107,8 @@ def judge(case: Case) -> Finding:
         )
         return Finding(id_, "sound", title, sentence, case.figures, "dew-on-glass")
     band = case.need.heater
+    if band is None and case.need.warmer is not None:
+        return _by_warmer(case, case.need.warmer, id_, title)
     if band is None:
         return _without_band(case, id_, title)
     given = gives(band)
@@ -108,6 +120,37 @@ def judge(case: Case) -> Finding:
     verdict: Verdict = "sound" if given >= asked.most else "tight" if given >= asked.bare else "fails"
     cure, parts = ("", ()) if verdict == "sound" else remedy(evening.assembly, case.glass, asked.most)
     return Finding(id_, verdict, title, sentence, case.figures, "heater-power", cure, parts)
+
+
+def _by_warmer(case: Case, warmer: Sundry, id_: str, title: str) -> Finding:
+    """Judge a glass around which something is tied that warms without electricity: by its heat and its hours."""
+    evening, asked = case.evening, case.asked
+    assembly, begin, end = evening.assembly, case.begin, evening.night.end
+    given = warmer.warms.value if warmer.warms is not None else HAND_WARMER_W
+    perhaps = "" if warmer.warms is not None else "perhaps "
+    words = (
+        f"{_when(case)} Up to {watts_in_words(asked.most)} keep it {_margin(case)} above the {case.deposit} point; "
+        f"the {warmer.name} gives {perhaps}{watts_in_words(given)} without electricity"
+    )
+    cure, parts = remedy(assembly, case.glass, asked.most)
+    if warmer.warms_for is None:
+        sentence = f"{words}; for how long is unsaid."
+        cure = f"Try for how long it stays warm, and state 'warms_for'. {cure}"
+        return Finding(id_, "tight", title, sentence, case.figures, "heater-power", cure, (warmer.id, *parts))
+    lasting = warmer.warms_for.value
+    carried = sum(item.count for item in assembly.items if item.part is warmer)
+    count = ceil((end - begin) / lasting)
+    until = evening.clock(min(begin + carried * lasting, end))
+    many = "" if carried == 1 else f", {carried} of them one after the other,"
+    sentence = f"{words}{many} for {assembly.say(lasting, 'time')}{' each' if many else ''}, until about {until}."
+    enough = given >= asked.most and count <= carried
+    verdict: Verdict = "fails" if given < asked.bare else "sound" if enough else "tight"
+    if verdict == "sound":
+        return Finding(id_, verdict, title, sentence, case.figures, "heater-power", "", (warmer.id,))
+    if given >= asked.bare and carried < count <= (warmer.owned or 0):
+        cure = f"Take {count} of them, which last to the end one after the other; the club has {warmer.owned}."
+        parts = ()
+    return Finding(id_, verdict, title, sentence, case.figures, "heater-power", cure, (warmer.id, *parts))
 
 
 def _without_band(case: Case, id_: str, title: str) -> Finding:
@@ -125,6 +168,8 @@ def _when(case: Case) -> str:
     if reached is None:
         room = evening.assembly.say(case.asked.nearest, "temperature_step")
         return f"Without heat {case.name} comes within {room} of the {case.deposit} point."
+    if reached <= float(evening.air.instants[0]):
+        return f"Without heat {case.name} gathers {case.deposit} as soon as it is out, at {evening.clock(reached)}."
     before = ", before the first picture" if reached < evening.night.start - 60 else ""
     return f"Without heat {case.name} gathers {case.deposit} from about {evening.clock(reached)} on{before}."
 

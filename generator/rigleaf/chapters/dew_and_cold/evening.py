@@ -12,6 +12,7 @@ from rigleaf.chapters.dew_and_cold.need import HeatNeed, band_watts, first_at_or
 from rigleaf.chapters.night_out.air import Air, air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
 from rigleaf.chapters.night_out.humid_air import deposit_point
+from rigleaf.chapters.setting_up.schedule import schedule
 
 Array = NDArray[np.float64]
 
@@ -24,7 +25,7 @@ known; common practice, no source."""
 
 @dataclass(frozen=True, eq=False)
 class Evening:
-    """A night from sunset (or the first picture, if that is sooner) to the last picture.
+    """A night from unpacking (from sunset, if things are unpacked by day) to the last picture.
 
     ``point`` is where dew or frost settles, deg C at each instant, None where the humidity is unsaid; ``cased`` pairs
     each need with its glass.
@@ -57,7 +58,9 @@ def evening_of(assembly: Assembly) -> Evening | None:
     if night is None:
         return None
     sunset = float(night.nights.dusk[night.index, 0])
-    begin = min(sunset, night.start) if np.isfinite(sunset) else night.start
+    # In its bag no glass gathers dew, and by day the Sun dries it.
+    arrive = schedule(assembly, night).arrive
+    begin = min(max(arrive, sunset) if np.isfinite(sunset) else arrive, night.start)
     air = air_at(assembly, night, np.linspace(begin, night.end, POINTS))
     if air is None:
         return None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from rigleaf.catalogue.models.carrying import Sundry
 from rigleaf.catalogue.models.optics import DewHeater, GuideScope, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.assembly import Assembly
@@ -32,6 +33,7 @@ class HeatNeed:
         unheated: temperature of the glass without heat, deg C, shape (n,).
         reached: first instant, in seconds since 1970 UTC, at which the unheated glass reaches that point; None where
             it does not.
+        warmer: what the rig ties around the tube instead of a band, without electricity; None where it has neither.
     """
 
     optic: Part
@@ -39,6 +41,7 @@ class HeatNeed:
     watts: Array
     unheated: Array
     reached: float | None
+    warmer: Sundry | None = None
 
 
 def heat_needs(assembly: Assembly, air: Air) -> tuple[HeatNeed, ...]:
@@ -51,14 +54,16 @@ def heat_needs(assembly: Assembly, air: Air) -> tuple[HeatNeed, ...]:
         return ()
     found = list(glasses(assembly))
     bands = matched(assembly, found)
+    warmers = warmers_for(assembly, found, bands)
     margin = assembly.choice("optic_margin").value
     wind = assembly.choice("dew_wind").value
     point = deposit_point(air.dew_point, air.temperature)
     needs = []
-    for glass, band in zip(found, bands, strict=True):
+    for glass, band, warmer in zip(found, bands, warmers, strict=True):
         unheated = glass_temperature(glass, air.temperature, air.dew_point, wind)
         watts = band_watts(glass, air.temperature, air.dew_point, point + margin, wind)
-        needs.append(HeatNeed(glass.optic, band, watts, unheated, first_at_or_below(air.instants, unheated, point)))
+        reached = first_at_or_below(air.instants, unheated, point)
+        needs.append(HeatNeed(glass.optic, band, watts, unheated, reached, warmer))
     return tuple(needs)
 
 
@@ -82,6 +87,16 @@ def matched(assembly: Assembly, found: list[Glass]) -> list[DewHeater | None]:
             bands.remove(band)
         chosen.append(band)
     return chosen
+
+
+def warmers_for(assembly: Assembly, found: list[Glass], bands: list[DewHeater | None]) -> list[Sundry | None]:
+    """Return what warms each glass without electricity where it has no band: one sort for each, in their order."""
+    parts = dict.fromkeys(assembly.parts(Sundry))
+    left = [part for part in parts if part.warms is not None or part.warms_for is not None]
+    return [
+        left.pop(0) if band is None and glass.tube_diameter > 0 and left else None
+        for glass, band in zip(found, bands, strict=True)
+    ]
 
 
 def fits(band: DewHeater, glass: Glass) -> bool:

@@ -3,8 +3,10 @@
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
-from rigleaf.chapters.hands_and_back.loads import Carried, Load, unweighed, weigh
-from rigleaf.chapters.hands_and_back.trips import Walk, walks_of, way_m
+from rigleaf.chapters.hands_and_back.lift_study import fails_alone
+from rigleaf.chapters.hands_and_back.lifts import Lift
+from rigleaf.chapters.hands_and_back.loads import Carried, Load, stays_put, unweighed, weigh
+from rigleaf.chapters.hands_and_back.trips import Walk, too_heavy, walks_of, way_m
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 ON_FOOT_EASY, ON_FOOT_MOST = 12.0, 20.0
@@ -12,6 +14,7 @@ ON_FOOT_EASY, ON_FOOT_MOST = 12.0, 20.0
 no source."""
 LONG_WAY_M = 1000.0
 """Way in all from which carrying to the spot is work of its own; a choice of this guide."""
+LONG = "Take a second person or a cart, and leave home what this night does not need."
 HOLDS = "List under 'holds' of each bag the parts that travel in it, or weigh the packed bags."
 
 
@@ -75,15 +78,15 @@ def _lighter(assembly: Assembly, bag: Load, verdict: Verdict) -> str:
 
 
 def judge_walks(
-    assembly: Assembly, loads: Carried, for_two: frozenset[str] = frozenset()
+    assembly: Assembly, loads: Carried, lifts: tuple[Lift, ...]
 ) -> tuple[list[Figure], list[Finding], tuple[Walk, ...]]:
     """Judge how everything comes to the spot: in walks from the car, or all at once on foot.
 
-    ``for_two`` are the ids of loads that are too heavy for one person.
+    ``lifts`` tell which loads are too heavy for one person: those go by themselves.
     """
-    ways = set(assembly.rig.travels)
-    if ways == {"stays put"} or not loads.all:
+    if stays_put(assembly) or not loads.all:
         return [], [], ()
+    ways = set(assembly.rig.travels)
     figures: list[Figure] = []
     findings: list[Finding] = []
     known = loads.told
@@ -91,7 +94,7 @@ def judge_walks(
         figure, finding = _on_foot(assembly, loads)
         figures.append(figure)
         findings.append(finding)
-    found = walks_of(assembly, loads)
+    found = walks_of(assembly, loads, too_heavy(lifts))
     if not found:
         return figures, findings, ()
     note = "" if known else "at least; what no bag holds is not counted"
@@ -102,7 +105,7 @@ def judge_walks(
     way = way_m(len(found), place.walk.value)
     figures.append(Figure("way", "Way in all, there and back", way, "distance", "walks", note=note))
     if known:
-        findings.append(_walks(assembly, found, place.walk.value, way, for_two))
+        findings.append(_walks(assembly, found, place.walk.value, way, lifts))
     return figures, findings, found
 
 
@@ -125,27 +128,39 @@ def _on_foot(assembly: Assembly, loads: Carried) -> tuple[Figure, Finding]:
     return figure, Finding("on-foot", verdict, title, sentence, ("on-foot",), "on-foot", cure)
 
 
-def _walks(assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float, for_two: frozenset[str]) -> Finding:
+def _walks(
+    assembly: Assembly, found: tuple[Walk, ...], walk: float, way: float, lifts: tuple[Lift, ...]
+) -> Finding:  # fmt: skip
     say = assembly.say
     heaviest = max(found, key=lambda one: one.mass)
     least = "" if heaviest.complete else "at least "
     number = "One walk" if len(found) == 1 else f"{len(found)} walks"
     verb = "takes" if len(found) == 1 else "take"
     held = " and the ".join(load.name for load in heaviest.loads)
+    for_two = [lift for lift in lifts if lift.load is not None and lift.index > 1]
     sentence = (
         f"{number} of {say(walk, 'distance')} {verb} everything from the car to the spot, "
         f"{say(way, 'distance')} in all; "
-        f"the heaviest has {least}{say(heaviest.mass, 'mass')}, the {held}.{_together(found, for_two)}"
+        f"the heaviest has {least}{say(heaviest.mass, 'mass')}, the {held}.{_together(for_two)}"
     )
-    verdict: Verdict = "tight" if way > LONG_WAY_M else "sound"
-    cure = "" if verdict == "sound" else "Take a second person or a cart, and leave home what this night does not need."
-    return Finding("walks", verdict, "From the car to the spot", sentence, ("walks", "way"), "walks", cure)
+    fails = any(map(fails_alone, for_two))
+    verdict: Verdict = "fails" if fails else "tight" if for_two or way > LONG_WAY_M else "sound"
+    cures = []
+    if for_two:
+        them = "it" if len(for_two) == 1 else "them"
+        cures.append(f"Carry {them} between two people, or take out what is heaviest and walk once more.")
+    if way > LONG_WAY_M:
+        cures.append("Take a cart, and leave home what this night does not need." if for_two else LONG)
+    return Finding("walks", verdict, "From the car to the spot", sentence, ("walks", "way"), "walks", " ".join(cures))
 
 
-def _together(found: tuple[Walk, ...], for_two: frozenset[str]) -> str:
-    """Say how many walks two people make together, as what they carry is too heavy for one."""
-    number = sum(any(load.id in for_two for load in walk.loads) for walk in found)
-    if not number:
+def _together(for_two: list[Lift]) -> str:
+    """Say what is too heavy for one person, and so has nothing beside it."""
+    if not for_two:
         return ""
-    times = "one" if number == 1 else number
-    return f" Two people make {times} of them together, as they carry what is too heavy for one."
+    worst = max(for_two, key=lambda lift: lift.index)
+    name = worst.load.name if worst.load is not None else ""
+    still = f" Even half of the {name} is more than that." if fails_alone(worst) else ""
+    if len(for_two) == 1:
+        return f" The {name} is more than is recommended for one person, so that it goes by itself.{still}"
+    return f" {len(for_two)} loads are more than is recommended for one person, so that each goes by itself.{still}"

@@ -3,7 +3,7 @@
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.hands_and_back.lifts import Gap, Lift
-from rigleaf.chapters.hands_and_back.loads import unweighed, weigh
+from rigleaf.chapters.hands_and_back.loads import stays_put, unweighed, weigh
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 TOO_MUCH, TOO_MUCH_ABOVE = 2.0, 1.5
@@ -47,16 +47,21 @@ def judge(assembly: Assembly, lifts: tuple[Lift, ...], gaps: tuple[Gap, ...]) ->
         group = [lift for lift in lifts if lift.id.startswith("load-") == packed]
         over = sorted((lift for lift in group if lift.index > 1), key=lambda lift: -lift.index)
         if over:
-            found.append(_too_heavy(assembly, over, *GROUPS[packed]))
+            found.append(_too_heavy(assembly, over, *_group(assembly, packed)))
         elif group:
-            found.append(_bearable(assembly, group, *GROUPS[packed]))
+            found.append(_bearable(assembly, group, *_group(assembly, packed)))
     if not lifts and not gaps:
-        stays = " that is moved" if set(assembly.rig.travels) == {"stays put"} else ""
+        stays = " that is moved" if stays_put(assembly) else ""
         sentence = f"No piece of this rig{stays} weighs 3 kg or more, so no lift of it is judged."
-        found.append(Finding(*_head("sound", *GROUPS[True]), sentence, (), "lifting"))
+        found.append(Finding(*_head("sound", *_group(assembly, True)), sentence, (), "lifting"))
     if gaps:
         found.append(_untold(gaps))
     return found
+
+
+def _group(assembly: Assembly, packed: bool) -> tuple[str, str]:
+    id_, title = GROUPS[packed]
+    return id_, "Lifting what is moved" if packed and stays_put(assembly) else title
 
 
 def _head(verdict: Verdict, id_: str, title: str) -> tuple[str, Verdict, str]:
@@ -108,7 +113,19 @@ def _cure(assembly: Assembly, lift: Lift) -> str:
     half = lift.mass / 2
     thing = f"the {lift.load.name}" if lift.load is not None else lift.name
     still = ", still more than recommended" if half > lift.limit else ""
+    if _emptied(lift):
+        piecemeal = f"Empty {thing} first and carry what it holds piece by piece"
+        return f"{piecemeal}, or two people take it: half is {say(half, 'mass')}{still}."
     return f"Two people take {thing}: half is {say(half, 'mass')}{still}."
+
+
+def _emptied(lift: Lift) -> bool:
+    """Say whether a bag holds several pieces, each of which one person may lift as it is."""
+    if lift.load is None or not lift.complete:
+        return False
+    held = [item for item in lift.load.items if item.role != "bag"]
+    masses = [item.part.mass.value for item in held if item.part.mass is not None]
+    return sum(item.count for item in held) > 1 and all(mass <= lift.limit for mass in masses)
 
 
 def _taken_out(lift: Lift) -> tuple[str, ...]:

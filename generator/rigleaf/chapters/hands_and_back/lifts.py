@@ -11,9 +11,8 @@ from rigleaf.catalogue.models.mounting import Counterweight, Fixing, Mount, Trip
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.hands_and_back import physics
-from rigleaf.chapters.hands_and_back.loads import Carried, Load
+from rigleaf.chapters.hands_and_back.loads import Carried, Load, by_car, stays_put
 from rigleaf.chapters.hands_and_back.physics import Grip, Hold
-from rigleaf.chapters.hands_and_back.trips import by_car
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 LEAST_KG = 3.0
@@ -24,6 +23,9 @@ HANDS_AT = 2 / 3
 
 OVER_LEGS_MM = 400.0
 """Least distance of the hands when a load is set on a tripod, whose legs keep feet away; common practice, no source."""
+
+CARRIED_AT_MM = physics.METRIC.knuckles
+"""Height of the hands at which a thing is carried a few steps: that of the knuckles."""
 
 HINGE_MM, POLAR_MM, SADDLE_MM = 100.0, 120.0, 150.0
 """A middling mount, where its own measures are unsaid; common practice, no source."""
@@ -88,14 +90,14 @@ class Gap:
 
 def lifts_of(assembly: Assembly, loads: Carried) -> tuple[tuple[Lift, ...], tuple[Gap, ...]]:
     """Return the lifts of a rig and those that cannot be judged."""
-    found = [*_of_loads(assembly, loads), *_of_setting_up(assembly)]
+    found = [*_of_loads(assembly, loads), *_of_tripod(assembly, loads), *_of_setting_up(assembly)]
     lifts = tuple(one for one in found if isinstance(one, Lift) and (one.mass >= LEAST_KG or not one.complete))
     return lifts, tuple(one for one in found if isinstance(one, Gap))
 
 
 def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
     """Yield the lifts of bags and loose parts: into the car and out, or onto a table, a belt or a rack."""
-    if set(assembly.rig.travels) == {"stays put"}:
+    if stays_put(assembly):
         return
     car = by_car(assembly)
     sill = assembly.choice("boot_sill" if car else "table_height").value
@@ -123,6 +125,29 @@ def _of_loads(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
                 load.items,
                 load,
             )
+
+
+def _of_tripod(assembly: Assembly, loads: Carried) -> Iterator[Lift | Gap]:
+    """Yield the lift of a tripod or pillar to where it stands, where it is none of the loads that are lifted anyway."""
+    tripod = next(assembly.parts(Tripod), None)
+    if tripod is None:
+        return
+    held = {item.part.id for bag in loads.bags if bag.told for item in bag.items}
+    if not stays_put(assembly) and (loads.loose is not None or tripod.id in held):
+        return
+    name = f"the {tripod.name} to where it stands"
+    load = Load(tripod.id, tripod.name, tripod, tuple(item for item in assembly.items if item.part is tripod)[:1])
+    if not load.mass.total:
+        yield Gap(name, "its mass")
+    elif load.size is None:
+        if load.mass.total >= LEAST_KG:
+            yield Gap(name, "its size")
+    else:
+        low, depth = _held(load.size)
+        origin = Hold(physics.reach_around(depth, low), low)
+        end = Hold(physics.reach_around(depth, CARRIED_AT_MM), CARRIED_AT_MM)
+        id_ = f"load-{load.id}"
+        yield Lift(id_, name, load.mass.total, load.mass.complete, load.grip, origin, end, load.items, load)
 
 
 def _held(size: Box) -> tuple[float, float]:

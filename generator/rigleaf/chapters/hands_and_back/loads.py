@@ -81,6 +81,17 @@ class Carried:
         return (*self.bags, *(self.loose or ()))
 
 
+def by_car(assembly: Assembly) -> bool:
+    """Say whether a rig comes by car, so that it is carried in several walks; where nothing is said it does."""
+    ways = assembly.rig.travels
+    return not ways or "car" in ways
+
+
+def stays_put(assembly: Assembly) -> bool:
+    """Say whether a rig never leaves its place, so that nothing is packed and carried."""
+    return set(assembly.rig.travels) == {"stays put"}
+
+
 def carried(assembly: Assembly) -> Carried:
     """Return the loads of a rig.
 

@@ -26,8 +26,7 @@ def study(assembly: Assembly) -> Study:
         figures += [_of_bag(bag) for bag in loads.bags]
     if bags is not None:
         findings.append(bags)
-    for_two = frozenset(lift.load.id for lift in lifts if lift.load is not None and lift_study.fails_alone(lift))
-    more, walked, walks = carry_study.judge_walks(assembly, loads, for_two)
+    more, walked, walks = carry_study.judge_walks(assembly, loads, lifts)
     tables = [_lift_table(lifts)] if lifts else []
     if walks and loads.told:
         tables.append(_walk_table(walks))

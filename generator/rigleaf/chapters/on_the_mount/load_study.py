@@ -86,15 +86,18 @@ def judge_load(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) ->
     sentence = f"{rides}, which carries {say(limit, 'mass')}{'' if level else f' {case.words}'}"
     behind = ("capacity", "used")
     kept = say(assembly.choice("load_margin").value, "fraction")
+    # A bare tracker has no bar: why its balance is judged nowhere.
+    bare = mount.drive == "star-tracker" and not has_two_axes(assembly, mount, counter.hangs)
+    unjudged = " It turns one axis and has no bar, so that no balance is judged." if bare else ""
     if verdict == "fails":
-        sentence += f": {say(load.total - limit, 'mass')} too much.{why}"
+        sentence += f": {say(load.total - limit, 'mass')} too much.{why}{unjudged}"
     elif verdict == "unsaid":
-        sentence += f", but {_gaps(load)}.{why}"
+        sentence += f", but {_gaps(load)}.{why}{unjudged}"
         return figures, [Finding("load", verdict, title, sentence, behind, LOAD, "Weigh what has no mass.")]
     else:
         leaves = f"and {kept} is to stay unused" if verdict == "sound" else f"where {kept} is to stay unused"
         sentence += f": {say(used, 'fraction')} of it is used, {leaves}.{why}"
-    if verdict != "fails" and mount.drive == "star-tracker" and not has_two_axes(assembly, mount, counter.hangs):
+    if verdict != "fails" and bare:
         sentence += " It turns one axis and has no bar: keep the load close to the middle of its disc."
     if verdict != "fails" and level:
         sentence += " It has no polar axis to balance about: slide the tube in its saddle until it stays level."
@@ -151,7 +154,13 @@ def _lighter(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> t
 
 def _off(assembly: Assembly, load: MassSum, capacity: Reading) -> str:
     """Say how much must come off a load for the margin to be left."""
-    return f"{assembly.say(load.total + (load.uncertainty or 0.0) - room_in(assembly, capacity), 'mass')} must come off"
+    over = load.total - room_in(assembly, capacity)
+    if not load.uncertainty:
+        return f"{assembly.say(over, 'mass')} must come off"
+    sure = "to be sure, as the masses are no better known"
+    if over <= 0:
+        return f"{assembly.say(over + load.uncertainty, 'mass')} must come off {sure}"
+    return f"{assembly.say(over, 'mass')} must come off, and {assembly.say(load.uncertainty, 'mass')} more {sure}"
 
 
 def judge_worm(assembly: Assembly, mount: Mount, side: Turned, counter: Hung) -> list[Finding]:

@@ -44,11 +44,6 @@ class Circuit:
         return float(self.watts @ self.times.hours)
 
     @property
-    def source_ids(self) -> frozenset[str]:
-        """Ids of its sources."""
-        return frozenset(part.id for part, _ in self.group.sources)
-
-    @property
     def endless(self) -> bool:
         """Whether it is mains."""
         return self.group.kind == "mains"
@@ -131,10 +126,23 @@ class Budget:
         return float(sum(watts @ self.times.hours for watts in self.watts.values()))
 
     @property
+    def drawn(self) -> float:
+        """Energy that is drawn from all sources, losses of converters counted, Wh; what nothing feeds is not in it."""
+        return sum(one.drawn for one in self.circuits)
+
+    @property
+    def stored(self) -> tuple[Circuit, ...]:
+        """The circuits of which is known what they hold, the one of which the smallest part is left first."""
+        return tuple(sorted((one for one in self.circuits if one.store is not None), key=_part_left))
+
+    @property
     def tightest(self) -> Circuit | None:
-        """The circuit of batteries of which the smallest part is left; None where none is known."""
-        known = [one for one in self.circuits if one.store is not None]
-        return min(known, key=_part_left, default=None)
+        """The circuit of which the smallest part is left; None where none is known."""
+        return next(iter(self.stored), None)
+
+    def unsaid_in(self, circuit: Circuit) -> tuple[Part, ...]:
+        """Return the devices of a circuit whose draw is unsaid."""
+        return tuple(part for part in self.missing if part.id in circuit.group.devices)
 
     @property
     def spare(self) -> float | None:
@@ -237,6 +245,8 @@ def heat_of(assembly: Assembly, air: Air) -> dict[str, tuple[Array, ...]]:
 def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) -> dict[str, Array]:
     """Return the power that goes into each part, what it passes on to others counted, by its id.
 
+    A battery that is one of several of a sort, with leads of its own, is named with its number (`Edge.root`).
+
     Args:
         own: what each device draws itself, W; None where that is unsaid.
         wiring: what feeds what.
@@ -249,7 +259,7 @@ def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) ->
             watts = own.get(id_)
             whole = nothing if watts is None else watts
             converters: set[Outlet] = set()
-            for edge in wiring.below.get(id_, ()):
+            for edge in wiring.behind.get(id_, ()):
                 if edge.fed.id in seen:
                     continue
                 below = into(edge.fed.id, seen | {id_})
@@ -261,7 +271,7 @@ def loads_of(own: Mapping[str, Array | None], wiring: Wiring, nothing: Array) ->
         return loads[id_]
 
     for edge in wiring.edges.values():
-        into(edge.source.id, frozenset())
+        into(edge.root, frozenset())
     return loads
 
 
@@ -269,18 +279,39 @@ def _circuit(
     assembly: Assembly, group: Group, loads: Mapping[str, Array], times: Timeline, cold: float
 ) -> Circuit:  # fmt: skip
     nothing = np.zeros_like(times.hours)
-    watts = sum((loads.get(part.id, nothing) for part, _ in group.sources), nothing)
+    watts = sum((loads.get(root, nothing) for root in sorted(group.roots)), nothing)
     if group.kind == "mains":
         return Circuit(group, watts, None, (), times)
     if group.kind == "car":
         return Circuit(group, watts, starter(assembly), (), times)
     mean = float(watts @ times.hours / times.hours.sum())
-    pieces = sum(count for _, count in group.sources)
     stores, nameless = [], []
     for part, count in group.sources:
-        held = store(assembly, part, count, cold, mean * count / pieces) if isinstance(part, Battery) else None
+        # One after the other: whichever is in use gives all of it.
+        held = store(assembly, part, count, cold, mean) if isinstance(part, Battery) else None
         if held is None:
             nameless.append(part)
         else:
             stores.append(held)
     return Circuit(group, watts, sum_stores(stores) if stores and not nameless else None, tuple(nameless), times)
+
+
+def most_heat(budget: Budget, circuit: Circuit) -> tuple[float, float] | None:
+    """Return what the heaters of unsaid draw in a circuit would take if they gave all night what dew asks for at most.
+
+    Returns:
+        Watts, and Wh drawn from the circuit's sources for them with losses; None where the circuit has none, or
+        where it feeds anything else of unsaid draw.
+    """
+    missing = budget.unsaid_in(circuit)
+    if not missing or any(part.id not in budget.scene.heat for part in missing):
+        return None
+    own: dict[str, Array | None] = {one.part.id: one.watts for one in budget.devices}
+    whole = 0.0
+    for part in missing:
+        watts = float(np.sum(budget.scene.heat[part.id], axis=0).max())
+        own[part.id] = np.where(budget.times.on, watts, 0.0)
+        whole += watts
+    loads = loads_of(own, budget.wiring, np.zeros_like(budget.times.hours))
+    drawn = sum(float(loads[root] @ budget.times.hours) for root in circuit.group.roots if root in loads)
+    return whole, drawn - circuit.drawn

@@ -66,14 +66,14 @@ def _lithium_band(temperature: float) -> tuple[float, float]:
 
 
 def store(assembly: Assembly, battery: Battery, count: int, temperature: float, watts: float) -> Store | None:
-    """Return what so many batteries of one sort give.
+    """Return what so many batteries of one sort give, used one after the other.
 
     Args:
         assembly: the rig, for what the guide chooses.
         battery: the battery.
         count: how many of it.
         temperature: of the battery, deg C.
-        watts: mean power that all of them give, W; what lead-acid gives depends on it.
+        watts: mean power that the one in use gives, W; what lead-acid gives depends on it.
 
     Returns:
         None where the battery's energy is unsaid.
@@ -87,7 +87,7 @@ def store(assembly: Assembly, battery: Battery, count: int, temperature: float, 
     low, high = cold_band(battery, temperature)
     reasons = []
     if lead:
-        share = _rate(battery, rated, watts / count)
+        share = _rate(battery, rated, watts)
         low, high = low * share, high * share
         if battery.peukert is None or battery.rated_hours is None:
             reasons.append(

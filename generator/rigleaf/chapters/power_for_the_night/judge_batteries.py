@@ -6,10 +6,11 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.power_for_the_night import remedy
-from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
+from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, most_heat
 from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
 from rigleaf.chapters.power_for_the_night.months import Month, lasting
 from rigleaf.chapters.power_for_the_night.remedy import BatterySet
+from rigleaf.chapters.power_for_the_night.turns import in_turn, on_own_leads, smallest_first, swap
 from rigleaf.chapters.power_for_the_night.words import (
     at_end,
     capital,
@@ -20,12 +21,12 @@ from rigleaf.chapters.power_for_the_night.words import (
     plural,
     shortened,
     some,
+    suffix,
     title,
 )
 from rigleaf.chapters.under_the_sky.place_sky import months_in_words
 
 METHOD, CAR, CAR_TITLE = "lasting", "starter-battery", "The car's battery"
-FIGURES = ("night-energy", "usable", "left")
 MOST_GIVEN_UP = 15
 """Degrees of cooling beyond which a page does not propose to give them up: dark current would be fivefold."""
 
@@ -52,6 +53,12 @@ def judge(assembly: Assembly, budget: Budget, year: tuple[Month, ...]) -> list[F
     return [_with_months(found[0], year, span), *found[1:]] if found and year else found
 
 
+def figures_behind(budget: Budget, circuit: Circuit) -> tuple[str, ...]:
+    """Return the ids of the figures of a circuit."""
+    end = suffix(budget, circuit)
+    return f"drawn{end}", f"usable{end}", f"left{end}"
+
+
 def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
     """Return how a circuit stands."""
     held = circuit.store
@@ -63,7 +70,7 @@ def verdict_of(assembly: Assembly, budget: Budget, circuit: Circuit) -> Verdict:
     if held.low * (1 - kept) < circuit.drawn:
         return "tight"
     # What nobody has measured may still be drawn from here.
-    return "unsaid" if any(part.id in circuit.group.devices for part in budget.missing) else "sound"
+    return "unsaid" if budget.unsaid_in(circuit) else "sound"
 
 
 def _nameless(circuit: Circuit) -> Finding:
@@ -87,11 +94,15 @@ def _sound(assembly: Assembly, budget: Budget, circuits: list[Circuit]) -> Findi
         left = assembly.say(circuit.left(circuit.store.low) / circuit.store.low, "fraction")
         gives, lasts = ("give", "last") if plural(circuit) else ("gives", "lasts")
         held, drawn = energy(assembly, circuit.store.low), energy(assembly, circuit.drawn)
-        words.append(f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn")
+        turns = in_turn(assembly, budget, circuit, circuit.group.sources, circuit.drawn)
+        words.append(
+            f"{holder(circuit)} {gives} at least {held} and {lasts} with {left} left, for {drawn} drawn.{turns}"
+        )
     when = capital(dated(assembly, budget))
-    sentence = f"{when} power lasts {at_end(budget)}. {'. '.join(words)}."
+    sentence = f"{when} power lasts {at_end(budget)}. {' '.join(words)}"
     ids = tuple(part.id for circuit in circuits if circuit.group.kind != "car" for part, _ in circuit.group.sources)
-    return Finding("lasts", "sound", title(assembly), sentence, FIGURES, METHOD, "", ids)
+    behind = tuple(one for circuit in circuits for one in figures_behind(budget, circuit))
+    return Finding("lasts", "sound", title(assembly), sentence, behind, METHOD, "", ids)
 
 
 def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Finding:
@@ -114,23 +125,50 @@ def _with_months(finding: Finding, year: tuple[Month, ...], span: str) -> Findin
 
 def _battery(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:
     parts = tuple(part.id for part, _ in circuit.group.sources)
-    id_ = f"lasts-{parts[0]}"
+    id_ = f"lasts-{parts[0]}" + (f"-{circuit.group.piece}" if circuit.group.piece else "")
     own = any(isinstance(part, Battery) and part.installed for part, _ in circuit.group.sources)
     heading = "Built-in battery" if own else title(assembly)
     gives = "give" if plural(circuit) else "gives"
     cold = assembly.say(budget.battery_temperature, "temperature")
     words = f"{holder(circuit)} {gives} {_held(assembly, held)} in use at {cold}"
+    turns = in_turn(assembly, budget, circuit, circuit.group.sources, circuit.drawn)
+    turns += on_own_leads(assembly, budget, circuit)
     drawn, when = energy(assembly, circuit.drawn), dated(assembly, budget)
     if verdict == "unsaid":
-        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        names, more = some(budget.unsaid_in(circuit))
         left = energy(assembly, circuit.left(held.low))
         rest = f"so that {left} are left for what nobody has said"
-        sentence = f"{words}. Without {names}, {drawn} are drawn {when}, {rest}."
+        sentence = (
+            f"{words}. Without {names}, {drawn} are drawn {when}, {rest}.{_at_full(assembly, budget, circuit)}{turns}"
+        )
         cure = f"Measure what {names} draws with a power meter in its lead."
-        return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, parts + more)
-    sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}"
+        return Finding(id_, verdict, heading, sentence, figures_behind(budget, circuit), METHOD, cure, parts + more)
+    sentence = f"{words}, and {drawn} are drawn {when}: {_how_it_ends(assembly, budget, circuit, held)}{turns}"
     cure, more = mend(assembly, budget, circuit)
-    return Finding(id_, verdict, heading, sentence, FIGURES, METHOD, cure, tuple(dict.fromkeys(parts + more)))
+    return Finding(
+        id_,
+        verdict,
+        heading,
+        sentence,
+        figures_behind(budget, circuit),
+        METHOD,
+        cure,
+        tuple(dict.fromkeys(parts + more)),
+    )
+
+
+def _at_full(assembly: Assembly, budget: Budget, circuit: Circuit) -> str:
+    """Say whether the rest is enough for heaters of unsaid draw, if they took all night what dew asks for at most."""
+    asked = most_heat(budget, circuit)
+    if asked is None or circuit.store is None:
+        return ""
+    watts, taken = asked
+    left = (circuit.store.low - circuit.drawn - taken) / circuit.store.low
+    kept = assembly.choice("battery_left").value
+    then = f"and {assembly.say(left, 'fraction')} would be left" if left >= 0 else "more than there is"
+    should = f" where {assembly.say(kept, 'fraction')} should be" if 0 <= left < kept else ""
+    at = f"At the {assembly.say(watts, 'power')} that dew asks for at most, taken all night"
+    return f" {at}, it would draw {energy(assembly, taken)} more, {then}{should}."
 
 
 def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store) -> str:
@@ -140,6 +178,7 @@ def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Sto
     warning = circuit.instant_at(held.low * (1 - kept))
     if low is None or high is None or warning is None:
         return "nothing is drawn from it."
+    it, lasts = ("the last", "they last") if plural(circuit) else ("it", "it lasts")
     warned = f"The warning at {say(kept, 'fraction')} comes at {night.clock(warning)}."
     at, until = night.clock(low), night.clock(high)
     if held.high < circuit.drawn:
@@ -147,27 +186,27 @@ def _how_it_ends(assembly: Assembly, budget: Budget, circuit: Circuit, held: Sto
         best = "" if at == until else "at best "
         early = f"{best}{say(last - high, 'time')} before the last exposure ends"
         so = early if high < last else "while things are packed"
-        return f"it is empty {when}, {so}. {warned}"
+        return f"{it} is empty {when}, {so}. {warned}"
     if held.low < circuit.drawn:
         best = say(circuit.left(held.high) / held.high, "fraction")
         return (
-            f"it is empty at {at} if it gives as little in the cold as some vendors say, and lasts with {best} left if "
-            f"it gives as much as others do. {warned}"
+            f"{it} is empty at {at} with as little in the cold as some vendors say, and {lasts} with {best} left with "
+            f"as much as others do. {warned}"
         )
     left = say(circuit.left(held.low) / held.low, "fraction")
-    return f"it lasts {at_end(budget)}, but with {left} left where {say(kept, 'fraction')} should be. {warned}"
+    return f"{lasts} {at_end(budget)}, but with {left} left where {say(kept, 'fraction')} should be. {warned}"
 
 
 def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tuple[str, ...]]:
     """Return what would let a circuit last, and the parts that it names: with the margin if it can be, else without."""
     kept = assembly.choice("battery_left").value
     margins = ((kept, f"{assembly.say(kept, 'fraction')} are left at the end"), (0.0, "it just lasts"))
-    ways: list[str] = []
+    ways: list[str] = _swapped(budget, circuit)
     parts: tuple[str, ...] = ()
     for wanted, so in margins:
         found = remedy.lightest(assembly, budget, circuit, wanted)
         if found is not None:
-            ways.append(_take(assembly, circuit, found, so))
+            ways.append(_take(assembly, budget, circuit, found, so))
             parts = tuple(one.id for one, _ in found.picked)
             break
     for wanted, so in margins:
@@ -186,12 +225,20 @@ def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tup
     return f"No set of up to {remedy.MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
 
 
-def _take(assembly: Assembly, circuit: Circuit, found: BatterySet, so: str) -> str:
+def _swapped(budget: Budget, circuit: Circuit) -> list[str]:
+    """Say that two equal batteries on leads of their own would last if they changed places."""
+    at = swap(budget, circuit)
+    return [] if at is None else [f"Let the two batteries change places at {budget.night.clock(at)}: then they last."]
+
+
+def _take(assembly: Assembly, budget: Budget, circuit: Circuit, found: BatterySet, so: str) -> str:
     take = "Leave the car alone and take" if circuit.group.kind == "car" else "Take"
     mass = assembly.say(found.mass, "mass")
     flown = any((rated_energy(one) or 0.0) > remedy.FLIES_WH for one, _ in found.picked) and remedy.flies(assembly)
     asked = " Above 100 Wh the carrier must agree beforehand." if flown else ""
-    return f"{take} {pieces(found.picked)} ({mass} in all), the lightest on the shelf with which {so}.{asked}"
+    order = smallest_first(found.picked)
+    turns = in_turn(assembly, budget, circuit, order, found.drawn)
+    return f"{take} {pieces(order)} ({mass} in all), the lightest on the shelf with which {so}.{turns}{asked}"
 
 
 def _car(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verdict: Verdict) -> Finding:
@@ -206,15 +253,15 @@ def _car(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store, verd
     limit = f"No more than {part} of it ({energy(assembly, held.low)}) should go if the engine is to start"
     reached = circuit.instant_at(held.low)
     if verdict == "sound" or reached is None:
-        return Finding("lasts-car", verdict, CAR_TITLE, f"{words} {limit}.", FIGURES, CAR)
+        return Finding("lasts-car", verdict, CAR_TITLE, f"{words} {limit}.", figures_behind(budget, circuit), CAR)
     if verdict == "unsaid":
-        names, more = some(part for part in budget.missing if part.id in circuit.group.devices)
+        names, more = some(budget.unsaid_in(circuit))
         sentence = f"{words} {limit}, and nobody has said what {names} draws."
         cure = f"Measure what {names} draws with a power meter in its lead."
-        return Finding("lasts-car", verdict, CAR_TITLE, sentence, FIGURES, CAR, cure, more)
+        return Finding("lasts-car", verdict, CAR_TITLE, sentence, figures_behind(budget, circuit), CAR, cure, more)
     sentence = (
         f"{words} {limit}, and that is reached at {budget.night.clock(reached)}: a night like this is too much for the "
         "car that must drive you home."
     )
     cure, parts = mend(assembly, budget, circuit)
-    return Finding("lasts-car", "fails", CAR_TITLE, sentence, FIGURES, CAR, cure, parts)
+    return Finding("lasts-car", "fails", CAR_TITLE, sentence, figures_behind(budget, circuit), CAR, cure, parts)

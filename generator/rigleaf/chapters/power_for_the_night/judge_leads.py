@@ -63,6 +63,9 @@ def _fed(budget: Budget, found: Leads) -> list[Finding]:
     for lead, uses, count in found.short:
         faults.append(f"{lead.name} is used {uses} times, but {count} of it go{'es' if count == 1 else ''} along")
         parts.append(lead.id)
+    for source, piece, count in found.beyond:
+        faults.append(f"no. {piece} of {source.name} feeds something, but {count} go{'es' if count == 1 else ''} along")
+        parts.append(source.id)
     if faults:
         sentence = f"{listed(faults)}."
         cure = "Take what is missing along, or feed something from elsewhere."
@@ -95,6 +98,8 @@ def _voltage(assembly: Assembly, budget: Budget, found: Leads) -> list[Finding]:
     unknown = [span.edge.lead for span in found.spans if span.edge.lead is not None and span.ohm is None]
     names, more = some(unknown)
     note = f" Not in this, for want of gauge or length: {names}." if unknown else ""
+    silent = [span.edge.fed for span in found.spans if span.unsaid]
+    note += f" Not in this, for want of a draw: {some(silent)[0]}." if silent else ""
     if verdict == "sound":
         sentence = f"{words}. Nowhere does a lead come nearer to its limit.{note}"
         return [Finding("voltage", verdict, title, sentence, ("lowest-voltage",), VOLTAGE, "", ids + more)]

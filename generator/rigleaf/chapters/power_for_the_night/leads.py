@@ -33,6 +33,8 @@ class Span:
         arrives: voltage at the device, V; None where resistance or voltage is unsaid.
         lowest: voltage that the device needs, V; None where it states none.
         limit: largest current of the outlet, A; None where it is unsaid.
+        unsaid: whether the draw of the device is unsaid, so that nothing is known of this lead.
+        least: whether the draw of something that it passes on to is unsaid, so that more flows than is counted.
     """
 
     edge: Edge
@@ -43,6 +45,8 @@ class Span:
     arrives: float | None
     lowest: float | None
     limit: float | None
+    unsaid: bool = False
+    least: bool = False
 
     @property
     def room(self) -> float | None:
@@ -100,6 +104,7 @@ class Leads:
         crowded: sources with more leads than outlets: the source, leads, outlets.
         short: leads that are used more often than they go along: the lead, uses, pieces.
         usb_12v: leads that ask 12 V of a USB-C outlet.
+        beyond: batteries of which a piece is named that does not go along: the battery, the number, how many there are.
     """
 
     spans: tuple[Span, ...]
@@ -107,6 +112,7 @@ class Leads:
     crowded: tuple[tuple[Part, int, int], ...]
     short: tuple[tuple[Part, int, int], ...]
     usb_12v: tuple[Edge, ...]
+    beyond: tuple[tuple[Part, int, int], ...]
 
 
 def leads(assembly: Assembly, budget: Budget) -> Leads:
@@ -117,16 +123,24 @@ def leads(assembly: Assembly, budget: Budget) -> Leads:
     counts = {item.part.id: 0 for item in assembly.items}
     for item in assembly.items:
         counts[item.part.id] += item.count
-    flows = _Flows(wiring, {one.part.id: one.peak or 0.0 for one in budget.devices}, warm)
+    missing = frozenset(part.id for part in budget.missing)
+    flows = _Flows(wiring, {one.part.id: one.peak or 0.0 for one in budget.devices}, missing, warm)
     fed = set(wiring.edges)
     roots = dict.fromkeys(edge.source for edge in wiring.edges.values() if edge.source.id not in fed)
     spans = tuple(span for root in roots for span in flows.behind(root, None, None, frozenset()))
     return Leads(
         spans,
-        tuple(_limits(spans, counts)),
+        tuple(_limits(spans)),
         tuple(_crowded(wiring, counts)),
         tuple(_short(assembly, wiring, counts)),
         tuple(edge for edge in wiring.edges.values() if asks_usb_for_12_volts(edge.tap)),
+        tuple(
+            dict.fromkeys(
+                (edge.source, edge.piece, counts.get(edge.source.id, 0))
+                for edge in wiring.edges.values()
+                if edge.piece > counts.get(edge.source.id, 0)
+            )
+        ),
     )
 
 
@@ -145,6 +159,7 @@ class _Flows:
 
     wiring: Wiring
     peaks: Mapping[str, float]
+    missing: frozenset[str]
     warm: float
 
     def into(self, id_: str, seen: frozenset[str] = frozenset()) -> float:
@@ -154,6 +169,11 @@ class _Flows:
             if edge.fed.id not in seen:
                 whole += self._sent(edge, self.into(edge.fed.id, seen | {id_})) / edge.tap.efficiency
         return whole
+
+    def _passes_unsaid(self, id_: str, seen: frozenset[str] = frozenset()) -> bool:
+        """Say whether the draw of a part, or of anything behind it, is unsaid."""
+        behind = (edge.fed.id for edge in self.wiring.below.get(id_, ()) if edge.fed.id not in seen)
+        return id_ in self.missing or any(self._passes_unsaid(one, seen | {id_}) for one in behind)
 
     def _sent(self, edge: Edge, power: float) -> float:
         """Return the power that goes into a lead so that its end gets so much."""
@@ -188,7 +208,11 @@ class _Flows:
             outlet = edge.tap.outlet
             limit = outlet.current_limit.value if outlet is not None and outlet.current_limit is not None else None
             sent = current * start if current is not None and start is not None else power
-            found.append(Span(edge, sent, current, ohm, first, end, lowest, limit))
+            if edge.fed.id in self.missing and not power:
+                found.append(Span(edge, 0.0, None, ohm, first, None, lowest, limit, unsaid=True))
+            else:
+                least = self._passes_unsaid(edge.fed.id)
+                found.append(Span(edge, sent, current, ohm, first, end, lowest, limit, least=least))
             found += self.behind(edge.fed, first, end, seen | {source.id})
         return found
 
@@ -201,16 +225,17 @@ def _volts(edge: Edge) -> float | None:
     return draw.voltage.value if draw is not None and draw.voltage is not None else None
 
 
-def _limits(spans: tuple[Span, ...], counts: Mapping[str, int]) -> list[Limit]:
+def _limits(spans: tuple[Span, ...]) -> list[Limit]:
     found: list[Limit] = []
-    whole: dict[str, tuple[Part, float]] = {}
+    whole: dict[str, tuple[Part, float]] = {}  # each battery of a sort by itself: one that follows takes all of it
     for span in spans:
         source = span.edge.source
         outlet = span.edge.tap.outlet
         if span.limit is not None and span.current is not None and outlet is not None:
             found.append(Limit(source, f"at outlet '{outlet.kind}'", span.current, span.limit, span.edge.fed))
         taken = span.watts / span.edge.tap.efficiency
-        whole[source.id] = (source, whole.get(source.id, (source, 0.0))[1] + taken)
+        root = span.edge.root
+        whole[root] = (source, whole.get(root, (source, 0.0))[1] + taken)
     into = {span.edge.fed.id: span for span in spans}
     for source, watts in whole.values():
         limit = _own_limit(source)
@@ -218,8 +243,7 @@ def _limits(spans: tuple[Span, ...], counts: Mapping[str, int]) -> list[Limit]:
         if limit is None or not volts:
             continue
         what, most = limit
-        pieces = max(1, counts.get(source.id, 1)) if isinstance(source, Battery) else 1
-        found.append(Limit(source, what, watts / volts / pieces, most))
+        found.append(Limit(source, what, watts / volts, most))
     return found
 
 
@@ -250,8 +274,9 @@ def _crowded(wiring: Wiring, counts: Mapping[str, int]) -> list[tuple[Part, int,
         outlet = edge.tap.outlet
         if outlet is None or outlet.count is None:
             continue
-        pieces = max(1, counts.get(edge.source.id, 1)) * outlet.count
-        key = (edge.source.id, outlet.kind)
+        # Of several batteries, one has all leads until the next takes over.
+        pieces = (1 if isinstance(edge.source, Battery) else max(1, counts.get(edge.source.id, 1))) * outlet.count
+        key = (edge.root, outlet.kind)
         taken[key] = (edge.source, taken.get(key, (edge.source, 0, 0))[1] + counts.get(edge.fed.id, 1), pieces)
     return [(source, leads, pieces) for source, leads, pieces in taken.values() if leads > pieces]
 

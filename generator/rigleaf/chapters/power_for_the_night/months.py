@@ -78,7 +78,7 @@ def table(found: tuple[Month, ...]) -> Table:
             continue
         budget = month.budget
         hours = Figure(f"hours-{month.number}", "", budget.night.hours, "hours", "night-energy")
-        drawn = Figure(f"drawn-{month.number}", "", sum(one.drawn for one in budget.circuits), "energy", "night-energy")
+        drawn = Figure(f"drawn-{month.number}", "", budget.drawn, "energy", "night-energy")
         spare = budget.spare
         left = Figure(f"left-{month.number}", "", max(spare, 0.0) if spare is not None else None, "fraction", "lasting")
         words = {True: "yes", False: "no", None: "unsaid"}[budget.lasts]
@@ -89,6 +89,6 @@ def table(found: tuple[Month, ...]) -> Table:
     return Table(
         "by-month",
         f"Month by month: the night of the {MIDDLE}th",
-        ("Month", "Pictures", "Drawn", "Left", "It lasts"),
+        ("Month", "Pictures", "Drawn from the sources", "Left", "It lasts"),
         tuple(rows),
     )

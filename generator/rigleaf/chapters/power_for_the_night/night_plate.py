@@ -11,7 +11,7 @@ from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.night_out.chosen import DARK
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.draws import cooler
-from rigleaf.chapters.power_for_the_night.words import capital, dated, holder
+from rigleaf.chapters.power_for_the_night.words import capital, dated, holder, suffix
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
@@ -19,6 +19,7 @@ Array = NDArray[np.float64]
 
 LEFT, RIGHT, TOP, HEIGHT = 42.0, 50.0, 30.0, 190.0
 HOUR = 3600.0
+MOST_PLATES = 3
 STEPS_OF_SCALE = (5, 10, 20, 25, 50, 100, 200, 500, 1000)
 
 
@@ -43,39 +44,49 @@ class _Frame:
         return TOP + HEIGHT * (1 - min(max(part, 0.0), 1.0))
 
 
-def night_plate(assembly: Assembly, budget: Budget) -> Drawing:
-    """Draw the power drawn from all sources, and the charge of the circuit that runs out first."""
-    drawn = sum((circuit.watts for circuit in budget.circuits), np.zeros_like(budget.times.hours))
-    worst = budget.tightest
+def night_plates(assembly: Assembly, budget: Budget) -> tuple[Drawing, ...]:
+    """Draw each circuit of which is known what it holds, the one that runs out first first; else all power drawn."""
+    circuits = budget.stored[:MOST_PLATES]
+    return tuple(_plate(assembly, budget, one) for one in circuits) or (_plate(assembly, budget, None),)
+
+
+def _plate(assembly: Assembly, budget: Budget, circuit: Circuit | None) -> Drawing:
+    """Draw the power drawn from one circuit and what is left of it; without a circuit, what is drawn from all."""
+    nothing = np.zeros_like(budget.times.hours)
+    drawn = circuit.watts if circuit is not None else sum((one.watts for one in budget.circuits), nothing)
     frame = _Frame(budget, max(float(drawn.max()), 1.0))
-    title = "Power through the night"
-    words = _description(assembly, budget, drawn, worst)
-    plate = Plate(f"{assembly.rig.id}-night", PLATE_WIDTH, TOP + HEIGHT + 30, title, words)
+    end = suffix(budget, circuit) if circuit is not None else ""
+    several = len(budget.circuits) > 1 and circuit is not None
+    title = f"Power through the night: {_in_words(circuit)}" if several and circuit else "Power through the night"
+    words = _description(assembly, budget, drawn, circuit)
+    plate = Plate(f"{assembly.rig.id}-night{end}", PLATE_WIDTH, TOP + HEIGHT + 30, title, words)
     night = budget.night
     dusk, dawn = (float(row[night.index, DARK]) for row in (night.nights.dusk, night.nights.dawn))
     if math.isfinite(dusk) and math.isfinite(dawn) and frame.x(dawn) > frame.x(dusk):
         plate.rect(frame.x(dusk), TOP, frame.x(dawn) - frame.x(dusk), HEIGHT, "fill-tint")
         plate.text((frame.x(dusk) + frame.x(dawn)) / 2, TOP - 8, "dark", "dim", "middle")
     _curve(plate, frame, budget, drawn)
-    if worst is not None:
-        _charge(plate, frame, assembly, worst)
+    if circuit is not None:
+        _charge(plate, frame, assembly, circuit)
     plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT)
-    _axes(plate, frame, budget, worst is not None)
+    _axes(plate, frame, budget, circuit is not None)
+    source = _in_words(circuit) if several and circuit is not None else "all sources"
     caption = (
         f"{capital(dated(assembly, budget))}, from unpacking to packed, by the {clock_in_words(night.place)}. Thin "
-        "line, left scale: power drawn, in W."
+        f"line, left scale: power drawn from {source}, losses counted, in W."
     )
-    if any(isinstance(one.part, Camera) and cooler(one.part) is not None for one in budget.devices):
+    cameras = (one.part for one in budget.devices if isinstance(one.part, Camera))
+    if any(cooler(one) is not None and (circuit is None or one.id in circuit.group.devices) for one in cameras):
         caption += " It leaps while the sensor cools down."
-    if worst is not None:
+    if circuit is not None:
         kept = assembly.say(assembly.choice("battery_left").value, "fraction")
+        gives = "it" if several else _in_words(circuit)
         caption += (
-            f" Accented line, right scale: what is left of what {_in_words(worst)} can give, at the least that is to "
-            "be expected."
+            f" Accented line, right scale: what is left of what {gives} can give, at the least that is to be expected."
         )
-        if worst.group.kind != "car":
+        if circuit.group.kind != "car":
             caption += f" The broken line is the warning at {kept}."
-    return Drawing("night-power", title, words, caption, plate.render())
+    return Drawing(f"night-power{end}", title, words, caption, plate.render())
 
 
 def _in_words(circuit: Circuit) -> str:
@@ -147,9 +158,10 @@ def _axes(plate: Plate, frame: _Frame, budget: Budget, charge: bool) -> None:
 
 def _description(assembly: Assembly, budget: Budget, drawn: Array, worst: Circuit | None) -> str:
     times, night = budget.times, budget.night
+    source = f"from {_in_words(worst)} " if worst is not None and len(budget.circuits) > 1 else ""
     mean = float(drawn @ times.hours / max(times.hours[times.on].sum(), 1e-9))
     words = (
-        f"Power drawn {dated(assembly, budget)}: {assembly.say(mean, 'power')} on average while it is on, "
+        f"Power drawn {source}{dated(assembly, budget)}: {assembly.say(mean, 'power')} on average while it is on, "
         f"{assembly.say(float(drawn.max()), 'power')} at most. Pictures from {night.clock(times.first)} to "
         f"{night.clock(times.last)}, packed at {night.clock(times.packed)}."
     )

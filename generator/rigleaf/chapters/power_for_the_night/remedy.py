@@ -31,10 +31,11 @@ Picked = tuple[tuple[Battery, int], ...]
 
 @dataclass(frozen=True, slots=True)
 class BatterySet:
-    """Batteries that last the night: which, how many of each, and their mass in kg."""
+    """Batteries that last the night: which, how many of each, their mass in kg, and the Wh drawn from them."""
 
     picked: Picked
     mass: float
+    drawn: float
 
     @property
     def pieces(self) -> int:
@@ -59,21 +60,21 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
         circuit: what is to be fed.
         kept: part of the usable energy that is to be left at the end.
     """
-    edges = tuple(edge for edge in budget.wiring.edges.values() if edge.source.id in circuit.source_ids)
+    edges = tuple(edge for edge in budget.wiring.edges.values() if edge.root in circuit.group.roots)
     if not edges:
         return None
     suited = list({one.id: one for one in _suited(assembly, budget, circuit, edges)}.values())
     held = _Held(assembly, budget, edges)
     own = {(part.id, count) for part, count in circuit.group.sources}
     others = (one for one in _sets(assembly, budget, circuit, suited) if {(part.id, n) for part, n in one} != own)
-    found = [_weighed(picked) for picked in others if held.lasts(picked, kept)]
+    found = [_weighed(picked, held.of(picked)) for picked in others if held.lasts(picked, kept)]
     least = min((one.mass for one in found), default=0.0)
     near = [one for one in found if one.mass <= least * HARDLY_HEAVIER]
     return min(near, key=lambda one: (one.pieces, one.mass), default=None)
 
 
-def _weighed(picked: Picked) -> BatterySet:
-    return BatterySet(picked, sum(count * one.mass.value for one, count in picked if one.mass is not None))
+def _weighed(picked: Picked, drawn: float) -> BatterySet:
+    return BatterySet(picked, sum(count * one.mass.value for one, count in picked if one.mass is not None), drawn)
 
 
 def lendable(assembly: Assembly, battery: Battery) -> bool:
@@ -190,14 +191,16 @@ class _Held:
             self._drawn[battery.id] = total + self.on * sum(own for _, own in converters)
         return self._drawn[battery.id]
 
+    def of(self, picked: Picked) -> float:
+        """Return the energy that is drawn from several batteries at most, Wh."""
+        return max(self.drawn(one) for one, _ in picked)
+
     def lasts(self, picked: Picked, kept: float) -> bool:
         """Say whether batteries last the night and leave a part of their usable energy."""
-        drawn = max(self.drawn(one) for one, _ in picked)
-        pieces = sum(count for _, count in picked)
+        drawn = self.of(picked)
         held = 0.0
         for one, count in picked:
-            mean = drawn / self.hours * count / pieces
-            found = store(self.assembly, one, count, self.budget.battery_temperature, mean)
+            found = store(self.assembly, one, count, self.budget.battery_temperature, drawn / self.hours)
             held += found.low if found is not None else 0.0
         return held * (1 - kept) >= drawn
 

@@ -9,12 +9,13 @@ from rigleaf.chapters.power_for_the_night.budget import Budget, night_budget
 from rigleaf.chapters.power_for_the_night.cells import FLOATING
 from rigleaf.chapters.power_for_the_night.draws import cooler, electrical
 from rigleaf.chapters.power_for_the_night.leads import Leads, fullest, leads, lowest
-from rigleaf.chapters.power_for_the_night.night_plate import night_plate
-from rigleaf.chapters.power_for_the_night.words import dated, holder, title
+from rigleaf.chapters.power_for_the_night.night_plate import night_plates
+from rigleaf.chapters.power_for_the_night.stores import figures_of
+from rigleaf.chapters.power_for_the_night.words import dated, some, title
 from rigleaf.chapters.under_the_sky.place_sky import site_of
 
 ID = "power-for-the-night"
-ENERGY, USABLE, LASTING, COOLING = "night-energy", "battery-usable", "lasting", "cooler-draw"
+ENERGY, USABLE, COOLING = "night-energy", "battery-usable", "cooler-draw"
 
 
 def study(assembly: Assembly) -> Study:
@@ -35,7 +36,7 @@ def study(assembly: Assembly) -> Study:
         *_cold(assembly, budget),
         *judge_leads.judge(assembly, budget, found),
     ]
-    drawings: tuple[Drawing, ...] = (night_plate(assembly, budget),) if budget.circuits else ()
+    drawings: tuple[Drawing, ...] = night_plates(assembly, budget) if budget.circuits else ()
     shown = [tables.by_device(budget)]
     if budget.wiring.stated and found.spans:
         shown.append(tables.by_lead(found))
@@ -89,14 +90,16 @@ def _figures(assembly: Assembly, budget: Budget, found: Leads) -> list[Figure]:
     when = f"{dated(assembly, budget)}, {assembly.say(night.hours, 'hours')} of pictures; {night.why}"
     on = float(times.hours[times.on].sum())
     figures = [
-        Figure("night-energy", "Energy of a night", budget.energy, "energy", ENERGY,
+        Figure("night-energy", "Taken by the devices in a night", budget.energy, "energy", ENERGY,
                note=f"{least}; {when}".removeprefix("; ")),
-        Figure("mean-power", "Power on average while it is on", budget.energy / on if on else None, "power", ENERGY,
-               note=least),
+        Figure("night-drawn", "Drawn from the sources, with losses", budget.drawn if budget.circuits else None,
+               "energy", ENERGY, note=_of_drawn(budget)),
+        Figure("mean-power", "Power of the devices on average while they are on", budget.energy / on if on else None,
+               "power", ENERGY, note=least),
         Figure("peak-power", "Power with everything at its most", judge_leads.known_peak(budget.devices), "power",
                ENERGY, note=least),
     ]  # fmt: skip
-    figures += _store_figures(assembly, budget)
+    figures += figures_of(assembly, budget)
     needed = _depth(budget)
     if needed is not None:
         note = f"for a sensor at {assembly.say(budget.sensor, 'temperature')}"
@@ -115,47 +118,9 @@ def _figures(assembly: Assembly, budget: Budget, found: Leads) -> list[Figure]:
     return figures
 
 
-def _store_figures(assembly: Assembly, budget: Budget) -> list[Figure]:
-    """Return what the circuit that runs out first holds, leaves and when it warns."""
-    worst = budget.tightest
-    if worst is None or worst.store is None:
-        return [
-            Figure("usable", "Usable energy", None, "energy", USABLE, shown=not _only_mains(budget)),
-            Figure("left", "Left when all is packed", None, "fraction", LASTING, shown=not _only_mains(budget)),
-        ]
-    held, night = worst.store, budget.night
-    method = "starter-battery" if worst.group.kind == "car" else USABLE
-    upper = f" up to {assembly.say(held.high, 'energy')};" if held.high > held.low else ""
-    note = f"at least;{upper} {holder(worst)}"
-    if worst.group.kind == "car":
-        note = f"{assembly.choice('starter_share').text} of {assembly.choice('starter_charge').text} in a car"
-    if held.reasons:
-        note = f"{note}; {'; '.join(held.reasons)}"
-    if budget.scene.air is None and worst.group.kind != "car":
-        note = f"{note}; counted as at {assembly.say(FLOATING, 'temperature')}"
-    left = worst.left(held.low) / held.low if held.low else 0.0
-    short = "" if left >= 0 else f"{assembly.say(-worst.left(held.low), 'energy')} are missing"
-    figures = [
-        Figure("usable", "Usable energy", held.low, "energy", method, note=note),
-        Figure("left", "Left when all is packed", max(left, 0.0), "fraction", LASTING, note=short),
-    ]
-    on = budget.times.edges[:-1][budget.times.on]
-    empty, kept = worst.instant_at(held.low), assembly.choice("battery_left")
-    if empty is not None and len(on):
-        figures.append(Figure("runs", "It runs from switching on", (empty - float(on[0])) / 3600, "hours", LASTING,
-                              note=f"empty at {night.clock(empty)}" if left < 0 else ""))  # fmt: skip
-    warning = worst.instant_at(held.low * (1 - kept.value))
-    if warning is not None and worst.group.kind != "car":
-        late = "" if warning <= budget.times.packed else " if it went on"
-        figures.append(Figure("warning", "Warning", f"{night.clock(warning)}{late}", "text", LASTING,
-                              note=f"with {assembly.say(kept.value, 'fraction')} of it left"))  # fmt: skip
-    if budget.scene.air is not None and worst.group.kind != "car":
-        warm = assembly.choice("battery_warmth")
-        note = f"{warm.text} above the air" if warm.value else "as cold as the air"
-        figures.append(Figure("battery-temperature", "Coldest temperature of the batteries", budget.battery_temperature,
-                              "temperature", USABLE, note=note))  # fmt: skip
-    return figures
-
-
-def _only_mains(budget: Budget) -> bool:
-    return bool(budget.circuits) and all(one.endless for one in budget.circuits)
+def _of_drawn(budget: Budget) -> str:
+    """Say what is not in the energy drawn from the sources."""
+    unfed = [part for part in budget.wiring.unfed if part not in budget.missing]
+    notes = ["at least; not every draw is known"] if budget.missing else []
+    notes += [f"without {some(unfed)[0]}, which nothing feeds"] if unfed else []
+    return "; ".join(notes)

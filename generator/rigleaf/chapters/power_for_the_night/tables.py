@@ -32,7 +32,7 @@ def by_device(budget: Budget) -> Table:
         _cell("peak-sum", sum(one.peak or 0.0 for one in budget.devices), "power"),
     )
     heads = ("Device", "Energy", "On average", "At most")
-    return Table("by-device", "What each device takes", heads, tuple(rows), sums)
+    return Table("by-device", "What each device takes, without losses on the way", heads, tuple(rows), sums)
 
 
 def _cell(id_: str, value: float | None, dimension: str) -> Cell:
@@ -44,7 +44,8 @@ def by_lead(found: Leads) -> Table:
     rows = []
     for span in sorted(found.spans, key=lambda one: one.room if one.room is not None else float("inf")):
         edge = span.edge
-        current = Figure(f"current-{edge.fed.id}", "", span.current, "current", "lead-current")
+        note = "at least" if span.least else ""
+        current = Figure(f"current-{edge.fed.id}", "", span.current, "current", "lead-current", note=note)
         rows.append((
             Cell(edge.fed.name, part=edge.fed.id),
             Cell(edge.source.name, part=edge.source.id),
@@ -63,5 +64,5 @@ def by_lead(found: Leads) -> Table:
 
 def _arrives(span: Span) -> str:
     if span.arrives is not None:
-        return volts(span.arrives)
+        return f"{volts(span.arrives)}{' at most' if span.least else ''}"
     return "gauge or length unsaid" if span.ohm is None else "unsaid"

@@ -17,12 +17,26 @@ CAR = "the car"
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """One lead: from a source, or a hub that passes power on, to one device."""
+    """One lead: from a source, or a hub that passes power on, to one device.
+
+    Attributes:
+        source: where it begins.
+        lead: the cable; None where it is built in.
+        fed: where it ends.
+        tap: the outlet.
+        piece: which of several batteries of a sort, from 1; 0 where it is all of them, one after the other.
+    """
 
     source: Part
     lead: Part | None
     fed: Part
     tap: Tap
+    piece: int = 0
+
+    @property
+    def root(self) -> str:
+        """Id of where it begins, with the number of the piece where it is one of several."""
+        return f"{self.source.id}#{self.piece}" if self.piece else self.source.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,13 +45,19 @@ class Group:
 
     Attributes:
         kind: what they are; mains wins over the car, and the car over batteries.
-        sources: each with how many of it the rig has.
+        sources: each with how many of it stand behind these devices.
         devices: ids of what they feed.
+        roots: ids of the sources, with the number of the piece where it is one of several.
+        first: what their own leads go to.
+        piece: which of several batteries of a sort it is, from 1; 0 where it is all of them.
     """
 
     kind: SourceKind
     sources: tuple[tuple[Part, int], ...]
     devices: frozenset[str]
+    roots: frozenset[str]
+    first: tuple[Part, ...] = ()
+    piece: int = 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +86,14 @@ class Wiring:
             found[edge.source.id] = (*found.get(edge.source.id, ()), edge)
         return found
 
+    @cached_property
+    def behind(self) -> dict[str, tuple[Edge, ...]]:
+        """The same by the piece where a source is one of several batteries, each of which has leads of its own."""
+        found: dict[str, tuple[Edge, ...]] = {}
+        for edge in self.edges.values():
+            found[edge.root] = (*found.get(edge.root, ()), edge)
+        return found
+
 
 def wire(assembly: Assembly, devices: Iterable[Device]) -> Wiring:
     """Return how a rig is wired: as it says, else with all its loose sources taken together."""
@@ -73,11 +101,12 @@ def wire(assembly: Assembly, devices: Iterable[Device]) -> Wiring:
     counts = {item.part.id: 0 for item in assembly.items}
     for item in assembly.items:
         counts[item.part.id] += item.count
-    edges = _stated(assembly, known) if assembly.rig.feeds else _pooled(assembly, known)
+    edges = _stated(assembly, known, counts) if assembly.rig.feeds else _pooled(assembly, known)
     edges += _installed(assembly, known, {edge.fed.id for edge in edges})
     groups = _groups(edges, known, counts, pooled=not assembly.rig.feeds)
     uses: dict[str, int] = {}
-    for edge in edges:
+    # Batteries that feed a device in turn share its lead.
+    for edge in _main(edges).values():
         if edge.lead is not None:
             uses[edge.lead.id] = uses.get(edge.lead.id, 0) + (known[edge.fed.id].count if edge.fed.id in known else 1)
     fed = {edge.fed.id for edge in edges}
@@ -89,20 +118,42 @@ def wire(assembly: Assembly, devices: Iterable[Device]) -> Wiring:
     return Wiring(_main(edges), groups, unfed, bool(assembly.rig.feeds), uses)
 
 
-def _edge(assembly: Assembly, source: Part, lead: Part | None, fed: Part, voltage: float | None) -> Edge:
-    return Edge(source, lead, fed, tap_of(assembly, source, voltage, fed, lead))
+def _edge(
+    assembly: Assembly, source: Part, lead: Part | None, fed: Part, voltage: float | None, piece: int = 0
+) -> Edge:  # fmt: skip
+    return Edge(source, lead, fed, tap_of(assembly, source, voltage, fed, lead), piece)
 
 
-def _stated(assembly: Assembly, known: Mapping[str, Device]) -> list[Edge]:
+def _stated(assembly: Assembly, known: Mapping[str, Device], counts: Mapping[str, int]) -> list[Edge]:
     parts = assembly.catalogue.parts
     return [
         _edge(
             assembly, parts[feed.source], parts[feed.lead] if feed.lead else None, parts[id_],
-            known[id_].voltage if id_ in known else None,
+            known[id_].voltage if id_ in known else None, piece,
         )
-        for feed in assembly.rig.feeds
+        for feed, piece in zip(assembly.rig.feeds, _pieces(assembly, counts), strict=True)
         for id_ in feed.to
     ]  # fmt: skip
+
+
+def _pieces(assembly: Assembly, counts: Mapping[str, int]) -> list[int]:
+    """Return which of several batteries each entry of a rig's feeds means; 0 where it is all of them.
+
+    Entries that name one battery have a piece each where the rig has enough of it. Where any says which piece it
+    means, the others mean the first.
+    """
+    parts, feeds = assembly.catalogue.parts, assembly.rig.feeds
+    found = []
+    for number, feed in enumerate(feeds):
+        same = [index for index, other in enumerate(feeds) if other.source == feed.source]
+        source, count = parts[feed.source], counts.get(feed.source, 1)
+        if not isinstance(source, Battery) or _is_built_in(source):
+            found.append(0)
+        elif any(feeds[index].piece is not None for index in same):
+            found.append(feed.piece or 1)
+        else:
+            found.append(1 + same.index(number) if 1 < len(same) <= count else 0)
+    return found
 
 
 def _loose_sources(assembly: Assembly) -> list[Part]:
@@ -189,28 +240,28 @@ def _is_source(part: Part) -> bool:
     return isinstance(part, Battery | MainsSupply | CarLead)
 
 
-def _roots(id_: str, above: Mapping[str, list[Part]], seen: frozenset[str] = frozenset()) -> set[str]:
-    """Return the ids of the sources behind a device; a ring of hubs ends where it began."""
+def _roots(id_: str, above: Mapping[str, list[Edge]], seen: frozenset[str] = frozenset()) -> set[str]:
+    """Return the sources behind a device; a ring of hubs ends where it began."""
     found: set[str] = set()
-    for source in above.get(id_, ()):
-        if _is_source(source):
-            found.add(source.id)
-        elif source.id not in seen:
-            found |= _roots(source.id, above, seen | {id_})
+    for edge in above.get(id_, ()):
+        if _is_source(edge.source):
+            found.add(edge.root)
+        elif edge.source.id not in seen:
+            found |= _roots(edge.source.id, above, seen | {id_})
     return found
 
 
 def _groups(
     edges: list[Edge], known: Mapping[str, Device], counts: Mapping[str, int], *, pooled: bool
 ) -> tuple[Group, ...]:  # fmt: skip
-    above: dict[str, list[Part]] = {}
-    sources: dict[str, Part] = {}
+    above: dict[str, list[Edge]] = {}
+    sources: dict[str, Edge] = {}
     for edge in edges:
-        above.setdefault(edge.fed.id, []).append(edge.source)
+        above.setdefault(edge.fed.id, []).append(edge)
         if _is_source(edge.source):
-            sources[edge.source.id] = edge.source
-    cars = {id_ for id_, part in sources.items() if isinstance(part, CarLead)}
-    loose = {id_ for id_, part in sources.items() if not _is_built_in(part)}
+            sources[edge.root] = edge
+    cars = {root for root, edge in sources.items() if isinstance(edge.source, CarLead)}
+    loose = {root for root, edge in sources.items() if not _is_built_in(edge.source)}
     sets: list[tuple[set[str], set[str]]] = [(set(cars), set())] if cars else []
     sets += [(set(loose), set())] if pooled and loose else []
     for id_ in known:
@@ -220,16 +271,32 @@ def _groups(
         together = [one for one in sets if one[0] & roots]
         joined = (set.union(roots, *(one[0] for one in together)), set.union({id_}, *(one[1] for one in together)))
         sets = [one for one in sets if one not in together] + [joined]
-    return tuple(_group(ids, fed, sources, counts) for ids, fed in sets if fed)
+    return tuple(_group(roots, fed, edges, sources, counts) for roots, fed in sets if fed)
 
 
-def _group(ids: set[str], fed: set[str], sources: Mapping[str, Part], counts: Mapping[str, int]) -> Group:
-    parts = [sources[id_] for id_ in sources if id_ in ids]
+def _group(
+    roots: set[str], fed: set[str], edges: list[Edge], sources: Mapping[str, Edge], counts: Mapping[str, int]
+) -> Group:  # fmt: skip
+    found = [sources[root] for root in sources if root in roots]
     # What a built-in battery holds is a reserve where something else feeds its device.
-    parts = [part for part in parts if not _is_built_in(part)] or parts
+    found = [edge for edge in found if not _is_built_in(edge.source)] or found
     kind: SourceKind = "battery"
     for sort, model in (("mains", MainsSupply), ("car", CarLead)):
-        if any(isinstance(part, model) for part in parts):
+        if any(isinstance(edge.source, model) for edge in found):
             kind = sort  # type: ignore[assignment]
             break
-    return Group(kind, tuple((part, max(1, counts.get(part.id, 1))) for part in parts), frozenset(fed))
+    own = frozenset(edge.root for edge in found)
+    held: dict[str, tuple[Part, int]] = {}
+    for edge in found:
+        part = edge.source
+        held[part.id] = (part, held.get(part.id, (part, 0))[1] + _count(edge, sources, counts))
+    first = tuple(dict.fromkeys(edge.fed for edge in edges if edge.root in own))
+    piece = found[0].piece if len(found) == 1 else 0
+    return Group(kind, tuple(held.values()), frozenset(fed), own, first, piece)
+
+
+def _count(edge: Edge, sources: Mapping[str, Edge], counts: Mapping[str, int]) -> int:
+    """Return how many batteries stand behind a source: all of a sort, or a piece's share where leads have their own."""
+    whole = max(1, counts.get(edge.source.id, 1))
+    same = sorted({other.piece for other in sources.values() if other.source is edge.source})
+    return len(range(same.index(edge.piece), whole, len(same))) or 1

@@ -28,8 +28,20 @@ def pieces(found: Iterable[tuple[Part, int]]) -> str:
 
 
 def holder(circuit: Circuit) -> str:
-    """Name what feeds a circuit."""
-    return "The car's battery" if circuit.group.kind == "car" else pieces(circuit.group.sources)
+    """Name what feeds a circuit; one of several batteries of a sort by what hangs on it."""
+    if circuit.group.kind == "car":
+        return "The car's battery"
+    names = pieces(circuit.group.sources)
+    if not circuit.group.piece:
+        return names
+    return f"{names} (no. {circuit.group.piece}, for {some(circuit.group.first)[0]})"
+
+
+def called(circuit: Circuit) -> str:
+    """Name what feeds a circuit in short, as a label does."""
+    if circuit.group.kind == "car" or not circuit.group.piece:
+        return holder(circuit)
+    return f"{pieces(circuit.group.sources)}, no. {circuit.group.piece}"
 
 
 def plural(circuit: Circuit) -> bool:
@@ -66,3 +78,9 @@ def at_end(budget: Budget) -> str:
 def energy(assembly: Assembly, value: float) -> str:
     """Write an energy."""
     return assembly.say(value, "energy")
+
+
+def suffix(budget: Budget, circuit: Circuit) -> str:
+    """Return what the ids of a circuit's figures end in: nothing for the one that runs out first, then its number."""
+    number = next((index for index, one in enumerate(budget.stored) if one is circuit), 0)
+    return f"-{number + 1}" if number else ""

@@ -9,6 +9,8 @@ from rigleaf.chapters.setting_up.steps import sort_of
 
 ALONE = "unattended"
 TITLE = "Left alone"
+SELDOM, ROUND = 3600.0, 300.0
+"""The longest time in s for which a rig that asks for looks is left; the time to which a shorter one is rounded."""
 SAID = 3
 """Reasons that the sentence names; the table has them all."""
 
@@ -25,7 +27,8 @@ def judge(assembly: Assembly, found: Sequence[Condition]) -> Finding:
     own = [one for one in found if not one.always]
     look, gaps = ([one for one in own if one.state == state] for state in ("look in", "unsaid"))
     if look:
-        return _finding("tight", "Somebody must look in at least every hour: ", [*look, *gaps])
+        start = f"Somebody must look in at least every {interval(assembly, look)}: "
+        return _finding("tight", start, [*look, *gaps])
     if gaps:
         return _finding("unsaid", "Whether it may run by itself cannot be told: ", gaps)
     sentence = (
@@ -33,6 +36,15 @@ def judge(assembly: Assembly, found: Sequence[Condition]) -> Finding:
         "who is there within minutes."
     )
     return Finding(ALONE, "sound", TITLE, sentence, (), ALONE)
+
+
+def interval(assembly: Assembly, found: Sequence[Condition]) -> str:
+    """Return how often somebody must look in, in words after "every": the shortest that any condition asks for."""
+    shortest = min((one.every for one in found if one.every is not None), default=SELDOM)
+    if shortest >= SELDOM:
+        return "hour"
+    # Nobody looks in to the minute; rounded down, and hardly more often than one can walk there.
+    return assembly.say(max(shortest // ROUND * ROUND, ROUND), "time")
 
 
 def _finding(verdict: Verdict, start: str, found: Sequence[Condition]) -> Finding:

@@ -17,6 +17,7 @@ class Condition:
         brief: the same as a few words that follow "because" in a sentence; empty where it holds.
         cure: what would mend it, as a sentence; empty where nothing does.
         parts: ids of parts that the cure names.
+        every: s after which it asks for the next look, where that is known.
         always: whether it is so of every rig, so that it decides nothing.
     """
 
@@ -26,4 +27,5 @@ class Condition:
     brief: str = ""
     cure: str = ""
     parts: tuple[str, ...] = ()
+    every: float | None = None
     always: bool = False

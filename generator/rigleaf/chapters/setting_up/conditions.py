@@ -5,7 +5,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from rigleaf.catalogue.models.mounting import Mount
-from rigleaf.catalogue.models.power import Cable, CarLead, Computer
+from rigleaf.catalogue.models.power import Computer
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.guiding_and_exposure import tracking
@@ -14,6 +14,7 @@ from rigleaf.chapters.night_out.chosen import ChosenNight
 from rigleaf.chapters.scale_and_field import focus as focus_study
 from rigleaf.chapters.scale_and_field.inputs import gather
 from rigleaf.chapters.setting_up.condition import Condition
+from rigleaf.chapters.setting_up.leads import cables
 from rigleaf.chapters.setting_up.meridian import crossings
 from rigleaf.chapters.setting_up.power_margin import power
 from rigleaf.chapters.setting_up.schedule import Schedule
@@ -27,8 +28,8 @@ def conditions(assembly: Assembly, night: ChosenNight | None, times: Schedule | 
     """Return every condition of running by itself; those of a night are left out where there is none."""
     found = [_focus(assembly, night, times), _tracking(assembly, night)]
     if night is not None and times is not None:
-        found = [power(assembly), *_dew(assembly, night, times), *found, _meridian(assembly, night, times)]
-    found += [_cables(assembly), *_always(assembly, night)]
+        found = [*power(assembly), *_dew(assembly, night, times), *found, _meridian(assembly, night, times)]
+    found += [cables(assembly), *_always(assembly, night)]
     return [one for one in found if one is not None]
 
 
@@ -56,20 +57,22 @@ def _focus(assembly: Assembly, night: ChosenNight | None, times: Schedule | None
         return Condition(name, "look in", why, "nobody refocuses the lens", "Tape the ring down, and look at a frame.")
     if drift.verdict == "unsaid" or not isinstance(degrees, float):
         return Condition(name, "unsaid", drift.sentence, "its drift of focus is unsaid", drift.remedy, drift.parts)
-    often = _how_often(assembly, night, times, degrees)
+    every = _how_often(assembly, night, times, degrees)
+    often = f", about every {assembly.say(every, 'time')}" if every is not None else ""
     why = f"No motor, and {assembly.say(degrees, 'temperature_step')} of cooling use up the depth of focus{often}."
-    return Condition(name, "look in", why, f"focus must be set by hand{often}", drift.remedy, drift.parts)
+    return Condition(name, "look in", why, f"focus must be set by hand{often}", drift.remedy, drift.parts,
+                     every=every)  # fmt: skip
 
 
-def _how_often(assembly: Assembly, night: ChosenNight | None, times: Schedule | None, degrees: float) -> str:
-    """Return ", about every 2 h": how long the air takes to change by so many degrees; empty where that is unsaid."""
+def _how_often(
+    assembly: Assembly, night: ChosenNight | None, times: Schedule | None, degrees: float
+) -> float | None:  # fmt: skip
+    """Return how long in s the air takes to change by so many degrees; None where that is unsaid."""
     if night is None or times is None or times.last <= times.first:
-        return ""
+        return None
     air = air_at(assembly, night, np.array([times.first, times.last]))
     fall = float(air.temperature[0] - air.temperature[-1]) if air is not None else 0.0
-    if fall <= 0:
-        return ""
-    return f", about every {assembly.say(degrees / fall * (times.last - times.first), 'time')}"
+    return degrees / fall * (times.last - times.first) if fall > 0 else None
 
 
 def _tracking(assembly: Assembly, night: ChosenNight | None) -> Condition | None:
@@ -81,7 +84,12 @@ def _tracking(assembly: Assembly, night: ChosenNight | None) -> Condition | None
             "the field turns, and pointing is corrected by hand." if mount is not None else "no mount is named."
         )
         return Condition(
-            "Frame", "look in", why, "nothing holds the frame for hours", "Centre it again each half hour."
+            "Frame",
+            "look in",
+            why,
+            "nothing holds the frame for hours",
+            "Centre it again each half hour.",
+            every=1800.0,
         )
     if sort.guides:
         why = "It guides; a cloud that hides the guide star ends that, so let the program wait and find it again."
@@ -102,7 +110,8 @@ def _tracking(assembly: Assembly, night: ChosenNight | None) -> Condition | None
     often = assembly.say(hours * 3600, "time")
     blind = " It has a guide camera, which nothing uses." if guides(assembly) and not sort.bright else ""
     why = f"Not guided: {lasts}, and its margin is used up in {often}.{blind}"
-    return Condition("Frame", "look in", why, f"the frame drifts out of its margin in {often}", cure)
+    return Condition("Frame", "look in", why, f"the frame drifts out of its margin in {often}", cure,
+                     every=hours * 3600)  # fmt: skip
 
 
 def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Condition]:
@@ -124,7 +133,8 @@ def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Co
         at = f"from {night.clock(need.reached)} on" if need.reached > times.first else "from the start"
         if need.heater is None:
             wet = True
-            why = f"{need.optic.name} is at the dew point {at} and has no heater."
+            instead = f", but the {need.warmer.name}, which cools in some hours" if need.warmer is not None else ""
+            why = f"{need.optic.name} is at the dew point {at} and has no heater{instead}."
             yield Condition("Dew", "look in", why, f"dew falls on {need.optic.name} {at}",
                             f"Look at the glass of {need.optic.name} {at}, or fit a heater.",
                             (need.optic.id,))  # fmt: skip
@@ -158,35 +168,6 @@ def _meridian(assembly: Assembly, night: ChosenNight, times: Schedule) -> Condit
     why = f"It must turn over when a target crosses the meridian: {named}."
     at = night.clock(found[0][1])
     return Condition("Meridian", "look in", why, f"the mount must turn over at the meridian, first at {at}", cure)
-
-
-def hanging(assembly: Assembly) -> int:
-    """Return how many leads hang from the mount to the ground, as far as the rig tells.
-
-    Leads among what lies on the ground count; one that is said to feed only what lies there too does not.
-    """
-    riding = {item.part.id for item in assembly.items if item.role in ("train", "guiding", "rider", "mount")}
-    grounded: dict[str, int] = {}
-    for feed in assembly.rig.feeds:
-        if feed.lead is not None and feed.source not in riding and not riding & set(feed.to):
-            grounded[feed.lead] = grounded.get(feed.lead, 0) + 1
-    return sum(
-        max(item.count - grounded.get(item.part.id, 0), 0)
-        for item in assembly.items
-        if item.role == "power" and isinstance(item.part, (Cable, CarLead))
-    )
-
-
-def _cables(assembly: Assembly) -> Condition | None:
-    if not any(assembly.parts(Mount, "mount")):
-        return None
-    count = hanging(assembly)
-    if count <= 1:
-        leads = "One lead hangs" if count else "No lead hangs"
-        return Condition("Cables", "holds", f"{leads} from the mount to the ground.")
-    why = f"{count} leads hang from the mount to the ground, and each can catch as it turns."
-    cure = "Tie the leads into one, fastened near the axes."
-    return Condition("Cables", "look in", why, f"{count} leads hang to the ground", cure)
 
 
 def _always(assembly: Assembly, night: ChosenNight | None) -> Iterator[Condition]:

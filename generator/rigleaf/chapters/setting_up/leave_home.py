@@ -7,9 +7,10 @@ import numpy as np
 
 from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.carrying import Spare, Tool
+from rigleaf.catalogue.models.connections import Connection
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.part import Part
-from rigleaf.catalogue.models.power import Battery, CarLead, Computer, MainsSupply
+from rigleaf.catalogue.models.power import Battery, Computer, MainsSupply
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.air import air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight
@@ -18,6 +19,7 @@ from rigleaf.chapters.setting_up.steps import sort_of
 
 CELLS = ("alkaline", "nimh", "lithium-metal")
 """Chemistries that are changed rather than charged in the rig, or charged cell by cell."""
+JOINTS = {"thread": "every thread caught", "bayonet": "every bayonet turned until it clicks"}
 NAMED = 4
 """Parts that a line names before it only counts them."""
 
@@ -46,8 +48,9 @@ def _electric(assembly: Assembly) -> Iterator[Item]:
         yield Item("Batteries charged", f"{names(charged)}. Read the gauge after an hour's rest, not on the charger.")
     if cells:
         yield Item("Fresh cells", f"{names(cells)}.")
-    if any(assembly.parts(CarLead)):
+    if assembly.fed_by_car:
         yield Item("The car's own battery", "Engine started within the week; a jump lead or a second car at hand.")
+        yield Item("The car's socket", "Tried with the key out for half an hour: many switch off after it.")
     if any(assembly.parts(MainsSupply)):
         yield Item("Mains", "Test button of the residual-current device pressed; no plug will lie in the wet.")
     storing: list[Part] = [part for part in assembly.parts(Computer) if part.form != "tablet"]
@@ -66,14 +69,27 @@ def _optics(assembly: Assembly) -> Iterator[Item]:
     filters = list(assembly.parts(FrontFilter))
     if filters:
         yield Item("Filter for the Sun", f"{names(filters)}: no hole against a lamp, in its own box, tape beside it.")
+    if sort_of(assembly).day:
+        yield Item(
+            "Viewers for eyes", "One for each person, to ISO 12312-2, without a scratch; never used with an optic."
+        )
     if assembly.optic is not None:
         yield Item("Caps and dust", "Every glass capped, and dry before it is packed.")
     if assembly.optic is not None and assembly.optic.needs_collimation and sort_of(assembly).day:
         yield Item("Collimation", "With a sighting tube, indoors: by day there is no star to do it on.")
     if any(item.role == "train" for item in assembly.items):
         yield Item(
-            "Image train put together once", "In the warm, every thread caught; what fits the bag stays together."
+            "Image train put together once", f"In the warm, {_joined(assembly)}; what fits the bag stays together."
         )
+
+
+def _joined(assembly: Assembly) -> str:
+    """Return how its joints hold: by threads, by bayonets, or in ways of which nothing is known."""
+    pieces = [item.part for item in assembly.items if item.role == "train"]
+    sides = (getattr(part, side, None) for part in pieces for side in ("front", "rear"))
+    forms = {side.form for side in sides if isinstance(side, Connection)}
+    held = [words for form, words in JOINTS.items() if form in forms]
+    return " and ".join(held) if held else "every joint seated"
 
 
 def _things(assembly: Assembly) -> Iterator[Item]:

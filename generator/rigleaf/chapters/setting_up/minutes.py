@@ -28,14 +28,17 @@ USUAL: dict[tuple[str, str], tuple[float, str]] = {
     ("legs", "lens"): (3, "a photo tripod needs no more than to stand firm"),
     ("head", ""): (3, "one bolt, and a look at north"),
     ("head", "worm"): (5, "a heavy head, two bolts and the latitude to set"),
-    ("weights", ""): (3, "the bar, the weights and the safety screw at its end"),
+    ("weights", ""): (3, "the bar, the weights, and last the safety screw at its end"),
     ("sun_filter", ""): (5, "held against a lamp and searched for holes, set on in the shade and taped"),
     ("tube", ""): (3, "into the saddle, the clamps, the safety screw"),
+    ("tether", ""): (2, "a line from the tube to a railing"),
     ("tube", "lens"): (2, "lens and camera on the ball head or the plate"),
     ("train", ""): (5, "camera and pieces as one unit, and a look through for dust"),
     ("train", "lens"): (2, "the lens on the camera"),
     ("balance", ""): (3, "about both axes, with everything on it and the dew shield out"),
     ("cables", ""): (6, "each one tied where it cannot catch, with the mount turned once by hand"),
+    ("cables", "powered"): (4, "each one tied where it cannot catch"),
+    ("cable_check", ""): (2, "slowly from end to end about both axes"),
     ("cables", "lens"): (2, "a lead to the tracker and one to the release"),
     ("power", ""): (4, "battery, switches, and the computer until it sees everything"),
     ("power", "lens"): (2, "two switches"),
@@ -57,10 +60,22 @@ USUAL: dict[tuple[str, str], tuple[float, str]] = {
 """Usual minutes by step and sort of rig, and what they are for. The sort "" holds wherever no other is given."""
 
 
-def usual(step: str, sort: str = "") -> Lasting:
-    """Return what a step usually takes with a sort of rig."""
+def pace(assembly: Assembly) -> float:
+    """Return how many times as long the hands take as those of somebody who has done it before."""
+    return assembly.choice("first_night").value if assembly.rig.experience == "first night" else 1.0
+
+
+def usual(assembly: Assembly, step: str, sort: str = "") -> Lasting:
+    """Return what a step usually takes with a sort of rig, at the pace of whom the rig is for."""
     minutes, _ = USUAL.get((step, sort), USUAL[step, ""])
-    return Lasting(minutes * MINUTE, "assumed", "usual")
+    return _paced(assembly, Lasting(minutes * MINUTE, "assumed", "usual"))
+
+
+def _paced(assembly: Assembly, practised: Lasting) -> Lasting:
+    times = pace(assembly)
+    if times == 1:
+        return practised
+    return Lasting(practised.seconds * times, practised.basis, f"{practised.who}, × {times:g}")
 
 
 def reason(step: str, sort: str = "") -> str:
@@ -71,6 +86,8 @@ def reason(step: str, sort: str = "") -> str:
 def lasting(assembly: Assembly, step: str, sort: str = "", items: Iterable[Item] = ()) -> Lasting:
     """Return how long a step takes: as the rig states, else its parts, else the guide, else what is usual.
 
+    All of them are times of somebody who has done it before; for a first night they are multiplied.
+
     Args:
         assembly: the rig.
         step: name of a field of Steps, or of a step that only USUAL knows.
@@ -79,12 +96,13 @@ def lasting(assembly: Assembly, step: str, sort: str = "", items: Iterable[Item]
     """
     own = getattr(assembly.rig.steps, step, None)
     if own is not None:
-        return Lasting(own.value, own.basis, "as given for this rig")
+        return _paced(assembly, Lasting(own.value, own.basis, "as given for this rig"))
     stated = [item for item in items if item.part.setting_up is not None]
     if stated:
         total = sum(item.count * item.part.setting_up.value for item in stated if item.part.setting_up is not None)
-        return Lasting(total, "stated", f"as given for {' and '.join(item.part.name for item in stated)}")
+        who = f"as given for {' and '.join(item.part.name for item in stated)}"
+        return _paced(assembly, Lasting(total, "stated", who))
     guides = getattr(assembly.catalogue.guide.steps, step, None)
     if guides is not None:
-        return Lasting(guides.value, guides.basis, "as given by the guide")
-    return usual(step, sort)
+        return _paced(assembly, Lasting(guides.value, guides.basis, "as given by the guide"))
+    return usual(assembly, step, sort)

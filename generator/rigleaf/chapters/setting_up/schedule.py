@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.chosen import CIVIL, ChosenNight
 from rigleaf.chapters.setting_up.physics import Task, begin_at, latest_begin, least_time
-from rigleaf.chapters.setting_up.steps import Step, steps, teardown
+from rigleaf.chapters.setting_up.steps import Step, steps
+from rigleaf.chapters.setting_up.taking_down import teardown
 from rigleaf.sky.night import Nights, root
 
 EVENING = 4 * 3600.0

@@ -8,19 +8,18 @@ from rigleaf.catalogue.models.cameras import Camera, GuideCamera
 from rigleaf.catalogue.models.mounting import Mount
 from rigleaf.catalogue.models.optics import DewHeater, FrontFilter, Optic
 from rigleaf.catalogue.models.power import Cable, CarLead
+from rigleaf.catalogue.models.train import Rotator
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.guiding_and_exposure.inputs import for_bright_things
-from rigleaf.chapters.setting_up.minutes import MINUTE, Lasting, lasting, usual
+from rigleaf.chapters.setting_up import balancing, standing
+from rigleaf.chapters.setting_up.minutes import Lasting, lasting
+from rigleaf.chapters.setting_up.people import ForTwo, for_two
 from rigleaf.chapters.setting_up.trips import carrying
 from rigleaf.chapters.setting_up.words import words
 
 STARS, FAINT_STARS = -9.0, -12.0
 """Altitude of the Sun, deg, below which bright stars show well enough to align and focus on, and faint ones to guide
 by; common practice, no source. The second is the end of nautical twilight."""
-
-TAKING_DOWN, LEAST_DOWN = 0.5, 2 * MINUTE
-"""Part of the time of putting on that taking off takes, and the time in s that it takes at least; common practice, no
-source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +57,17 @@ class Sort:
     south: bool
     guides: bool
     cooled: bool
+    """Whether its camera is known to cool its sensor."""
+    two: ForTwo
+    """What one person should not lift."""
 
     def pick(self, *choices: tuple[bool, str]) -> str:
         """Return the first of some names whose condition holds."""
         return next((name for holds, name in choices if holds), "")
+
+    def lifted(self, step: str, sort: str = "") -> str:
+        """Return a sort of words, made that of two people where one should not lift what is lifted in the step."""
+        return f"{sort} two".strip() if step in self.two.steps else sort
 
 
 def sort_of(assembly: Assembly) -> Sort:
@@ -77,7 +83,8 @@ def sort_of(assembly: Assembly) -> Sort:
         turning=turning,
         south=place is not None and place.latitude is not None and place.latitude.value < 0,
         guides=guides(assembly) and not bright and not turning,
-        cooled=assembly.camera is not None and assembly.camera.cooling_depth is not None,
+        cooled=assembly.camera is not None and assembly.camera.cooled,
+        two=for_two(assembly),
     )
 
 
@@ -109,13 +116,14 @@ def steps(assembly: Assembly) -> tuple[Step, ...]:
         items: list[Item] | None = None,
         needs: tuple[str, ...] = (),
         below: float | None = None,
+        told: tuple[str, str] | None = None,
     ) -> None:
         known = {step.id for step in found}
-        name, doing = words(id_, kind if called is None else called)
+        name, doing = told or words(id_, kind if called is None else called)
         time = lasting(assembly, id_, kind, items or ())
         found.append(Step(id_, name, doing, time, tuple(need for need in needs if need in known), below))
 
-    _carry(assembly, found)
+    _carry(assembly, found, sort)
     optic = assembly.optic
     if optic is not None and optic.cool_down is not None and optic.cool_down.value > 0:
         name, doing = words("cool", "day" if sort.day else "")
@@ -132,33 +140,42 @@ def steps(assembly: Assembly) -> tuple[Step, ...]:
     )  # fmt: skip
     pieces = [item for item in pieces if not isinstance(item.part, FrontFilter)]
     if assembly.rig.tripod:
-        standing = sort.pick((sort.turning, "alt-azimuth"), (sort.south, "south"))
-        add("legs", lens, standing, _among(assembly, "tripod"), ("unload",))
+        add("legs", lens, None, _among(assembly, "tripod"), ("unload",), told=standing.setting(assembly))
     if mount is not None:
-        heavy = "worm" if mount.drive == "worm" else ""
-        add("head", heavy, "alt-azimuth" if sort.turning else "", _among(assembly, "mount"), ("unload", "legs"))
+        heavy, called = "worm" if mount.drive == "worm" else "", "alt-azimuth" if sort.turning else ""
+        add("head", heavy, sort.lifted("head", called), _among(assembly, "mount"), ("unload", "legs"))
     if weights:
-        add("weights", items=weights, needs=("unload", "legs", "head"))
+        add("weights", "", sort.lifted("weights"), weights, ("unload", "legs", "head"))
     if assembly.filtered_for_the_sun:
         add("sun_filter", items=_among(assembly, "train", keep=lambda item: isinstance(item.part, FrontFilter)),
             needs=("unload",))  # fmt: skip
     if sort.lens and any(assembly.parts(Camera, "train")):
         add("train", lens, items=pieces, needs=("unload",))
     if tube:
-        add("tube", lens, items=tube, needs=("unload", "legs", "head", "weights", "sun_filter", "train"))
+        called = lens or sort.lifted("tube")
+        add("tube", lens, called, tube, ("unload", "legs", "head", "weights", "sun_filter", "train"))
+        if standing.tethered(assembly):
+            add("tether", needs=("tube",))
     if not sort.lens and pieces:
         add("train", items=pieces, needs=("unload", "legs", "head", "weights", "tube"))
-    if mount is not None and (mount.drive == "worm" or weights):
-        add("balance", needs=("head", "weights", "tube", "train"))
+    if mount is not None and balancing.balanced(assembly, mount):
+        told = (words("balance")[0], balancing.balance(assembly, mount))
+        add("balance", needs=("head", "weights", "tube", "train"), told=told)
     _wire(assembly, add, sort)
     _under_the_sky(assembly, add, sort)
     return tuple(found)
 
 
-def _carry(assembly: Assembly, found: list[Step]) -> None:
+def _carry(assembly: Assembly, found: list[Step], sort: Sort) -> None:
     lasts = carrying(assembly)
     if lasts is not None:
-        found.append(Step("unload", *words("unload"), lasts))
+        found.append(Step("unload", *carried_words(sort), lasts))
+
+
+def carried_words(sort: Sort, down: bool = False) -> tuple[str, str]:
+    """Return what carrying is called and how it is done."""
+    name, doing = words("unload", "day" if sort.day else "", down)
+    return name, sort.two.carrying + doing
 
 
 Add = Callable[..., None]
@@ -168,17 +185,22 @@ def _wire(assembly: Assembly, add: Add, sort: Sort) -> None:
     lens = "lens" if sort.lens else ""
     mechanics = ("head", "tube", "train", "balance")
     leads = [item for item in assembly.items if isinstance(item.part, (Cable, CarLead, DewHeater))]
+    mount = next(assembly.parts(Mount, "mount"), None)
+    pushed = mount is None or balancing.by_hand(mount)
     if leads:
-        add("cables", lens, items=leads, needs=mechanics)
+        called = lens or sort.pick((mount is not None and pushed, "by hand"))
+        add("cables", lens or sort.pick((not pushed, "powered")), called, leads, mechanics)
     fed = [
         item
         for item in assembly.items
         if item.role in ("power", "rider", "carried") and not isinstance(item.part, (Cable, CarLead, DewHeater))
         and (item.part.draws_power or item.role == "power")
     ]  # fmt: skip
-    if fed or any(assembly.parts(Mount, "mount")):
+    if fed or mount is not None:
         called = sort.pick((sort.day, "day"), (sort.lens, "lens"), (sort.cooled, "cooled"))
         add("power", lens, called, fed, (*mechanics, "cables"))
+        if leads and not pushed and not sort.lens:
+            add("cable_check", "", "day" if sort.day else "", needs=("power",))
 
 
 def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
@@ -186,7 +208,7 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
     optic = assembly.optic
     lens = "lens" if sort.lens else ""
     looking = None if sort.bright else STARS
-    done = ("tube", "train", "balance", "power")
+    done = ("tube", "train", "balance", "power", "cable_check")
     if any(assembly.parts(Mount, "mount")):
         if sort.turning:
             kind = sort.pick((sort.day, "day"), (sort.bright, "bright"))
@@ -212,55 +234,6 @@ def _under_the_sky(assembly: Assembly, add: Add, sort: Sort) -> None:
         return
     add("focus", motor, called, needs=(*aligned, "cool", "collimation"), below=STARS)
     if sort.guides:
-        add("guiding", needs=(*aligned, "focus"), below=FAINT_STARS)
+        called = "rotator" if any(assembly.parts(Rotator, "train")) else ""
+        add("guiding", "", called, needs=(*aligned, "focus"), below=FAINT_STARS)
     add("framing", lens, finding, needs=(*aligned, "focus", "guiding"), below=FAINT_STARS)
-
-
-def teardown(assembly: Assembly, up: tuple[Step, ...]) -> tuple[Step, ...]:
-    """Return the steps of taking a rig down again, in order: the way it went up, backwards.
-
-    Args:
-        assembly: the rig.
-        up: the steps of setting it up.
-    """
-    sort = sort_of(assembly)
-    lens, by_id = "lens" if sort.lens else "", {step.id: step for step in up}
-    found: list[Step] = []
-
-    def add(id_: str, called: str, lasts: Lasting) -> None:
-        name, doing = words(id_, called, down=True)
-        needs = (found[-1].id,) if found else ()
-        found.append(Step(id_, name, doing, lasts, needs))
-
-    if "power" in by_id:
-        add("park", sort.pick((sort.lens, "lens"), (sort.cooled, "cooled")), usual("park"))
-    if "tube" in by_id:
-        add("caps", "day" if sort.day else "", usual("caps"))
-    # A lens goes into the bag on its camera.
-    for id_ in ("cables", *(() if sort.lens else ("train",)), "tube", "weights", "head", "legs"):
-        if id_ in by_id:
-            lasts = by_id[id_].lasts
-            who = f"half of what putting it on takes, {lasts.who}"
-            called = "weights" if id_ == "tube" and "weights" in by_id else lens
-            add(id_, called, Lasting(max(lasts.seconds * TAKING_DOWN, LEAST_DOWN), "assumed", who))
-    add("pack", "", usual("pack"))
-    if "unload" in by_id:
-        add("unload", "", by_id["unload"].lasts)
-    whole = lasting(assembly, "packing") if _states_packing(assembly) else None
-    return _scaled(found, whole) if whole is not None else tuple(found)
-
-
-def _states_packing(assembly: Assembly) -> bool:
-    own = assembly.rig.steps
-    return (own is not None and own.packing is not None) or assembly.catalogue.guide.steps.packing is not None
-
-
-def _scaled(found: list[Step], whole: Lasting) -> tuple[Step, ...]:
-    """Share a time that is given for all of it out among the steps."""
-    usually = sum(step.lasts.seconds for step in found)
-    share = whole.seconds / usually if usually else 0.0
-    return tuple(
-        Step(step.id, step.name, step.doing,
-             Lasting(step.lasts.seconds * share, whole.basis, f"its share of what is {whole.who}"), step.needs)
-        for step in found
-    )  # fmt: skip

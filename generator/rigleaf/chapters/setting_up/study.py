@@ -5,17 +5,19 @@ from collections.abc import Sequence
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
-from rigleaf.chapters.setting_up import alone, leave_home, months
+from rigleaf.chapters.setting_up import alone, leave_home, months, totality
 from rigleaf.chapters.setting_up.conditions import conditions
 from rigleaf.chapters.setting_up.leave_home import Item
+from rigleaf.chapters.setting_up.minutes import pace
 from rigleaf.chapters.setting_up.night_plate import night_plate
 from rigleaf.chapters.setting_up.no_night import why_no_night
 from rigleaf.chapters.setting_up.schedule import Schedule, Timed, lay_out
-from rigleaf.chapters.setting_up.steps import Step, sort_of, steps, teardown
+from rigleaf.chapters.setting_up.steps import Step, sort_of, steps
+from rigleaf.chapters.setting_up.taking_down import teardown
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words
 
 ID = "setting-up"
-MINUTES, ARRIVAL, COOLING = "step-minutes", "arrival", "cooling-down"
+MINUTES, ARRIVAL, COOLING, TOTALITY = "step-minutes", "arrival", "cooling-down", "contact-times"
 LATE = 60.0
 """Seconds after darkness from which on a first exposure counts as late."""
 
@@ -30,16 +32,22 @@ def study(assembly: Assembly) -> Study:
     night = chosen_night(assembly)
     down = teardown(assembly, up)
     times = lay_out(up, down, night) if night is not None else None
-    figures = [*_lasting(up, down), *(_clocks(night, times) if night is not None and times is not None else ())]
+    figures = [
+        *_lasting(assembly, up, down),
+        *(_clocks(night, times) if night is not None and times is not None else ()),
+    ]
+    figures += _totality(assembly)
     found = conditions(assembly, night, times)
     findings = [_time(assembly, up, night, times)]
     cooling = _cooling(assembly, night, times)
     findings += [cooling] if cooling is not None else []
     findings.append(alone.judge(assembly, found))
     drawings = (night_plate(assembly.rig.id, night, times),) if night is not None and times is not None else ()
+    filtered = totality.items(assembly)
     lists = (
         _plain("before", "Before you leave home", leave_home.before(assembly, night, times)),
         _ordered("up", "Setting up", up, night, times.steps if times is not None else ()),
+        *([_plain("totality", "In totality: the filter", filtered)] if filtered else []),
         _ordered("down", "Taking down", down, night, times.teardown if times is not None else ()),
         _plain("after", "At home", leave_home.after(assembly)),
     )
@@ -53,10 +61,20 @@ def hands(found: Sequence[Step]) -> float:
     return sum((step.lasts.seconds for step in found if step.hands), 0.0)
 
 
-def _lasting(up: Sequence[Step], down: Sequence[Step]) -> list[Figure]:
-    twice = "one person who has done it before; a first night takes twice as long"
+def ids(found: Sequence[Step]) -> frozenset[str]:
+    """Return the ids of steps."""
+    return frozenset(step.id for step in found)
+
+
+def _lasting(assembly: Assembly, up: Sequence[Step], down: Sequence[Step]) -> list[Figure]:
+    times = assembly.say(assembly.choice("first_night").value, "factor")
+    who = f"one person who has done it before; a first night takes {times} as long"
+    if pace(assembly) != 1:
+        who = f"one person on a first night, as this rig is for beginners: {times} the time of practised hands"
+    if sort_of(assembly).two.words(ids(up)):
+        who += "; a second one for the heavy lifts"
     figures = [
-        Figure("setting-up", "Setting up", hands(up), "time", MINUTES, note=twice),
+        Figure("setting-up", "Setting up", hands(up), "time", MINUTES, note=who),
         Figure("taking-down", "Taking down", hands(down), "time", MINUTES),
     ]
     cool = next((step for step in up if step.id == "cool"), None)
@@ -79,10 +97,21 @@ def _clocks(night: ChosenNight, times: Schedule) -> list[Figure]:
     return [Figure(id_, label, night.clock(at), "text", ARRIVAL, note=note) for id_, label, at, note in rows]
 
 
+def _totality(assembly: Assembly) -> list[Figure]:
+    times = totality.stated(assembly) if totality.looks_at_eclipses(assembly) else None
+    if times is None:
+        return []
+    span = f"{totality.clock(times.begins)} to {totality.clock(times.ends)}"
+    return [Figure("totality", "Totality", span, "text", TOTALITY, "stated", note=times.source or "")]
+
+
 def _time(assembly: Assembly, up: Sequence[Step], night: ChosenNight | None, times: Schedule | None) -> Finding:
     """Judge whether everything that needs no stars is done by daylight, and whether darkness is lost."""
     title, say = "Time to set up", assembly.say
-    takes = f"Setting up takes {say(hands(up), 'time')}"
+    first = " on a first night" if pace(assembly) != 1 else ""
+    lifted = sort_of(assembly).two.words(ids(up))
+    helped = f" and a second person, to lift {lifted}" if lifted else ""
+    takes = f"Setting up takes {say(hands(up), 'time')}{first}{helped}"
     if night is None or times is None:
         why, cure = why_no_night(assembly)
         sentence = f"{takes}; when to arrive cannot be told: {why}."

@@ -3,8 +3,9 @@
 from math import ceil
 
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.hands_and_back.loads import carried
-from rigleaf.chapters.hands_and_back.trips import LOAD_KG, walks, way_m
+from rigleaf.chapters.hands_and_back.lifts import lifts_of
+from rigleaf.chapters.hands_and_back.loads import by_car, carried
+from rigleaf.chapters.hands_and_back.trips import LOAD_KG, too_heavy, walks_of, way_m
 from rigleaf.chapters.setting_up.minutes import Lasting, lasting
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
@@ -18,11 +19,12 @@ def trips(assembly: Assembly) -> int:
     Where bags do not say what they hold, the mass in all says how many walks there are at least; where the rig names no
     bags and no masses, it counts as one.
     """
-    ways = assembly.rig.travels
-    if ways and "car" not in ways:
+    if not by_car(assembly):
         return 0
     by_mass = ceil(sum_items(assembly.items).total / LOAD_KG)
-    return max(len(walks(carried(assembly).all)), by_mass, 1)
+    loads = carried(assembly)
+    heavy = too_heavy(lifts_of(assembly, loads)[0])
+    return max(len(walks_of(assembly, loads, heavy)), by_mass, 1)
 
 
 def carrying(assembly: Assembly) -> Lasting | None:
