@@ -51,10 +51,11 @@ def test_the_sheet_lists_what_passes_the_desk_and_nothing_else() -> None:
     ]
 
 
-def test_names_and_bookings_are_blanks() -> None:
-    (blanks,) = check_in().xpath("//p[@class='rl-blanks']")
-    assert text(blanks) == "Name Booking Telephone"
-    assert len(blanks.xpath(".//i[not(text())]")) == 3
+def test_names_and_bookings_are_blanks_for_each_traveller() -> None:
+    for blanks, person in zip(check_in().xpath("//p[@class='rl-blanks']"), ("The first", "The second"), strict=True):
+        assert text(blanks.getprevious()) == person
+        assert text(blanks) == "Name Booking Telephone"
+        assert len(blanks.xpath(".//i[not(text())]")) == 3
 
 
 def test_what_goes_by_car_or_is_sent_ahead_is_not_on_the_sheet() -> None:
