@@ -283,7 +283,8 @@ class Search:
                     if piece.longest > piece.shortest:
                         more = min(spare, piece.longest - piece.shortest)
                         spare -= more
-                        settings.append((piece.what.id, (piece.shortest + more) / _UM))
+                        # What is spare is a difference: its last bits would depend on the order of the shelf.
+                        settings.append((piece.what.id, round((piece.shortest + more) / _UM, 9)))
                 beside = self._beside(gap, state)
                 for filler in [filler for filler in waiting if beside >> filler & 1]:
                     waiting.remove(filler)
