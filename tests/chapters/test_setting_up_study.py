@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
@@ -253,10 +254,12 @@ def test_every_rig_of_the_demo_has_its_plate_lists_and_three_or_fewer_findings(
 
 
 def test_the_table_of_the_year_agrees_with_the_study_of_each_of_its_evenings() -> None:
-    rows = table(said(made(night=None)), "months").rows
+    usual = made(night=None)
+    year = year_of(usual.catalogue.guide)  # that of the last change, where the tests run as make runs them
+    rows = table(said(usual), "months").rows
     assert len(rows) == 12
     for month in (3, 10):
-        found = said(made(night={"date": f"2027-{month:02}-15"}))
+        found = said(made(night={"date": f"{year}-{month:02}-15"}))
         clocks = [found.index[id_].value for id_ in ("arrive", "first", "last", "packed")]
         assert [cell.text for cell in rows[month - 1][1:]] == clocks
 
