@@ -13,7 +13,7 @@ from rigleaf.chapters.in_the_bag.physics import fill, linear_size, litres, padde
 from rigleaf.packing.boxes import Bag, Packing, Piece, Placed, Rules, Sides
 from rigleaf.packing.checker import faults_of
 from rigleaf.packing.necessary import alone, goes_in_aslant
-from rigleaf.packing.search import pack
+from rigleaf.packing.search import arrange, pack
 from rigleaf.quantities import to_canonical
 
 BARE = Rules(support=0.0, give=0.0, on_fragile=1e9)
@@ -219,3 +219,37 @@ def test_the_usual_limit_of_sixty_two_inches_is_1575_mm() -> None:
         (62 * u.imperial.inch).to_value(u.mm), rel=1e-12
     )
     assert linear_size(30 * inch, 20 * inch, 12 * inch) == pytest.approx(1574.8, abs=1e-9)
+
+
+@pytest.mark.parametrize(("sides", "most"), [((180.0, 180.0, 180.0), 3), ((280.0, 180.0, 105.0), 5)])
+def test_boxes_that_go_in_by_volume_but_not_in_space(sides: Sides, most: int) -> None:
+    """COMPUTED by an exact constraint solver, as a table of such cases has it (READ): three of four cubes go into a
+    cabin bag of 550 x 350 x 200 mm, though four would fill 61 % of it; five of seven slabs, though seven fill 96 %.
+    """
+    bag = Bag("cabin", (550.0, 350.0, 200.0))
+    pieces = tuple(Piece(f"box-{number}", sides) for number in range(most + 1))
+    assert sum(piece.volume for piece in pieces) < bag.volume
+    assert pack(bag, pieces[:most], Rules(), 3000).kind == "shown"
+    assert pack(bag, pieces, Rules(), 3000).kind != "shown"
+    if most == 3:  # for the slabs it takes long
+        assert feasible(bag.inner, [sides] * most)
+        assert not feasible(bag.inner, [sides] * (most + 1))
+
+
+def test_a_published_container_is_loaded_as_well_as_by_plain_programs() -> None:
+    """Problem 1 of Bischoff and Ratcliff's set thpack1 in the OR-Library, READ as others quote it: 112 boxes of three
+    sorts for a container of 587 x 233 x 220, 98.83 % of its volume, the first sort kept upright; the second, which only
+    two of its sides may stand on, may here stand on any. Specialised programs load 94 %, plain ones 82 %.
+    """
+    container = Bag("container", (587.0, 233.0, 220.0))
+    sorts = [((108.0, 76.0, 30.0), 40, True), ((110.0, 43.0, 25.0), 33, False), ((92.0, 81.0, 55.0), 39, False)]
+    pieces = tuple(
+        Piece(f"{number}-{one}", sides, upright=upright)
+        for number, (sides, count, upright) in enumerate(sorts)
+        for one in range(count)
+    )
+    assert sum(piece.volume for piece in pieces) / container.volume == pytest.approx(0.9883, abs=5e-5)
+    found = arrange((container,), pieces, (((0,),),) * len(pieces), Rules(), 600)
+    (packing,) = found.packings
+    assert faults_of(container, pieces, packing, Rules()) == []
+    assert sum(pieces[number].volume for number in packing.pieces) / container.volume > 0.81
