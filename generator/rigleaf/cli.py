@@ -1,4 +1,4 @@
-"""The `rigleaf` command: check, figures, schema, export, new. Thin: each command calls one function."""
+"""The `rigleaf` command. Thin: each command calls one function."""
 
 import argparse
 import os
@@ -9,12 +9,17 @@ from pathlib import Path
 
 import rigleaf
 from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.desk.errors import DeskError
 
 Command = Callable[[argparse.Namespace], int]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command line; return the exit code: 0 well, 1 faults in the guide, 2 wrong use."""
+    """Run the command line; return the exit code.
+
+    0: done. 1: faults in what was read, each with its place. 2: wrong use, or something is left to decide; nothing
+    was written then.
+    """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal without the sign for arcseconds gets the rest
@@ -29,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # somebody piped into `head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-    except (OSError, KeyError) as error:
+    except (OSError, KeyError, DeskError) as error:
         print(f"rigleaf: {_in_words(error)}", file=sys.stderr)
         return 2
 
@@ -83,10 +88,39 @@ def _parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     export.set_defaults(command=_export)
 
+    _sharing(commands)
+
     new = commands.add_parser("new", help="write a small guide to begin with")
     new.add_argument("target", type=Path, metavar="DIR", help="folder to make")
     new.set_defaults(command=_new)
     return parser
+
+
+def _sharing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    bundle = commands.add_parser("bundle", help="write one rig with all that it names as one file, to hand on")
+    bundle.add_argument("rig", help="id of the rig")
+    bundle.add_argument(
+        "-o", "--output", type=Path, metavar="FILE", help="file to write (default: the bundle is printed)"
+    )
+    bundle.add_argument("--without-place", action="store_true", help="leave its place out")
+    _guide(bundle, "--dir")
+    bundle.set_defaults(command=_bundle)
+
+    add = commands.add_parser("add", help="take a friend's rig, as 'bundle' wrote it, into a guide of your own")
+    add.add_argument("bundle", type=Path, metavar="BUNDLE", help="file that 'rigleaf bundle' wrote")
+    _guide(add, "--guide")
+    add.add_argument("--match", action="store_true", help="where ids clash, your own part, place or target serves")
+    add.add_argument("--rename", action="store_true", help="where ids clash, theirs get another id")
+    add.add_argument("--owned", action="store_true", help="the parts are yours: do not write 'owned: 0' to them")
+    add.add_argument("--yes", action="store_true", help="write without asking first")
+    add.add_argument("--dry-run", action="store_true", help="only say what would be written")
+    add.set_defaults(command=_add)
+
+
+def _guide(parser: argparse.ArgumentParser, flag: str) -> None:
+    parser.add_argument(
+        flag, dest="dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)"
+    )
 
 
 def _folder(parser: argparse.ArgumentParser) -> None:
@@ -141,6 +175,24 @@ def _export(options: argparse.Namespace) -> int:
 
     count = export(read_catalogue(options.dir), options.target, options.form)
     print(f"{count} pages written to {options.target}")
+    return 0
+
+
+def _bundle(options: argparse.Namespace) -> int:
+    from rigleaf.desk.handing import hand_on
+
+    print(hand_on(options.dir, options.rig, options.output, with_place=not options.without_place), end="")
+    return 0
+
+
+def _add(options: argparse.Namespace) -> int:
+    from rigleaf.desk.handing import at_a_terminal, take_in
+
+    said = take_in(
+        options.dir, options.bundle, match=options.match, rename=options.rename, owned=options.owned,
+        yes=options.yes, dry_run=options.dry_run, answer=at_a_terminal(),
+    )  # fmt: skip
+    print(said, end="")
     return 0
 
 

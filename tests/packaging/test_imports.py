@@ -18,7 +18,7 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"catalogue"}),
     frozenset({"rules"}),
     frozenset({"chapters"}),
-    frozenset({"site"}),
+    frozenset({"site", "desk"}),
     frozenset({"engine", "cli"}),
     frozenset({"__main__"}),
 )

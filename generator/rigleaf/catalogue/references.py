@@ -69,6 +69,8 @@ def _known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) -
 
 
 def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
+    if shelf.home:
+        return f"; describe it in {shelf.home}"
     file = {"place": files.PLACES, "target": files.TARGETS}.get(sort, f"{files.PARTS}/")
     there = any(document.file.startswith(file) for document in shelf.documents)
     return f"; describe it in '{file}'" if there else f"; there is no '{file}' yet: describe it there"
