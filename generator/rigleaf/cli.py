@@ -116,6 +116,15 @@ def _sharing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     add.add_argument("--dry-run", action="store_true", help="only say what would be written")
     add.set_defaults(command=_add)
 
+    listed = commands.add_parser("import", help="take the parts of a spreadsheet's list (CSV) into a guide")
+    listed.add_argument("list", type=Path, metavar="FILE.csv", help="the list; its first row names the columns")
+    listed.add_argument(
+        "--mapping", type=Path, metavar="FILE.yml", help="what its columns mean, where headers do not say"
+    )
+    _guide(listed, "--into")
+    listed.add_argument("--dry-run", action="store_true", help="only show what would be written")
+    listed.set_defaults(command=_import)
+
 
 def _guide(parser: argparse.ArgumentParser, flag: str) -> None:
     parser.add_argument(
@@ -193,6 +202,13 @@ def _add(options: argparse.Namespace) -> int:
         yes=options.yes, dry_run=options.dry_run, answer=at_a_terminal(),
     )  # fmt: skip
     print(said, end="")
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    from rigleaf.desk.importing import import_list
+
+    print(import_list(options.list, options.dir, options.mapping, dry_run=options.dry_run), end="")
     return 0
 
 

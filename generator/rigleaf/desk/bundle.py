@@ -146,10 +146,11 @@ def _head(rig: str, *, with_place: bool) -> list[str]:
 
 
 class Originals:
-    """The entries of a guide as they stand in its files, without comments and without what a bundle leaves out."""
+    """The entries of a guide as they stand in its files, without comments; ``whole`` or as a bundle carries them."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
+    def __init__(self, catalogue: Catalogue, *, whole: bool = False) -> None:
         self._catalogue = catalogue
+        self._left_out = {} if whole else LEFT_OUT
         self._read: dict[str, Any] = {}
 
     def file(self, name: str) -> Any:
@@ -163,7 +164,9 @@ class Originals:
         """Return a copy of an entry."""
         data = self.file(self._catalogue.source(sort, id_).file)
         found: Data = data if isinstance(data, dict) else next(entry for entry in data if entry.get("id") == id_)
-        return _without_gaps({key: deepcopy(value) for key, value in found.items() if key not in LEFT_OUT[sort]})
+        return _without_gaps(
+            {key: deepcopy(value) for key, value in found.items() if key not in self._left_out.get(sort, ())}
+        )
 
 
 def _without_gaps(data: Data) -> Data:

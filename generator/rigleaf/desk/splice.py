@@ -55,7 +55,7 @@ def add_fields(content: bytes, more: Mapping[int, Mapping[str, Any]]) -> bytes:
     root = _composed(text)
     if not isinstance(root, yaml.SequenceNode):
         raise SpliceError("it is not a list of entries")
-    wanted = _data(content)
+    wanted = _unshared(_data(content))
     pieces: list[tuple[int, str]] = []
     for index, fields in more.items():
         pieces += _pieces(text, root.value[index], fields, _next_start(root, index, text))
@@ -63,6 +63,13 @@ def add_fields(content: bytes, more: Mapping[int, Mapping[str, Any]]) -> bytes:
     for place, piece in sorted(pieces, reverse=True):
         text = text[:place] + piece + text[place:]
     return _checked(text, end, wanted, content)
+
+
+def _unshared(data: Any) -> Any:
+    """Return a copy in which what an alias repeats stands for itself each time."""
+    if isinstance(data, dict):
+        return {key: _unshared(value) for key, value in data.items()}
+    return [_unshared(value) for value in data] if isinstance(data, list) else data
 
 
 def _merge(data: dict[str, Any], fields: Mapping[str, Any]) -> None:
@@ -136,15 +143,15 @@ def _data(content: bytes) -> Any:
 
 
 def _checked(text: str, end: str, wanted: object, content: bytes) -> bytes:
-    """Return the new file, once it says what was wanted and every old line still stands in it, in order.
+    """Return the new file, once it says what was wanted and all that stood in the file stands in it still, in order.
 
     Raises:
         SpliceError: when it does not.
     """
     new = text.replace("\n", end).encode("utf-8")
     document = read_document("", new)
-    lines = iter(new.splitlines())
-    kept = all(any(old in line for line in lines) for old in content.splitlines())
+    rest = iter(new)
+    kept = all(byte in rest for byte in content)
     if document.faults or document.data != wanted or not kept:
         raise SpliceError("its layout leaves no room for more")
     return new

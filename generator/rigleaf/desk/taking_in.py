@@ -192,6 +192,13 @@ def _differences(mine: Entry, theirs: Entry) -> Iterator[str]:
         yield f"kind: {getattr(mine, 'kind', '')} in yours, {getattr(theirs, 'kind', '')} in the bundle"
 
 
+def alike(one: Any, other: Any) -> bool:
+    """Say whether two values of a field say the same, however they are written."""
+    if isinstance(one, float) and isinstance(other, float):
+        return f"{one:.9g}" == f"{other:.9g}"
+    return bool(_plain(one) == _plain(other))
+
+
 def _plain(value: Any) -> Any:
     """Return a value for comparison: quantities by what they say, however they are written."""
     match value:
