@@ -90,8 +90,14 @@ def _parser() -> argparse.ArgumentParser:
 
     _sharing(commands)
 
-    new = commands.add_parser("new", help="write a small guide to begin with")
-    new.add_argument("target", type=Path, metavar="DIR", help="folder to make")
+    new = commands.add_parser(
+        "new", help="begin a guide, a rig or a part, with every field explained",
+        usage="rigleaf new [guide] DIR | rig ID [--dir GUIDE] | part KIND ID [--dir GUIDE]",
+        description="'new guide our-club' writes a small guide into a new folder; 'new rig garden' and 'new part optic "
+        "little-refractor' write a file into a guide, with every field explained and an example of each.",
+    )  # fmt: skip
+    new.add_argument("what", nargs="+", metavar="WHAT", help="guide DIR, rig ID, or part KIND ID")
+    _guide(new, "--dir")
     new.set_defaults(command=_new)
     return parser
 
@@ -213,10 +219,23 @@ def _import(options: argparse.Namespace) -> int:
 
 
 def _new(options: argparse.Namespace) -> int:
-    from rigleaf.site.starter import write_starter
+    from rigleaf.desk.blank import begin_part, begin_rig
+    from rigleaf.site.starter import begin_guide
 
-    write_starter(options.target)
-    print(f"A small guide stands in {options.target}. Look at rigs/, then run: mkdocs serve")
+    match options.what:
+        case ["rig", id_]:
+            said = begin_rig(options.dir, id_)
+        case ["part", kind, id_]:
+            said = begin_part(options.dir, kind, id_)
+        case ["guide", target]:
+            said = begin_guide(Path(target))
+        case [target] if target not in ("guide", "rig", "part"):
+            said = begin_guide(Path(target))
+        case _:
+            raise DeskError(
+                "say 'new guide DIR', 'new rig ID' or 'new part KIND ID', such as 'new part optic blue-tube'"
+            )
+    print(said, end="")
     return 0
 
 
