@@ -88,6 +88,15 @@ def _parser() -> argparse.ArgumentParser:
     )  # fmt: skip
     export.set_defaults(command=_export)
 
+    claimed = commands.add_parser(
+        "claimed", help="list what rests on makers' words and defaults, and what to measure next"
+    )
+    claimed.add_argument("rig", nargs="?", help="id of one rig; all of them without it")
+    _guide(claimed, "--dir")
+    claimed.add_argument("--seconds", type=float, default=8.0, metavar="S", help="time for judging again (default: 8)")
+    claimed.add_argument("--json", action="store_true", help="write JSON")
+    claimed.set_defaults(command=_claimed)
+
     _sharing(commands)
 
     new = commands.add_parser(
@@ -208,6 +217,13 @@ def _add(options: argparse.Namespace) -> int:
         yes=options.yes, dry_run=options.dry_run, answer=at_a_terminal(),
     )  # fmt: skip
     print(said, end="")
+    return 0
+
+
+def _claimed(options: argparse.Namespace) -> int:
+    from rigleaf.site.claimed_report import claimed
+
+    print(claimed(options.dir, options.rig, seconds=options.seconds, as_json=options.json), end="")
     return 0
 
 
