@@ -304,6 +304,9 @@ def test_a_list_begins_a_guide(tmp_path: Path, capsys: pytest.CaptureFixture[str
         ("Length (m)", "cable", "length", "m"),
         ("Size (mm)", "optic", "packed", "mm"),
         ("Power (W)", "camera", "power.working", "W"),
+        ("Voltage (V)", "battery", "nominal_voltage", "V"),
+        ("Voltage (V)", "camera", "power.voltage", "V"),
+        ("Size", "filter", "mount_size", ""),
     ],
 )
 def test_headers_by_words_unit_and_kind(header: str, kind: str, name: str, unit: str) -> None:

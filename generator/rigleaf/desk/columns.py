@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass
 
 from rigleaf.catalogue.models.kinds import KINDS
+from rigleaf.catalogue.models.part import Part
 from rigleaf.desk.fields_of_kinds import Leaf, leaves
 from rigleaf.nearest import nearest
 from rigleaf.quantities import DIMENSIONS, is_common_unit, is_unit
@@ -104,12 +105,15 @@ def _called(leaf: Leaf) -> set[str]:
 def find_leaf(header: Header, kind: str) -> Leaf | None:
     """Return the field that a header means in a row of this kind, or None.
 
-    A unit that does not fit rules a field out; a field's own name goes before what else people call it.
+    A unit that does not fit rules a field out. A field's own name goes before what else people call it, and one that
+    this kind has before one of every part.
     """
     found = [leaf for leaf in leaves(kind).values() if header.words in _called(leaf)]
     if header.unit:
         # A unit that fits none of them is told later, of the field that was probably meant.
         found = [leaf for leaf in found if _takes(leaf, header.unit)] or found
+    # The voltage of a battery is what it gives, before what it might draw.
+    found.sort(key=lambda leaf: leaf.path[0] in Part.model_fields)
     own = [leaf for leaf in found if _words(leaf.name) == header.words]
     return next(iter(own or found), None)
 
