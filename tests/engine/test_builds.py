@@ -20,7 +20,7 @@ from tests.site.yaml_guide import write_guide
 OURS = {
     "index", "rigs/index", "rigs/rig", "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
     "shelf/mount", "parts/tube", "parts/reducer", "parts/camera", "parts/head", "method/index", "safety/index",
-    "about/index", "reference/index", *(f"method/{chapter.id}" for chapter in chapters()),
+    "about/index", "reference/index", "claimed/index", *(f"method/{chapter.id}" for chapter in chapters()),
 }  # fmt: skip
 
 
