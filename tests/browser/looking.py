@@ -15,6 +15,7 @@ KINDS: dict[str, str] = {
     "a rig with gaps": "rigs/workshop-misfits.html",
     "a part": "parts/curlew-80.html",
     "shelf": "shelf/index.html",
+    "what is claimed": "claimed/index.html",
     "a kind": "shelf/optic.html",
     "methods": "method/index.html",
     "a method": "method/scale-and-field.html",
