@@ -1,4 +1,4 @@
-"""The `rigleaf` command: check, figures, schema, export, customs, new. Thin: each command calls one function."""
+"""The `rigleaf` command. Thin: each command calls one function."""
 
 import argparse
 import os
@@ -9,12 +9,17 @@ from pathlib import Path
 
 import rigleaf
 from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.desk.errors import DeskError
 
 Command = Callable[[argparse.Namespace], int]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
-    """Run the command line; return the exit code: 0 well, 1 faults in the guide, 2 wrong use."""
+    """Run the command line; return the exit code.
+
+    0: done. 1: faults in what was read, each with its place. 2: wrong use, or something is left to decide; nothing
+    was written then.
+    """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="replace")  # a terminal without the sign for arcseconds gets the rest
@@ -29,7 +34,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # somebody piped into `head`
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-    except (OSError, KeyError) as error:
+    except (OSError, KeyError, DeskError) as error:
         print(f"rigleaf: {_in_words(error)}", file=sys.stderr)
         return 2
 
@@ -88,15 +93,66 @@ def _parser() -> argparse.ArgumentParser:
     )
     customs.add_argument("trip", metavar="TRIP", help="id of the journey")
     customs.add_argument("-o", dest="target", type=Path, required=True, metavar="FILE", help="HTML file to write")
-    customs.add_argument(
-        "--dir", type=Path, default=Path(), metavar="DIR", help="folder of YAML (default: here, or ./rigs)"
-    )
+    _guide(customs, "--dir")
     customs.set_defaults(command=_customs)
 
-    new = commands.add_parser("new", help="write a small guide to begin with")
-    new.add_argument("target", type=Path, metavar="DIR", help="folder to make")
+    claimed = commands.add_parser(
+        "claimed", help="list what rests on makers' words and defaults, and what to measure next"
+    )
+    claimed.add_argument("rig", nargs="?", help="id of one rig; all of them without it")
+    _guide(claimed, "--dir")
+    claimed.add_argument("--seconds", type=float, default=8.0, metavar="S", help="time for judging again (default: 8)")
+    claimed.add_argument("--json", action="store_true", help="write JSON")
+    claimed.set_defaults(command=_claimed)
+
+    _sharing(commands)
+
+    new = commands.add_parser(
+        "new", help="begin a guide, a rig or a part, with every field explained",
+        usage="rigleaf new [guide] DIR | rig ID [--dir GUIDE] | part KIND ID [--dir GUIDE]",
+        description="'new guide our-club' writes a small guide into a new folder; 'new rig garden' and 'new part optic "
+        "little-refractor' write a file into a guide, with every field explained and an example of each.",
+    )  # fmt: skip
+    new.add_argument("what", nargs="+", metavar="WHAT", help="guide DIR, rig ID, or part KIND ID")
+    _guide(new, "--dir")
     new.set_defaults(command=_new)
     return parser
+
+
+def _sharing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    bundle = commands.add_parser("bundle", help="write one rig with all that it names as one file, to hand on")
+    bundle.add_argument("rig", help="id of the rig")
+    bundle.add_argument(
+        "-o", "--output", type=Path, metavar="FILE", help="file to write (default: the bundle is printed)"
+    )
+    bundle.add_argument("--without-place", action="store_true", help="leave its place out")
+    _guide(bundle, "--dir")
+    bundle.set_defaults(command=_bundle)
+
+    add = commands.add_parser("add", help="take a friend's rig, as 'bundle' wrote it, into a guide of your own")
+    add.add_argument("bundle", type=Path, metavar="BUNDLE", help="file that 'rigleaf bundle' wrote")
+    _guide(add, "--guide")
+    add.add_argument("--match", action="store_true", help="where ids clash, your own part, place or target serves")
+    add.add_argument("--rename", action="store_true", help="where ids clash, theirs get another id")
+    add.add_argument("--owned", action="store_true", help="the parts are yours: do not write 'owned: 0' to them")
+    add.add_argument("--yes", action="store_true", help="write without asking first")
+    add.add_argument("--dry-run", action="store_true", help="only say what would be written")
+    add.set_defaults(command=_add)
+
+    listed = commands.add_parser("import", help="take the parts of a spreadsheet's list (CSV) into a guide")
+    listed.add_argument("list", type=Path, metavar="FILE.csv", help="the list; its first row names the columns")
+    listed.add_argument(
+        "--mapping", type=Path, metavar="FILE.yml", help="what its columns mean, where headers do not say"
+    )
+    _guide(listed, "--into")
+    listed.add_argument("--dry-run", action="store_true", help="only show what would be written")
+    listed.set_defaults(command=_import)
+
+
+def _guide(parser: argparse.ArgumentParser, flag: str) -> None:
+    parser.add_argument(
+        flag, dest="dir", type=Path, default=Path(), metavar="GUIDE", help="folder of YAML (default: here, or ./rigs)"
+    )
 
 
 def _folder(parser: argparse.ArgumentParser) -> None:
@@ -162,11 +218,56 @@ def _customs(options: argparse.Namespace) -> int:
     return 0
 
 
-def _new(options: argparse.Namespace) -> int:
-    from rigleaf.site.starter import write_starter
+def _bundle(options: argparse.Namespace) -> int:
+    from rigleaf.desk.handing import hand_on
 
-    write_starter(options.target)
-    print(f"A small guide stands in {options.target}. Look at rigs/, then run: mkdocs serve")
+    print(hand_on(options.dir, options.rig, options.output, with_place=not options.without_place), end="")
+    return 0
+
+
+def _add(options: argparse.Namespace) -> int:
+    from rigleaf.desk.handing import at_a_terminal, take_in
+
+    said = take_in(
+        options.dir, options.bundle, match=options.match, rename=options.rename, owned=options.owned,
+        yes=options.yes, dry_run=options.dry_run, answer=at_a_terminal(),
+    )  # fmt: skip
+    print(said, end="")
+    return 0
+
+
+def _claimed(options: argparse.Namespace) -> int:
+    from rigleaf.site.claimed_report import claimed
+
+    print(claimed(options.dir, options.rig, seconds=options.seconds, as_json=options.json), end="")
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    from rigleaf.desk.importing import import_list
+
+    print(import_list(options.list, options.dir, options.mapping, dry_run=options.dry_run), end="")
+    return 0
+
+
+def _new(options: argparse.Namespace) -> int:
+    from rigleaf.desk.blank import begin_part, begin_rig
+    from rigleaf.site.starter import begin_guide
+
+    match options.what:
+        case ["rig", id_]:
+            said = begin_rig(options.dir, id_)
+        case ["part", kind, id_]:
+            said = begin_part(options.dir, kind, id_)
+        case ["guide", target]:
+            said = begin_guide(Path(target))
+        case [target] if target not in ("guide", "rig", "part"):
+            said = begin_guide(Path(target))
+        case _:
+            raise DeskError(
+                "say 'new guide DIR', 'new rig ID' or 'new part KIND ID', such as 'new part optic blue-tube'"
+            )
+    print(said, end="")
     return 0
 
 

@@ -196,6 +196,16 @@ def _factors(unit: str, dimension: str) -> tuple[float, float] | None:
     return scale, 0.0
 
 
+def is_unit(unit: str, dimension: str) -> bool:
+    """Say whether ``unit`` measures this dimension."""
+    return _converter(unit, dimension) is not None
+
+
+def is_common_unit(unit: str) -> bool:
+    """Say whether ``unit`` is one that people often write, without looking it up among all that there are."""
+    return unit in _COMMON or unit in SPELLINGS or any(unit and unit == known.unit for known in DIMENSIONS.values())
+
+
 def to_canonical(value: float, unit: str, dimension: str) -> float:
     """Convert ``value`` in ``unit`` to the canonical unit of ``dimension``.
 

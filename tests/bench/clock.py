@@ -18,7 +18,7 @@ BEGAN, WRITTEN_TO = "RIGLEAF_BENCH_BEGAN", "RIGLEAF_BENCH_STEPS"
 
 TIMED: tuple[tuple[str, str, str], ...] = (
     ("read", "rigleaf.engine.plugin", "read_catalogue"),
-    ("study", "rigleaf.chapters.study", "study_rig"),
+    ("study", "rigleaf.site.book", "study_and_trace"),
     ("pages", "rigleaf.engine.plugin", "make_book"),
     ("links", "rigleaf.engine.plugin", "check_site"),
 )

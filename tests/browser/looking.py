@@ -20,6 +20,7 @@ KINDS: dict[str, str] = {
     "a sheet for the desk": "trips/eclipse-for-two/check-in.html",
     "labels": "trips/eclipse-for-two/labels.html",
     "shelf": "shelf/index.html",
+    "what is claimed": "claimed/index.html",
     "a kind": "shelf/optic.html",
     "methods": "method/index.html",
     "a method": "method/scale-and-field.html",

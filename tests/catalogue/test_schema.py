@@ -46,6 +46,12 @@ def test_the_schema_is_valid(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", SCHEMAS)
+def test_the_demo_has_the_schema_as_it_is(name: str, project: Path) -> None:
+    """Renew with: rigleaf schema."""
+    assert json.loads((project / "rigs" / "schema" / name).read_text(encoding="utf-8")) == SCHEMAS[name]
+
+
+@pytest.mark.parametrize("name", SCHEMAS)
 def test_every_reference_in_the_schema_leads_somewhere(name: str) -> None:
     schema = SCHEMAS[name]
     for node in nodes(schema):

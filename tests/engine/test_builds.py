@@ -20,7 +20,8 @@ from tests.site.yaml_guide import write_guide
 OURS = {
     "index", "rigs/index", "rigs/rig", "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
     "shelf/mount", "parts/tube", "parts/reducer", "parts/camera", "parts/head", "method/index", "safety/index",
-    "flight/index", "about/index", "reference/index", *(f"method/{chapter.id}" for chapter in chapters()),
+    "flight/index", "claimed/index", "about/index", "reference/index",
+    *(f"method/{chapter.id}" for chapter in chapters()),
 }  # fmt: skip
 
 

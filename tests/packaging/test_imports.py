@@ -20,7 +20,7 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"packing"}),
     frozenset({"chapters"}),
     frozenset({"journeys"}),
-    frozenset({"site"}),
+    frozenset({"site", "desk"}),
     frozenset({"engine", "cli"}),
     frozenset({"__main__"}),
 )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import yaml
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.schema import schemas
@@ -65,6 +66,43 @@ def test_neither_yaml_nor_schemas_nor_private_words_reach_its_site(site: Path) -
     files = [path for path in site.rglob("*") if path.is_file()]
     assert [path for path in files if path.suffix in {".yml", ".yaml"} or path.parent.name == "schema"] == []
     assert [path for path in files if b"600 EUR" in path.read_bytes()] == []
+
+
+def test_it_brings_what_publishes_it_and_nothing_left_over(starter: Path, package: Path) -> None:
+    names = {path.relative_to(starter).as_posix() for path in starter.rglob("*") if path.is_file()}
+    hidden = {name for name in names if name.startswith(".")}
+    assert hidden == {".gitignore", ".gitlab-ci.yml", ".github/workflows/publish.yml"}
+    assert {name for name in names if name.endswith((".npz", ".pyc"))} == set()
+    assert [path for path in (package / "site" / "starter_guide").rglob(".*") if path.name != ".cache"] == []
+    readme = (starter / "README.md").read_text(encoding="utf-8")
+    assert [name for name in hidden - {".gitignore"} if name not in readme] == []
+    assert {"/site/", "/public/", ".cache/"} <= set((starter / ".gitignore").read_text(encoding="utf-8").splitlines())
+
+
+@pytest.mark.parametrize(("file", "folder"), [(".github/workflows/publish.yml", "site"), (".gitlab-ci.yml", "public")])
+def test_the_workflows_check_build_and_upload_the_folder_that_they_built(
+    file: str, folder: str, starter: Path, site: Path
+) -> None:
+    assert site.is_dir()  # so that what they run is known to work: the same command has built it
+    workflow = yaml.safe_load((starter / file).read_text(encoding="utf-8"))
+    if "pages" in workflow:
+        job = workflow["pages"]
+        lines, uploaded = job["script"], job["artifacts"]["paths"][0]
+    else:
+        steps = workflow["jobs"]["publish"]["steps"]
+        lines = [step["run"] for step in steps if "run" in step]
+        (uploaded,) = (step["with"]["path"] for step in steps if "upload" in step.get("uses", ""))
+    assert lines == [
+        "python -m pip install wheels/*.whl", "rigleaf check rigs", f"mkdocs build --strict --site-dir {folder}",
+    ]  # fmt: skip
+    assert uploaded == folder
+    assert main(["check", str(starter / "rigs")]) == 0
+
+
+@pytest.mark.parametrize("words", [["new"], ["new", "guide"]])
+def test_the_command_writes_it_with_and_without_the_word_guide(words: list[str], tmp_path: Path) -> None:
+    assert main([*words, str(tmp_path / "club")]) == 0
+    assert (tmp_path / "club" / "mkdocs.yml").is_file()
 
 
 def test_every_file_names_its_schema_and_the_schema_is_there(starter: Path) -> None:

@@ -205,14 +205,24 @@ class _Builder:
             self._no_tag(event, event.tag)
         if event.style or event.tag is not None:  # quoted, block or tagged text is text
             return text
-        if text in _WORDS:
-            return _WORDS[text]
-        if _NOT_FINITE.fullmatch(text):
+        if is_not_finite(text):
             self._fault(event, "not-finite", f"'{text}' is not a finite number")
             return text
-        if _INT.fullmatch(text):
-            return int(text)
-        return float(text) if _FLOAT.fullmatch(text) else text
+        return bare_word(text)
+
+
+def is_not_finite(text: str) -> bool:
+    """Say whether a word without quotes is infinity or no number at all, which are refused."""
+    return _NOT_FINITE.fullmatch(text) is not None
+
+
+def bare_word(text: str) -> str | int | float | bool | None:
+    """Return what a word without quotes means: nothing, a truth value, a number in plain decimals, or itself."""
+    if text in _WORDS:
+        return _WORDS[text]
+    if _INT.fullmatch(text):
+        return int(text)
+    return float(text) if _FLOAT.fullmatch(text) else text
 
 
 def _place(event: yaml.Event) -> Mark:

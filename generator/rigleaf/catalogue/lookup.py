@@ -33,6 +33,8 @@ def known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) ->
 
 
 def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:
+    if shelf.home:
+        return f"; describe it in {shelf.home}"
     if sort == "rig":
         return "; a rig is described in a file of its own, beside 'guide.yml'"
     file = {"place": files.PLACES, "target": files.TARGETS, "carrier": files.CARRIERS}.get(sort, f"{files.PARTS}/")

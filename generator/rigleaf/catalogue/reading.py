@@ -1,12 +1,12 @@
 """Reads a guide's folder into a catalogue, or reports every fault of it in one go."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path as FilePath
 from typing import Any
 
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import Catalogue, Source
-from rigleaf.catalogue.document import Document, read_document
+from rigleaf.catalogue.document import Document, Path, read_document
 from rigleaf.catalogue.faults import CatalogueError, Fault
 from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
@@ -30,8 +30,13 @@ _LISTS: dict[str, tuple[Sort, type[Entry]]] = {
 }
 
 
-def read_catalogue(folder: FilePath) -> Catalogue:
+def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) -> Catalogue:
     """Read the guide in ``folder`` (or in its ``rigs`` folder).
+
+    Args:
+        folder: where the guide is.
+        drafts: files by name, relative to the guide, that are read as if they stood there already: in the place
+            of those of the same name, or beside the others.
 
     Raises:
         FileNotFoundError: when there is no such folder.
@@ -39,8 +44,11 @@ def read_catalogue(folder: FilePath) -> Catalogue:
     """
     root = files.find_root(folder)
     shelf = Shelf(root)
-    for name, path in files.yaml_files(root, shelf.faults):
-        document = _read(name, path, shelf)
+    drafts = drafts or {}
+    listed = list(files.yaml_files(root, shelf.faults))
+    listed += [(name, root / name) for name in drafts if name not in {known for known, _ in listed}]
+    for name, path in listed:
+        document = read_document(name, drafts[name]) if name in drafts else _read(name, path, shelf)
         if document is not None:
             shelf.documents.append(document)
             _take(document, shelf)
@@ -101,11 +109,11 @@ def _take(document: Document, shelf: Shelf) -> None:
             shelf.guide = validate(Guide, document.data, document, (), "guide")
     elif document.file in _LISTS:
         sort, model = _LISTS[document.file]
-        for index, data in _entries(document, sort, shelf):
-            shelf.add(sort, data, model, document, (index,), sort)
+        for data, path in entries(document, (), sort, shelf):
+            shelf.add(sort, data, model, document, path, sort)
     elif document.file.startswith(files.PARTS + "/"):
-        for index, data in _entries(document, "part", shelf):
-            _take_part(data, index, document, shelf)
+        for data, path in entries(document, (), "part", shelf):
+            take_part(data, document, path, shelf)
     elif document.file.startswith(files.TRIPS + "/"):
         if _is_mapping(document, "trip"):
             shelf.add("trip", document.data, Trip, document, (), "trip")
@@ -126,32 +134,34 @@ def _is_mapping(document: Document, what: str) -> bool:
     return False
 
 
-def _entries(document: Document, sort: Sort, shelf: Shelf) -> Iterator[tuple[int, dict[str, Any]]]:
-    """Yield index and data of every mapping in a document that is a list of them; it may be empty."""
-    if not isinstance(document.data, list):
-        if document.data is not None:
+def entries(document: Document, path: Path, sort: Sort, shelf: Shelf) -> Iterator[tuple[dict[str, Any], Path]]:
+    """Yield data and place of every mapping in what should be a list of them at ``path``; it may be empty."""
+    listed = document.at(path)
+    if not isinstance(listed, list):
+        if listed is not None:
             message = f"a list of {sort}s is wanted here; begin each with '- id: ...'"
-            document.report((), "list", message)
+            document.report(path, "list", message)
             shelf.incomplete.add(sort)
         return
-    for index, data in enumerate(document.data):
+    for index, data in enumerate(listed):
         if isinstance(data, dict):
-            yield index, data
+            yield data, (*path, index)
         else:
             message = f"a {sort} is wanted here: one 'key: value' in each line"
-            document.report((index,), "mapping", message)
+            document.report((*path, index), "mapping", message)
             shelf.incomplete.add(sort)
 
 
-def _take_part(data: dict[str, Any], index: int, document: Document, shelf: Shelf) -> None:
+def take_part(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    """Take the part at ``path`` onto the shelf; the word in its ``kind`` decides what else it may state."""
     word = data.get("kind")
     kind = KINDS.get(word) if isinstance(word, str) else None
     if kind is not None:
-        shelf.add("part", data, kind.model, document, (index,), kind.one)
+        shelf.add("part", data, kind.model, document, path, kind.one)
         return
-    shelf.add_spoiled("part", data, UnsortedPart, document, (index,))
+    shelf.add_spoiled("part", data, UnsortedPart, document, path)
     if isinstance(word, str):
         near = nearest(word, KINDS)
         cure = f"did you mean '{near}'?" if near else f"known are {', '.join(KINDS)}"
         message = f"unknown kind '{short(word)}'; {cure}"
-        document.report((index, "kind"), "kind", message)
+        document.report((*path, "kind"), "kind", message)

@@ -97,9 +97,15 @@ def _fields_of(model: type[Entry]) -> dict[str, Any]:
     return fields
 
 
+def field_schema(model: type[Entry], key: str) -> dict[str, Any]:
+    """Return the JSON Schema of the field ``key`` of ``model``."""
+    schema: dict[str, Any] = _fields_of(model)[key]
+    return schema
+
+
 def example_of(model: type[Entry], key: str) -> str:
     """Return how the field ``key`` of ``model`` is written: an example, the words it may be, or its sort."""
-    schema = _fields_of(model)[key]
+    schema = field_schema(model, key)
     inner = schema.get("items", {})
     if examples := (schema.get("examples") or inner.get("examples")):
         return str(examples[0])

@@ -35,6 +35,8 @@ class Shelf:
         self.entries: dict[Sort, dict[str, Any]] = {sort: {} for sort in SORTS}
         self.origins: dict[tuple[str, str], tuple[Document, Path]] = {}
         self.given: list[Given] = []
+        self.home = ""
+        """Where every entry must stand, for the cure of an unknown id; "" where each sort has its own file."""
         self.spoiled: dict[Sort, set[str]] = {sort: set() for sort in self.entries}
         """Ids of entries that have faults of their own, so that a reference to one is no second fault."""
         self.incomplete: set[Sort] = set()

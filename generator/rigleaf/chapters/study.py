@@ -58,10 +58,18 @@ def study_rig(catalogue: Catalogue, rig: Rig) -> RigStudy:
             a source and an outside check nothing may be shown.
     """
     assembly = Assembly(catalogue, rig)
-    studies = tuple((chapter, chapter.study(assembly)) for chapter in chapters())
-    for chapter, study in studies:
+    return checked(RigStudy(assembly, tuple((chapter, chapter.study(assembly)) for chapter in chapters())))
+
+
+def checked(found: RigStudy) -> RigStudy:
+    """Return a study in which every figure and finding names a method.
+
+    Raises:
+        MethodError: when one names a method that is not in the register.
+    """
+    for chapter, study in found.studies:
         _check_methods(chapter.id, (*study.figures, *study.findings))
-    return RigStudy(assembly, studies)
+    return found
 
 
 def _check_methods(chapter: str, shown: Iterable[Figure | Finding]) -> None:

@@ -5,10 +5,12 @@ from dataclasses import dataclass, field
 from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.chapters.study import RigStudy
+from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
@@ -66,7 +68,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         catalogue: what was read.
         addresses: how addresses become paths, which decides the links.
     """
-    studies = study_guide(catalogue)
+    studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     writer = Writer("index", addresses, catalogue.guide.units)
     entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
@@ -79,6 +81,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *shelf_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
+        claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
     )
     return Book(pages, dict(mosaic_files(catalogue)))

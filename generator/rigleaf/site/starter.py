@@ -9,6 +9,19 @@ from rigleaf.site.writing import refuse_unless_empty, write, write_schemas
 STARTER = str(files("rigleaf.site") / "starter_guide")
 """Folder of the guide as it is written."""
 
+_HIDDEN = "dot-"
+"""How names begin here that begin with a dot in the guide: no tool takes them for this project's own."""
+
+
+def begin_guide(target: Path) -> str:
+    """Write the guide into ``target`` and return what to do next.
+
+    Raises:
+        FileExistsError: when there is something in the way.
+    """
+    write_starter(target)
+    return f"A small guide stands in {target}. Look at its README.md and rigs/, then run: cd {target} && mkdocs serve\n"
+
 
 def write_starter(target: Path) -> None:
     """Write the guide into ``target``, which is made if need be, and the schemas for editors beside its YAML.
@@ -21,5 +34,7 @@ def write_starter(target: Path) -> None:
     # Written anew rather than copied: the installed files may be write-protected.
     for path in sorted(root.rglob("*")):
         if path.is_file():
-            write(target / path.relative_to(root), path.read_bytes())
+            steps = (f".{name.removeprefix(_HIDDEN)}" if name.startswith(_HIDDEN) else name
+                     for name in path.relative_to(root).parts)  # fmt: skip
+            write(target.joinpath(*steps), path.read_bytes())
     write_schemas(target / "rigs" / SCHEMA)

@@ -1,6 +1,7 @@
 """Field types of the models: quantities, sizes, connections and words, each read from plain YAML values."""
 
 import re
+from collections.abc import Iterable
 from typing import Annotated, Any, NamedTuple
 
 from pydantic import (
@@ -209,6 +210,11 @@ def _read_reference(raw: object) -> object:
     if not isinstance(raw, str):
         refuse("id", f"{shown(raw)} is not an id; one id is wanted here")
     return raw
+
+
+def is_reference(metadata: Iterable[object]) -> bool:
+    """Say whether a field whose type carries ``metadata`` holds the id of another entry."""
+    return any(isinstance(one, BeforeValidator) and one.func is _read_reference for one in metadata)
 
 
 _ID_SCHEMA = WithJsonSchema({"type": "string", "pattern": _ID, "maxLength": _LONGEST_ID, "examples": ["travel-rig"]})
