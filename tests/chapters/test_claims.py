@@ -18,6 +18,14 @@ from tests.chapters.small_guide import catalogue, parts, with_place
 TUBE_MASS = Input("part", "tube", ("mass",))
 CAMERA_MASS = Input("part", "camera", ("mass",))
 
+DECISIONS = {
+    "back_focus_tolerance", "battery_left", "corner_light", "design_wind", "focus_steps", "frame_margin", "gap_share",
+    "guide_exposure", "guide_motion", "guide_signal_to_noise", "lean", "load_margin", "longest_sub", "lost_contrast",
+    "lowest_altitude", "mosaic_overlap", "most_ballast", "most_hours", "night_hours", "on_fragile", "optic_margin",
+    "read_share", "season_hours", "sensor_temperature", "session", "signal_to_noise", "star_kept", "star_trail",
+    "starter_share", "target_altitude", "tip_factor", "wavelength", "worm_share",
+}  # fmt: skip
+
 
 @pytest.fixture(scope="module")
 def demo(project: Path) -> Catalogue:
@@ -25,7 +33,9 @@ def demo(project: Path) -> Catalogue:
 
 
 def test_tracing_changes_nothing(demo: Catalogue) -> None:
-    some = replace(demo, rigs={id_: demo.rigs[id_] for id_ in ("heron-cabin", "curlew-twin", "workshop-misfits")})
+    ids = ("heron-cabin", "curlew-twin", "workshop-misfits")
+    used_by = {part: tuple(id_ for id_ in users if id_ in ids) for part, users in demo.used_by.items()}
+    some = replace(demo, rigs={id_: demo.rigs[id_] for id_ in ids}, used_by=used_by)
     studies, _ = study_and_trace(some)
     assert [one.studies for one in studies] == [one.studies for one in study_guide(some)]
     assert studies[0].assembly.catalogue is some  # pages are made of the parts themselves, not of the copies
@@ -94,7 +104,8 @@ def test_what_is_exact_or_on_a_map_is_no_claim() -> None:
 
 def test_the_tables_speak_of_what_there_is() -> None:
     assert set(BY_DIMENSION) <= set(DIMENSIONS)
-    assert set(MEASURABLE) <= set(ASSUMED)
+    assert set(MEASURABLE).isdisjoint(DECISIONS)
+    assert set(MEASURABLE) | DECISIONS == set(ASSUMED)  # whoever adds a choice says which of the two it is
     assert all(off.share > 0 or off.amount > 0 for off in (*BY_DIMENSION.values(), *BY_FIELD.values()))
     assert Off(0.01, 0.5).of(10) == 0.5
     assert Off(0.01, 0.5).of(-100) == 1.0

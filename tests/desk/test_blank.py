@@ -86,7 +86,7 @@ def test_editors_find_the_schema_where_the_guide_has_it(tmp_path: Path) -> None:
     assert (path.parent / schema).is_file()
 
 
-@pytest.mark.parametrize("id_", ["guide", "places", "targets"])
+@pytest.mark.parametrize("id_", ["guide", "places", "targets", "carriers", "rules"])
 def test_a_rig_called_like_a_file_of_the_guide(id_: str, guide: Path) -> None:
     before = contents(guide)
     begin_rig(guide, id_)

@@ -12,6 +12,8 @@ from rigleaf.quantities import short
 GUIDE, PLACES, TARGETS = "guide.yml", "places.yml", "targets.yml"
 CARRIERS, RULES = "carriers.yml", "rules.yml"
 PARTS, TRIPS = "parts", "trips"
+OF_THE_GUIDE = (GUIDE, PLACES, TARGETS, CARRIERS, RULES)
+"""Files beside which every other one is a rig's."""
 FOLDERS = (PARTS, TRIPS)
 """Folders whose files are read."""
 SCHEMA = "schema"

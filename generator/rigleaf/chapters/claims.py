@@ -93,11 +93,23 @@ MEASURABLE: dict[str, Off] = {
     "starter_charge": Off(0.25),
     "slewing": Off(0.5),
     "gust_factor": Off(0.15),
+    "leg_width": Off(0.25),
+    "usual_cooling": Off(0.25),
+    "cooling_down": Off(0.4),
+    "battery_warmth": Off(0.0, 3.0),
+    "dew_wind": Off(0.6),
+    "first_night": Off(0.25),
+    "boot_sill": Off(0.15),
+    "table_height": Off(0.05),
+    "padding": Off(0.5),
 }
 """Defaults that somebody could measure; the others are decisions of the guide, which are neither right nor wrong."""
 
 _ALLOWED = frozenset({"distance"})
 """Fields whose "+-" says how much is allowed (as of a back focus), not how well the value is known."""
+
+_SET = frozenset({"at", "current_limit", "fuse", "hours", "lowest_temperature", "rated_hours", "sensor"})
+"""What somebody decides, or a maker lays down: it holds as it is said, and trying how far it goes can do harm."""
 
 _POSITION = frozenset({"latitude", "longitude", "elevation", "azimuth", "altitude"})
 """What a map and a look around tell well enough."""
@@ -171,7 +183,7 @@ def _claim(
 
 def _known(one: Input, reading: Reading) -> Off | None:
     key = one.path[-1]
-    if key in _POSITION:
+    if key in _POSITION or key in _SET:
         return None
     return BY_FIELD.get(str(key)) or BY_DIMENSION.get(reading.dimension)
 
@@ -223,6 +235,13 @@ HOW_FIELD: dict[str, str] = {
     "guide_delay": "a log of guiding, with its times",
     "frame_overhead": "the times of the first and the last of many frames",
     "transmission": "the same star with two instruments, or what the glass's maker measured",
+    "capacity": "test exposures, with a little more on the mount each time",
+    "capacity_with_counterweight": "test exposures, with a little more on the mount each time",
+    "load_limit": "",
+    "warms": "a sensor in the bag, against that of a heater whose draw is known",
+    "leg_width": "a calliper at the thick and the thin end of a leg",
+    "usual_cooling": "the air's temperature, where the power that the camera reports is its usual one",
+    "first_night": "a clock, while some beginners set up alone",
 }
 """The same by field, where the dimension does not say it."""
 
@@ -230,7 +249,7 @@ HOW_FIELD: dict[str, str] = {
 def how_to_measure(claim: Claim) -> str:
     """Return how a claim would be settled, or nothing where no plain way is known."""
     key = str(claim.input.path[-1]) if claim.input.path else claim.input.id
-    return HOW_FIELD.get(key) or HOW.get(claim.reading.dimension, "")
+    return HOW_FIELD[key] if key in HOW_FIELD else HOW.get(claim.reading.dimension, "")
 
 
 def of_parts(found: Sequence[Claim]) -> Iterator[tuple[str, list[Claim]]]:

@@ -41,6 +41,7 @@ _EXAMPLES: dict[str, str] = {
     "bits": "16", "full_well": "51000 e-", "offset": "[0 mm, -17.5 mm]", "photo": "photos/one.jpg", "idle": "2 W",
     "working": "8 W", "peak": "15 W", "voltage": "12 V", "lowest_voltage": "11 V", "source": "battery-20ah",
     "lead": "power-lead", "gauge": "18", "serial": "SN-0001", "value": "600 EUR", "asset": "OPT-1",
+    "ends": "10:47:32",
 }  # fmt: skip
 """How fields are written of which the models say less than a reader wants."""
 
@@ -61,7 +62,7 @@ def begin_rig(folder: Path, id_: str) -> str:
     guide = read_or_begin(folder)
     _free(id_, "rig", guide.rigs)
     wanted = f"{id_}.yml"
-    if wanted in (files.GUIDE, files.PLACES, files.TARGETS):
+    if wanted in files.OF_THE_GUIDE:
         wanted = f"rig-{wanted}"
     name = free_name(guide.root, wanted, {})
     text = modeline(guide.root, name, "rig.json") + comment(

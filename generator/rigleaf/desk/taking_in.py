@@ -244,8 +244,7 @@ def _draft(guide: Catalogue, bundle: Opened, found: Plan, names: _Names, *, owne
         if by[sort]:
             found.drafts[name] = _longer(guide, name, sort, by[sort], whence)
     if by["rig"]:
-        reserved = (files.GUIDE, *_FILES.values())
-        wanted = f"{found.rig}.yml" if f"{found.rig}.yml" not in reserved else f"rig-{found.rig}.yml"
+        wanted = f"{found.rig}.yml" if f"{found.rig}.yml" not in files.OF_THE_GUIDE else f"rig-{found.rig}.yml"
         name = free_name(guide.root, wanted, found.drafts)
         found.drafts[name] = _new_file(guide, name, "rig", [whence], write_mapping(by["rig"][0]))
     if found.drafts and not (guide.root / files.GUIDE).exists():
