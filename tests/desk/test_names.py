@@ -10,7 +10,7 @@ RIG: dict[str, Any] = {
     "id": "rig", "name": "Rig", "train": ["a", {"part": "b", "count": 2}], "guiding": {"scope": "c", "camera": "d"},
     "riders": ["e"], "mount": "f", "counterweights": ["g"], "tripod": "h", "power": ["i"], "carried": ["l"],
     "feeds": [{"source": "i", "lead": "j", "to": ["f", "e"]}], "bags": [{"part": "k", "holds": ["f"]}],
-    "targets": ["m31"], "place": "field", "notes": None,
+    "worn": ["e"], "loose": ["h"], "targets": ["m31"], "place": "field", "notes": None,
 }  # fmt: skip
 
 
@@ -30,8 +30,9 @@ def test_parts_name_parts() -> None:
 
 
 def test_an_exchange_keeps_everything_else() -> None:
-    new = renamed("rig", RIG, {("part", "f"): "z", ("target", "m31"): "m31-2", ("rig", "rig"): "rig-2"})
-    assert new == {**RIG, "id": "rig-2", "mount": "z", "targets": ["m31-2"],
+    names = {("part", "f"): "z", ("part", "h"): "y", ("target", "m31"): "m31-2", ("rig", "rig"): "rig-2"}
+    new = renamed("rig", RIG, names)  # type: ignore[arg-type]
+    assert new == {**RIG, "id": "rig-2", "mount": "z", "tripod": "y", "loose": ["y"], "targets": ["m31-2"],
                    "feeds": [{"source": "i", "lead": "j", "to": ["z", "e"]}],
                    "bags": [{"part": "k", "holds": ["z"]}]}  # fmt: skip
     assert RIG["mount"] == "f"

@@ -74,9 +74,9 @@ def claimed_page(catalogue: Catalogue, studies: Sequence[RigStudy], trace: Trace
         parts=sorted(parts, key=lambda row: (-row.judgements, row.part.name)),
         offs=_offs(),
     )
-    text = "Values that nobody has measured: what to weigh and measure next. " + ", ".join(
-        row.part.name for row in parts
-    )
+    # Not every part that is only claimed: whoever looks for one wants its own page.
+    first = ", ".join(whose(catalogue, claim) for claim in masses[:_MOST])
+    text = f"Values that nobody has measured: what to weigh and measure next. {first}"
     contents = (
         Heading("On the scale next", "scale"), Heading("Places, rigs and defaults", "others"),
         Heading("By part", "parts"), Heading("How far values may be off", "off"),
