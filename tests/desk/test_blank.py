@@ -65,6 +65,7 @@ def test_with_all_marks_taken_away_it_is_a_rig_of_that_guide(tmp_path: Path) -> 
     write_starter(tmp_path / "club")
     begin_rig(tmp_path / "club", "garden")
     path = tmp_path / "club" / "rigs" / "garden.yml"
+    assert "holds: [ids of parts]}'." in " ".join(path.read_text(encoding="utf-8").replace("#", " ").split())
     text = uncommented(path.read_text(encoding="utf-8"))
     mine = {"guide-scope-30": "guide-scope", "guide-camera-mono": "guide-camera", "[id-of-a-part]": "[]",
             "[small-mount, power-hub]": "[small-mount]"}  # fmt: skip

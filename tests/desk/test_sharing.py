@@ -60,7 +60,7 @@ def demo(project: Path) -> Catalogue:
 
 
 def figures(catalogue: Catalogue, rig: str) -> list[Any]:
-    """Every figure but those that are the reader's own: what the shelf could do better, and whom the club flies with."""
+    """Every figure but what is the reader's own: what the shelf could do better, and whom the club flies with."""
     (found,) = figures_json([study_rig(catalogue, catalogue.rigs[rig])])["rigs"]
     return [one for chapter in found["chapters"] for one in chapter["figures"] if one["id"] not in OWN]
 

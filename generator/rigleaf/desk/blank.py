@@ -211,6 +211,10 @@ def _shelf_examples(guide: Catalogue) -> dict[str, tuple[str, str]]:
         if len(first) == len(kinds) or (first and key != "train"):
             said = f"[{', '.join(first)}]" if many else first[0]
             found[key] = (said, f"On the shelf: {_some([id_ for ids in by_kind for id_ in ids])}.")
+    if "bags" in found:
+        said, remark = found["bags"]
+        bag = said.strip("[]").partition(",")[0]
+        found["bags"] = said, f"{remark} To say what travels in one: '{{part: {bag}, holds: [ids of parts]}}'."
     for key, ids, many in (("targets", list(guide.targets), True), ("place", list(guide.places), False)):
         if ids:
             found[key] = (f"[{', '.join(ids[:2])}]" if many else ids[0], f"There are: {_some(ids)}.")
