@@ -18,6 +18,7 @@ from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
 from rigleaf.journeys.choosing import Plan, with_inside
+from rigleaf.journeys.flights import Flights
 from rigleaf.journeys.judging import Ruled
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
 from rigleaf.journeys.result import WayKind, WayOut
@@ -38,7 +39,7 @@ def ways_out(
     if not first.stowed.left and first.word in ("may fly", "sound"):
         return ()
     desk = Desk(catalogue, trip, called, first, nights)
-    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving_smaller(desk), *_leaving(desk)]
+    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving_others(desk), *_leaving(desk)]
     going = [way for way in found if way.word not in ("stays home", "fails")]
     return tuple(sorted(going or found, key=_worth))
 
@@ -278,16 +279,18 @@ def _night_words(desk: Desk, energy: float | None) -> str:
     return f", but {whole} short by {amount}: observe for less time, or find power there."
 
 
-def _leaving_smaller(desk: Desk) -> Iterator[WayOut]:
-    """Yield smaller batteries to leave at home in place of those that are too many."""
+def _leaving_others(desk: Desk) -> Iterator[WayOut]:
+    """Yield other batteries of those that count together to leave at home, in place of those that are too many."""
+    flights = desk.plan.flights
     for one in desk.first.stowed.left:
-        if one.why != "number" or not isinstance(one.part, Battery):
+        if one.why != "number" or not isinstance(one.part, Battery) or flights is None:
             continue
+        limits = _limits(desk, flights, one.part)
         for load in desk.plan.cargo.loads:
             other = load.part
-            if not isinstance(other, Battery) or other.installed or load.count < one.count:
+            if not isinstance(other, Battery) or other.id == one.part.id or load.count < one.count:
                 continue
-            if (rated_energy(other) or 0.0) >= (rated_energy(one.part) or 0.0):
+            if not limits & _limits(desk, flights, other):
                 continue
             plan = desk.without_left(keep=(one.part.id,))
             cargo = plan.cargo.with_counts({other.id: load.count - one.count}, desk.catalogue.parts)
@@ -295,9 +298,28 @@ def _leaving_smaller(desk: Desk) -> Iterator[WayOut]:
             if found is not None and found.goes:
                 words = (
                     f"Leave {named(other.name, one.count)} at home in place of {named(one.part.name, one.count)}"
-                    f"{and_leave(desk, (one.part.id,))}: {outcome(found.word)}."
+                    f"{and_leave(desk, (one.part.id,))}: {outcome(found.word)}"
                 )
-                yield WayOut("leave", words, found.word, (other.id, one.part.id))
+                energy, tail = _energy_without(desk, other, load.count - one.count)
+                yield WayOut("leave", f"{words}{tail}", found.word, (other.id, one.part.id), energy)
+
+
+def _limits(desk: Desk, flights: Flights, part: Battery) -> frozenset[str]:
+    """Return what counts a battery: the pools of the limits of number that speak of it."""
+    rules = [rule for article in desk.plan.articles[part.id] for rule in flights.limits(article)]
+    return frozenset(f"{rule.authority} {rule.by} {rule.body.pool or rule.id}" for rule in rules)
+
+
+def _energy_without(desk: Desk, part: Battery, kept: int) -> tuple[float | None, str]:
+    """Return the Wh that the hardest night leaves with only some of a battery, and the end of a sentence of it."""
+    rigs = rigs_with(desk.catalogue, desk.trip, part.id)
+    if not rigs:
+        return None, "."
+    if kept:
+        energy = _night_energy(desk, part.id, {part.id: ((part.id, kept),)})
+        return energy, _night_words(desk, energy)
+    named_rigs = listed([rig.name for rig in rigs])
+    return None, f", but {named_rigs} {'has' if len(rigs) == 1 else 'have'} no power unless you hire a battery there."
 
 
 def _leaving(desk: Desk) -> Iterator[WayOut]:
@@ -315,16 +337,12 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
     energy = None
     tail = "."
     batteries = [
-        one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
+        (one, one.part)
+        for one in left
+        if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
     ]
     if batteries:
-        one = batteries[0]
-        kept = desk.plan.cargo.count(one.part.id) - one.count
-        if kept:
-            energy = _night_energy(desk, one.part.id, {one.part.id: ((one.part.id, kept),)})
-            tail = _night_words(desk, energy)
-        else:
-            rigs = listed([rig.name for rig in rigs_with(desk.catalogue, desk.trip, one.part.id)])
-            tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
+        one, battery = batteries[0]
+        energy, tail = _energy_without(desk, battery, desk.plan.cargo.count(battery.id) - one.count)
     words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {outcome(rest)}{tail}"
     yield WayOut("leave", upper_first(words), rest, ids, energy)
