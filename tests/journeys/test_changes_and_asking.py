@@ -38,8 +38,22 @@ def test_before_the_addendum_of_march_2026_more_power_banks_could_fly() -> None:
     assert later.sentences[0].endswith("As planned the answer is: may fly.")
 
 
-def test_dates_that_change_nothing_are_not_told() -> None:
-    assert change(study(), "date") == []
+def test_dates_that_change_nothing_are_told_in_one_sentence() -> None:
+    found = study()
+    assert change(found, "date") == []
+    assert found.same_on_other_days.startswith("No other day within a year changes an answer, by the rules known on ")
+    early = study({"extras": extras(bank_90=3), "legs": [{**LEG, "date": "2026-03-20"}]})
+    assert (len(change(early, "date")), early.same_on_other_days) == (1, "")
+
+
+def test_a_date_on_which_more_would_go_is_told() -> None:
+    found = study({"extras": extras(bank_90=2)})
+    assert [(left.part, left.count) for left in found.left] == [("bank-90", 1)]
+    (earlier,) = change(found, "date")
+    assert (earlier.title, earlier.word) == ("until 26 March 2026", "may fly")
+    assert earlier.sentences == ("Bank 90 could go along then.",)
+    # Tried, it is as promised.
+    assert study({"extras": extras(bank_90=2), "legs": [{**LEG, "date": "2026-03-26"}]}).headline.word == "may fly"
 
 
 def test_each_leg_is_changed_by_itself() -> None:

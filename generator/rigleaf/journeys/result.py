@@ -347,6 +347,7 @@ class TripStudy:
         ways_out: what would make it go.
         asks: carriers that must be asked first.
         changes: what another carrier or date would change.
+        same_on_other_days: that no other date changes an answer, in a sentence; empty where one does or nothing flies.
         ground: judgement of the legs that do not fly, and of bags and loads.
         nights: the nights at the place.
         nights_findings: what the nights are worth, and whether power lasts.
@@ -372,6 +373,7 @@ class TripStudy:
     ways_out: tuple[WayOut, ...] = ()
     asks: tuple[Ask, ...] = ()
     changes: tuple[Change, ...] = ()
+    same_on_other_days: str = ""
     ground: tuple[Finding, ...] = ()
     nights: tuple[NightStudy, ...] = ()
     nights_findings: tuple[Finding, ...] = ()

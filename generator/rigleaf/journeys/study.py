@@ -6,7 +6,7 @@ from rigleaf.journeys import listing
 from rigleaf.journeys.asking import asks
 from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
-from rigleaf.journeys.changes import changes
+from rigleaf.journeys.changes import changes, no_other_day
 from rigleaf.journeys.choosing import Plan
 from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
@@ -42,6 +42,7 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     loads = tuple(ground(trip, stowed, people, bags))
     nights = nights_there(catalogue, trip)
     found = tuple(judge_nights(catalogue, trip, nights, [one.part.id for one in stowed.left]))
+    changed = tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else ()
     place = catalogue.places.get(trip.place or "")
     return TripStudy(
         id=trip.id,
@@ -60,7 +61,8 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
         left=tuple(listing.left_over(stowed, one) for one in stowed.left),
         ways_out=ways_out(catalogue, trip, called, first, nights),
         asks=tuple(asks(catalogue, trip, judged, flights)) if judged is not None and flights is not None else (),
-        changes=tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else (),
+        changes=changed,
+        same_on_other_days=no_other_day(changed, flights) if flights is not None else "",
         ground=loads,
         nights=nights,
         nights_findings=found,
