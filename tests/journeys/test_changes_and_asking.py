@@ -89,6 +89,12 @@ def test_the_letter_says_which_passenger_has_which() -> None:
     assert found.headline.sentence == "Everything may fly once you have asked about 3 × Bank 150."
 
 
+def test_the_letter_asks_for_the_class_where_it_is_in_doubt() -> None:
+    assert "or as spare batteries.\n" in study(rig={"power": ["bank-150"]}).asks[0].letter
+    usb = {"outlets": [{"kind": "USB-C", "voltage": "5 V", "efficiency": "90 %"}]}
+    assert "spare batteries" not in study(rig={"power": ["bank-150"]}, bank_150=usb).asks[0].letter
+
+
 def test_bags_alone_need_no_letter() -> None:
     found = study({}, head={"mass": "25 kg"}, case={"load_limit": "40 kg"})
     assert found.headline.word == "ask first"

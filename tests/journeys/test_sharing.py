@@ -1,11 +1,15 @@
 """Who takes what of which one person may take only so many."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.journeys import sharing
-from tests.journeys.small_trip import BAGS_FOR_TWO, BANK, LEG, TWO, Data, batteries, extras, study, where
+from rigleaf.journeys.study import study_trip
+from tests.journeys.small_trip import BAGS_FOR_TWO, BANK, LEG, TWO, Data, batteries, catalogue, extras, study, where
 
 UNFED: Data = {"power": []}
 
@@ -16,7 +20,8 @@ def test_three_power_banks_are_one_too_many_for_one_person() -> None:
     assert (left.part, left.count, left.why) == ("bank-90", 1, "number")
     assert left.sentence == (
         "Bank 90 is too many: 2 × Bank 90 use up what one person may take. One person may take two power "
-        "banks of up to 160 Wh each, in the cabin. They are not charged on board."
+        "banks of up to 160 Wh each, in the cabin. They are not charged on board. Whoever takes it for a "
+        "spare battery lets it go along: ask the carrier which it is."
     )
     assert found.headline.word == "stays home"
 
@@ -127,3 +132,25 @@ def test_piles_are_dealt_piece_by_piece_with_the_same_outcome(monkeypatch: pytes
     dealt = study(trip, UNFED)
     assert [(one.part, one.count) for one in dealt.left] == [(one.part, one.count) for one in searched.left]
     assert dealt.headline.word == searched.headline.word
+
+
+def test_a_pack_with_usb_outlets_is_a_power_bank_without_doubt() -> None:
+    usb = {"outlets": [{"kind": "USB-C", "voltage": "5 V", "efficiency": "90 %"}]}
+    found = study({"extras": extras(bank_90=2)}, bank_90=usb)
+    assert "spare battery" not in found.left[0].sentence
+
+
+def test_where_the_class_is_in_doubt_and_the_answers_differ_both_are_shown() -> None:
+    legs = [{**LEG, "carrier": "bankless"}]
+    found = catalogue({"legs": legs})
+    bankless = Carrier.model_validate({
+        "id": "bankless", "name": "Bankless", "state": "DE",
+        "rules": [{"id": "large", "says": "Power banks need our approval.", "of": ["power bank"],
+                   "where": ["cabin", "person"], "word": "ask first"}],
+    })  # fmt: skip
+    with_it = replace(found, carriers={**found.carriers, "bankless": bankless})
+    (bank,) = batteries(study_trip(with_it, with_it.trips["trip"]), "bank-90")
+    assert bank.word == "ask first"
+    assert "Whoever takes it for a spare battery says may fly: Bank 90 may fly" in bank.sentence
+    (plain_bank,) = batteries(study(), "bank-90")
+    assert "Whoever" not in plain_bank.sentence

@@ -8,6 +8,7 @@ from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
 from rigleaf.journeys.changes import changes, no_other_day
 from rigleaf.journeys.choosing import Plan
+from rigleaf.journeys.doubt import battery_in_doubt, doubt, left_in_doubt
 from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
 from rigleaf.journeys.headline import headline, legs
@@ -37,6 +38,7 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     )
     first = tried(plan)
     stowed, judged = first.stowed, first.judged
+    doubted, keys = doubt(first), tuple(bag.key for bag in plan.bags)
     people = tuple(listing.travellers(stowed, judged, called))
     bags = tuple(listing.bags(stowed, judged))
     loads = tuple(ground(trip, stowed, people, bags))
@@ -56,9 +58,9 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
         travellers=people,
         items=tuple(listing.items(stowed)),
         bags=bags,
-        batteries=tuple(listing.batteries(stowed, judged)),
+        batteries=tuple(battery_in_doubt(one, doubted, keys) for one in listing.batteries(stowed, judged)),
         articles=tuple(listing.articles(stowed, judged)),
-        left=tuple(listing.left_over(stowed, one) for one in stowed.left),
+        left=tuple(left_in_doubt(listing.left_over(stowed, one), doubted) for one in stowed.left),
         ways_out=ways_out(catalogue, trip, called, first, nights),
         asks=tuple(asks(catalogue, trip, judged, flights)) if judged is not None and flights is not None else (),
         changes=changed,
