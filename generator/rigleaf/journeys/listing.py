@@ -79,12 +79,14 @@ def bags(stowed: Stowed, judged: Judged | None) -> Iterator[BagStudy]:
         own = bag.bag.part.mass.value if bag.bag.part.mass is not None else 0.0
         limits = [bag.bag.part.load_limit.value + own] if bag.bag.part.load_limit is not None else []
         allowed = limit_of(plan.flights, bag, 1) if plan.flights is not None else None
+        unasked = limit_of(plan.flights, bag, 0) if plan.flights is not None else None
         ruled = next((one for one in judged.ruled if one.bag == number and one.article.sort == "bag"), None) if (
             judged is not None
         ) else None  # fmt: skip
         outer = bag.bag.part.outer or bag.bag.part.packed
         verdict = _load_verdict(mass.total - own, limits[0] - own if limits else None, spare, complete=mass.complete)
         load = _load_words(stowed, number, mass.total, limits[0] if limits else None, complete=mass.complete)
+        limit = min([*limits, *([allowed] if allowed is not None else [])], default=None)
         yield BagStudy(
             key=bag.key,
             part=bag.bag.part.id,
@@ -94,7 +96,8 @@ def bags(stowed: Stowed, judged: Judged | None) -> Iterator[BagStudy]:
             contents=tuple(_contents(stowed, number, packed)),
             mass=mass.total,
             mass_complete=mass.complete,
-            limit=min([*limits, *([allowed] if allowed is not None else [])], default=None),
+            limit=limit,
+            unasked=unasked if unasked is not None and limit is not None and unasked < limit else None,
             outer=(outer.length, outer.width, outer.height) if outer is not None else None,
             fill=packed.fill,
             searched=bag.bag.inner is not None,

@@ -192,6 +192,7 @@ class BagStudy:
         mass: kg as packed; a lower bound unless ``mass_complete``.
         mass_complete: whether every mass in it is known.
         limit: largest mass in kg as packed that its own load limit and all carriers allow; None where none is known.
+        unasked: mass in kg up to which it goes as it is, where that is below ``limit`` and more must be asked for.
         outer: outer size in mm; None where it is unsaid.
         fill: part of its room that is used, 0 to 1; None where its inner size is unsaid.
         searched: whether its inner size is known, so that a place for each piece was searched and shown.
@@ -217,6 +218,7 @@ class BagStudy:
     sentence: str
     rule: RuleNote | None
     verdict: Verdict
+    unasked: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
 from rigleaf.journeys.headline import headline, legs
 from rigleaf.journeys.mains import mains_at
-from rigleaf.journeys.nights import judge_nights, nights_there
+from rigleaf.journeys.nights import judge_nights, nights_there, short_of_power
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.suggestions import suggestions
 from rigleaf.journeys.trials import tried
@@ -42,8 +42,9 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     people = tuple(listing.travellers(stowed, judged, called))
     bags = tuple(listing.bags(stowed, judged))
     loads = tuple(ground(trip, stowed, people, bags))
+    left = [one.part.id for one in stowed.left]
     nights = nights_there(catalogue, trip)
-    found = tuple(judge_nights(catalogue, trip, nights, [one.part.id for one in stowed.left]))
+    found = tuple(judge_nights(catalogue, trip, nights, left))
     changed = tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else ()
     place = catalogue.places.get(trip.place or "")
     return TripStudy(
@@ -53,7 +54,7 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
         notes=trip.notes or "",
         place=trip.place or "",
         place_name=place.name if place is not None else "",
-        headline=headline(stowed, judged, flights, loads),
+        headline=headline(stowed, judged, flights, loads, short_of_power(catalogue, trip, nights, left)),
         legs=tuple(legs(catalogue, trip, judged, flights)),
         travellers=people,
         items=tuple(listing.items(stowed)),
