@@ -190,7 +190,7 @@ def _mains_words(catalogue: Catalogue, trip: Trip) -> str:
 def short_of_power(catalogue: Catalogue, trip: Trip, found: Sequence[NightStudy], left: Sequence[str]) -> str:
     """Say in a sentence which rigs' batteries do not last through the nights; empty where none is known to fail.
 
-    Rigs whose battery is among the ids of what cannot go along (``left``) are passed over, as the ways out speak of them.
+    Rigs whose battery is among the ids of what cannot go along (``left``) are passed over: the ways out speak of them.
     """
     least: dict[str, tuple[str, float]] = {}
     for one in (one for night in found for one in night.power):

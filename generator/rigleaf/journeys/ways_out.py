@@ -178,6 +178,8 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
             if of_word:
                 _, count, part, _ = max(of_word, key=lambda option: (option[3], -option[1], option[2].id))
                 yield from _swap(desk, one, part, count, only=wanted)
+        if left:
+            yield from _mixed_swap(desk, one, options)
 
 
 _Option = tuple[FlightWord, int, Battery, float]
@@ -233,16 +235,49 @@ def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord)
         if found is None:
             return
         if found.goes and rank(found.word) <= mildest:
-            swap: Swap = {out.part.id: ((part.id, count), *(((out.part.id, kept),) if kept else ()))}
-            energy = _night_energy(desk, out.part.id, swap)
-            also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
-            words = (
-                f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}"
-                f"{and_leave(desk, (out.part.id,))}: {outcome(found.word)}{_night_words(desk, energy)}"
-            )
-            ids = (part.id, out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
-            yield WayOut("swap", words, found.word, ids, energy)
+            yield _swap_way(desk, out, [(part, count)], found, bag, kept)
             return
+
+
+def _mixed_swap(desk: Desk, out: LeftOver, options: Sequence[_Option]) -> Iterator[WayOut]:
+    """Yield the two sorts of batteries with most energy together, as many of each as go, where that beats one sort."""
+    best = sorted(options, key=lambda option: (-option[3], option[2].id))[:2]
+    if len(best) < 2:
+        return
+    base, bag = desk.without_left(), _cabin_bag(desk)
+    base = replace(base, bags=(*base.bags, bag)) if bag is not None else base
+    kept = base.cargo.count(out.part.id)
+    counts = {part.id: count for _, count, part, _ in best}
+    for _ in range(2):  # once to see how many of each go, and once to see that these do
+        new = {id_: base.cargo.count(id_) + count for id_, count in counts.items()}
+        found = desk.try_out(replace(base, cargo=base.cargo.with_counts(new, desk.catalogue.parts)))
+        if found is None:
+            return
+        energy = sum(counts[part.id] * (rated_energy(part) or 0.0) for _, _, part, _ in best)
+        if found.goes and energy > best[0][3]:
+            yield _swap_way(desk, out, [(part, counts[part.id]) for _, _, part, _ in best], found, bag, kept)
+            return
+        for one in found.stowed.left:
+            if one.part.id in counts:
+                counts[one.part.id] -= one.count
+        if min(counts.values()) < 1:
+            return
+
+
+def _swap_way(
+    desk: Desk, out: LeftOver, new: Sequence[tuple[Battery, int]], found: Tried, bag: TravelBag | None, kept: int
+) -> WayOut:  # fmt: skip
+    """Return a swap that was tried and goes: new batteries with counts, and how many of the old ones are kept."""
+    pieces = [(part.id, count) for part, count in new]
+    swap: Swap = {out.part.id: (*pieces, *(((out.part.id, kept),) if kept else ()))}
+    energy = _night_energy(desk, out.part.id, swap)
+    also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
+    words = (
+        f"Take {names([(part.name, count) for part, count in new])} in place of {named(out.part.name, out.count)}{also}"
+        f"{and_leave(desk, (out.part.id,))}: {outcome(found.word)}{_night_words(desk, energy)}"
+    )
+    ids = (*(part.id for part, _ in new), out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
+    return WayOut("swap", words, found.word, ids, energy)
 
 
 def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
