@@ -78,5 +78,5 @@ def test_a_rigs_chapter_links_the_rules_behind_its_answers(demo: Catalogue, page
     writer = Writer("rigs/heron-south", Addresses(), part_names=names)
     written = writer.render(CHAPTER.template, chapter=CHAPTER, study=found)
     linked = set(re.findall(rf'href="\.\./{RULES_ADDRESS}\.html#([^"]+)"', written))
-    assert "icao-power-bank-large" in linked
+    assert "icao-power-bank-two" in linked
     assert linked <= set(words_of(page))
