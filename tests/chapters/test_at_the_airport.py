@@ -71,12 +71,15 @@ def about(found: Study, part: str) -> Finding:
 
 @pytest.mark.parametrize(
     ("travels", "words"),
-    [("car", "travels by car"), ("on foot", "travels on foot"), ("stays put", "This rig stays put")],
+    [("car", "travels by car"), ("on foot", "travels on foot"), ("stays put", "stays put")],
 )
 def test_a_rig_that_does_not_fly_is_left_alone(travels: str, words: str) -> None:
     found = studied("large", travels=travels)
     assert [one.verdict for one in found.findings] == ["sound"]
-    assert words in finding(found, "flies").sentence
+    one = finding(found, "flies")
+    assert one.title == "Not meant to fly"
+    assert one.sentence.startswith(f"Not asked: this rig {words}. That is no permission")
+    assert "add 'hand luggage'" in one.sentence
     assert (found.figures, found.tables) == ((), ())
 
 
@@ -129,6 +132,13 @@ def test_too_many_are_shared_among_travellers() -> None:
     assert one.verdict == "fails"
     assert "Of 3 × Small bank, 2 may fly in the cabin or on the person, not more." in one.sentence
     assert one.remedy == "Share them among 2 travellers, or leave at home what is too many."
+
+
+def test_large_ones_that_are_shared_must_be_asked_for_all_the_same() -> None:
+    one = about(studied({"part": "mid", "count": 3}), "mid")
+    assert one.verdict == "fails"
+    assert one.remedy.startswith("Share them among 2 travellers")
+    assert one.remedy.endswith("Each above 100 Wh still needs the carrier's approval.")
 
 
 def test_a_tool_stays_home_with_hand_luggage_alone_and_goes_into_the_hold_otherwise() -> None:
