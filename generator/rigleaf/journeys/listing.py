@@ -194,7 +194,15 @@ def _battery(
         sentence,
         ruled.answer.provided if ruled is not None else (),
         rule_note(ruled.answer.rule) if ruled is not None else None,
+        _of_carriers(ruled) if ruled is not None else (),
     )
+
+
+def _of_carriers(ruled: Ruled) -> tuple[RuleNote, ...]:
+    """Return what carriers ask of an article where it is packed, besides the rule behind its answer."""
+    found = ruled.answer.places.get(ruled.article.into[0])
+    rules = [one.rule for one in found.all if one.rule.authority == "carrier" and not one.missing] if found else []
+    return tuple(dict.fromkeys(rule_note(rule) for rule in rules if rule.id != ruled.answer.rule.id))
 
 
 def articles(stowed: Stowed, judged: Judged | None) -> Iterator[ArticleStudy]:

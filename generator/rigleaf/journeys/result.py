@@ -141,6 +141,7 @@ class BatteryStudy:
         sentence: the answer in words.
         provided: conditions that come with it.
         rule: the rule behind the answer; None where nothing flies.
+        carriers: what else carriers ask of it where it is packed.
     """
 
     part: str
@@ -158,6 +159,7 @@ class BatteryStudy:
     sentence: str
     provided: tuple[str, ...]
     rule: RuleNote | None
+    carriers: tuple[RuleNote, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
