@@ -22,4 +22,4 @@ OVER_8 = Limits(Decimal(8), False, None, False, "over 8 kg")
     ],
 )
 def test_a_mass_is_rounded_unless_that_carries_it_over_a_limit(mass: str, limits: Limits | None, words: str) -> None:
-    assert kilograms(Amount(Decimal(mass), Decimal(mass), "stated"), limits) == words
+    assert kilograms(Amount(Decimal(mass), Decimal(mass), "marked"), limits) == words

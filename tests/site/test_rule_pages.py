@@ -34,7 +34,7 @@ def page(demo: Catalogue) -> PageRecord:
 def words_of(page: PageRecord) -> dict[str, str]:
     """Return what stands under each rule, by its id."""
     tree = html.fromstring(f"<main>{page.html}</main>")
-    found = {}
+    found: dict[str, str] = {}
     for term in tree.iter("dt"):
         below = term.getnext()
         assert below is not None

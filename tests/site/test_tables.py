@@ -19,7 +19,9 @@ def bags(project: Path) -> html.HtmlElement:
     found = study(Assembly(demo, demo.rigs["heron-south"]))
     writer = Writer("rigs/heron-south", Addresses(), part_names={id_: part.name for id_, part in demo.parts.items()})
     text = writer.render(CHAPTER.template, chapter=CHAPTER, study=found, number_of=lambda _: 1)
-    return next(one for one in html.fromstring(f"<main>{text}</main>").iter("table") if "rl-stack" in one.get("class"))
+    return next(
+        one for one in html.fromstring(f"<main>{text}</main>").iter("table") if "rl-stack" in one.get("class", "")
+    )
 
 
 def test_each_value_of_the_table_of_bags_stands_beside_its_head(bags: html.HtmlElement) -> None:
