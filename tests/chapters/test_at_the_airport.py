@@ -222,3 +222,10 @@ def test_leaving_something_out_never_makes_an_answer_milder(gone: str) -> None:
         whole, gappy = studied(id_), studied(id_, shelf={id_: data})
         worst = [max((order.index(one.verdict) for one in found.findings), default=0) for found in (whole, gappy)]
         assert worst[1] >= worst[0] or "unsaid" in {one.verdict for one in gappy.findings}, (id_, gone)
+
+
+def test_a_finding_of_one_thing_names_it_in_the_title_alone() -> None:
+    one = about(studied("mid"), "mid")
+    assert one.title == "Ask first: Mid bank"
+    assert one.sentence.startswith("It may fly in the cabin or on the person once the carrier has agreed.")
+    assert "Mid bank" not in one.sentence

@@ -20,7 +20,7 @@ def bags(project: Path) -> html.HtmlElement:
     writer = Writer("rigs/heron-south", Addresses(), part_names={id_: part.name for id_, part in demo.parts.items()})
     text = writer.render(CHAPTER.template, chapter=CHAPTER, study=found, number_of=lambda _: 1)
     return next(
-        one for one in html.fromstring(f"<main>{text}</main>").iter("table") if "rl-stack" in (one.get("class") or "")
+        one for one in html.fromstring(f"<main>{text}</main>").iter("table") if "rl-stack" in one.get("class", "")
     )
 
 

@@ -86,9 +86,14 @@ def _heavy(group: list[Answer]) -> str:
 
 
 def _one(answer: Answer) -> str:
-    """Return the sentence of one article, without the cure that stands in the remedy."""
+    """Return the sentence of one article, without its name, which the title has, and without the cure of the remedy."""
     if answer.word != "say more":
-        return answer.sentence
+        named = f"{answer.article.name} may fly "
+        return (
+            f"It may fly {answer.sentence.removeprefix(named)}"
+            if answer.sentence.startswith(named)
+            else answer.sentence
+        )
     return f"{called(answer)} cannot be judged: {asks(answer.article, answer.missing)[0]}."
 
 
