@@ -27,7 +27,7 @@ def remedy(assembly: Assembly, flight: Flight, group: Sequence[Answer]) -> Remed
     if better := flight.better_bag(first):
         return f"Put it {listed([PLACES[place] for place in better], 'or')}.", ()
     if first.may_go:
-        return _share(first), ()
+        return _share(group), ()
     return _other(assembly, flight, first)
 
 
@@ -41,12 +41,13 @@ def _ask(flight: Flight, answer: Answer) -> str:
     return "Ask the carrier in writing before you book, and take its answer along."
 
 
-def _share(answer: Answer) -> str:
-    rulings = [ruling for one in answer.places.values() for ruling in one.all]
+def _share(group: Sequence[Answer]) -> str:
+    rulings = [ruling for answer in group for one in answer.places.values() for ruling in one.all]
     pools = [ruling.pool for ruling in rulings if ruling.over]
     most = max((math.ceil(pool.carried / (pool.allowed or 1)) for pool in pools if pool is not None), default=2)
     words = f"Share them among {most} travellers, or leave at home what is too many."
-    return f"{words} {_still_asked(answer)}".rstrip()
+    asked = dict.fromkeys(text for answer in group if (text := _still_asked(answer)))
+    return " ".join((words, *asked))
 
 
 def _still_asked(answer: Answer) -> str:
