@@ -29,7 +29,7 @@ def test_another_carrier_that_is_stricter_is_told_with_its_rule() -> None:
 def test_before_the_addendum_of_march_2026_more_power_banks_could_fly() -> None:
     found = study({"extras": extras(bank_90=1), "legs": [{**LEG, "states": ["DE"]}]}, rig=ASKED)
     (left,) = found.left
-    assert left.part == "bank-150"
+    assert left.part == "bank-90"
     early = study({"extras": extras(bank_90=3), "legs": [{**LEG, "date": "2026-03-20"}]})
     assert early.headline.word == "may fly"
     (later,) = change(early, "date")
@@ -38,8 +38,22 @@ def test_before_the_addendum_of_march_2026_more_power_banks_could_fly() -> None:
     assert later.sentences[0].endswith("As planned the answer is: may fly.")
 
 
-def test_dates_that_change_nothing_are_not_told() -> None:
-    assert change(study(), "date") == []
+def test_dates_that_change_nothing_are_told_in_one_sentence() -> None:
+    found = study()
+    assert change(found, "date") == []
+    assert found.same_on_other_days.startswith("No other day within a year changes an answer, by the rules known on ")
+    early = study({"extras": extras(bank_90=3), "legs": [{**LEG, "date": "2026-03-20"}]})
+    assert (len(change(early, "date")), early.same_on_other_days) == (1, "")
+
+
+def test_a_date_on_which_more_would_go_is_told() -> None:
+    found = study({"extras": extras(bank_90=2)})
+    assert [(left.part, left.count) for left in found.left] == [("bank-90", 1)]
+    (earlier,) = change(found, "date")
+    assert (earlier.title, earlier.word) == ("until 26 March 2026", "may fly")
+    assert earlier.sentences == ("Bank 90 could go along then.",)
+    # Tried, it is as promised.
+    assert study({"extras": extras(bank_90=2), "legs": [{**LEG, "date": "2026-03-26"}]}).headline.word == "may fly"
 
 
 def test_each_leg_is_changed_by_itself() -> None:
@@ -73,6 +87,12 @@ def test_the_letter_says_which_passenger_has_which() -> None:
     assert "(a power bank), with passenger 2\n" in letter
     assert "Passenger 1: ____" in letter
     assert found.headline.sentence == "Everything may fly once you have asked about 3 × Bank 150."
+
+
+def test_the_letter_asks_for_the_class_where_it_is_in_doubt() -> None:
+    assert "or as spare batteries.\n" in study(rig={"power": ["bank-150"]}).asks[0].letter
+    usb = {"outlets": [{"kind": "USB-C", "voltage": "5 V", "efficiency": "90 %"}]}
+    assert "spare batteries" not in study(rig={"power": ["bank-150"]}, bank_150=usb).asks[0].letter
 
 
 def test_bags_alone_need_no_letter() -> None:

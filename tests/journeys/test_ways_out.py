@@ -58,6 +58,19 @@ def test_what_must_be_asked_about_has_a_way_without_asking() -> None:
     assert [(way.kind, way.word) for way in found.ways_out] == [("swap", "may fly")]
 
 
+def test_two_sorts_of_batteries_are_proposed_where_together_they_hold_more() -> None:
+    found = study({"place": "field", "nights": NIGHTS}, FED, PLACE, bank_150={"owned": 1})
+    mixed = next(way for way in found.ways_out if way.parts == ("bank-90", "bank-150", "bank-500"))
+    assert mixed.sentence.startswith("Take Bank 90 and Bank 150 in place of Bank 500: then everything may fly once ")
+    alone = next(way for way in found.ways_out if way.parts == ("bank-90", "bank-500"))
+    assert mixed.energy is not None
+    assert alone.energy is not None
+    assert mixed.energy > alone.energy
+    # Tried, it is as promised.
+    swapped = study({"extras": extras(bank_90=1, bank_150=1), "without": ["bank-500"]}, FED)
+    assert (swapped.left, swapped.headline.word) == ((), "ask first")
+
+
 def test_batteries_that_the_club_does_not_own_are_not_proposed() -> None:
     found = study({}, FED, bank_90={"owned": 0}, bank_150={"owned": 0})
     assert [way.kind for way in found.ways_out] == ["leave"]
@@ -123,12 +136,12 @@ def test_what_else_must_be_asked_about_does_not_speak_against_a_swap() -> None:
     ]  # fmt: skip
 
 
-def test_of_too_many_batteries_the_smaller_ones_may_stay_instead() -> None:
-    found = study({"extras": extras(bank_90=1, bank_150=2)})
-    assert [left.part for left in found.left] == ["bank-150"]
+def test_of_too_many_batteries_others_that_count_with_them_may_stay_instead() -> None:
+    found = study({"extras": extras(bank_90=2, bank_150=2)}, {"power": []})
+    assert [left.part for left in found.left] == ["bank-90"]
     assert [way.sentence for way in found.ways_out if way.kind == "leave"] == [
-        "Leave 2 × Bank 150 at home: then everything may fly.",
-        "Leave 2 × Bank 90 at home in place of 2 × Bank 150: then everything may fly once you have asked.",
+        "Leave 2 × Bank 150 at home in place of 2 × Bank 90: then everything may fly.",
+        "Leave 2 × Bank 90 at home: then everything may fly once you have asked.",
     ]
 
 

@@ -131,3 +131,18 @@ def test_what_nobody_says_of_a_battery_is_neither_true_nor_false() -> None:
     assert found.true == frozenset()
     assert found.unsaid == {"no CCC mark", "unmarked"}
     assert article("battery", chemistry="lithium-ion", damaged=True, ccc_mark=False).true == {"damaged", "no CCC mark"}
+
+
+@pytest.mark.parametrize(
+    ("kinds", "or_else"), [((), None), (("12 V barrel",), "spare battery"), (("12 V barrel", "USB-C"), None)]
+)
+def test_a_pack_with_barrel_outlets_alone_may_be_called_either(kinds: tuple[str, ...], or_else: str | None) -> None:
+    # As authorities define a power bank by its purpose, and none says it of a pack for one's own instruments: from
+    # memory of their definitions, no source read.
+    stated: dict[str, Any] = {"chemistry": "lifepo4", "outlets": [{"kind": kind} for kind in kinds]}
+    (found,) = articles_of(part("battery", **stated))
+    assert found.or_else == or_else
+    assert found.called_otherwise.sort == (or_else or found.sort)
+    assert found.called_otherwise.called_otherwise == found
+    (inside,) = articles_of(part("battery", **stated, installed=True))
+    assert inside.or_else is None

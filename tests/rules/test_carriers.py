@@ -63,7 +63,8 @@ def fly(demo: Catalogue, rig: str, name: str) -> dict[str, Answer]:
         ("heron-cabin", "tannfalk", "lfp-cabin", "may fly", 2),
         ("heron-cabin", "merulane", "lfp-cabin", "stays home", 1),
         ("heron-cabin", "inselspatz", "lfp-cabin", "may fly", 2),
-        ("heron-south", "tannfalk", "lfp-154", "ask first", 2),
+        # Four batteries are two too many for one person, whatever each of them is asked for.
+        ("heron-south", "tannfalk", "lfp-154", "stays home", 2),
         ("heron-south", "merulane", "lfp-154", "stays home", 0),
         ("heron-south", "inselspatz", "lfp-154", "stays home", 0),
         ("heron-south", "tannfalk", "lens-fluid", "stays home", 0),

@@ -241,3 +241,10 @@ def test_a_rig_called_index_and_a_part_called_index_are_no_trouble(tmp_path: Pat
     for style in STYLES.values():
         paths = [style.path(page.address) for page in make_book(guide, style).pages]
         assert len(paths) == len(set(paths))
+
+
+def test_the_home_page_links_every_journey(demo: Catalogue, book: Book) -> None:
+    home = next(page for page in book.pages if page.address == "index")
+    assert demo.trips
+    for trip in demo.trips.values():
+        assert re.search(rf'href="[^"]*trips/{trip.id}[^"]*">{re.escape(trip.name)}<', home.html)

@@ -320,3 +320,11 @@ def test_links_between_the_pages_of_a_journey_are_true_as_folders_too() -> None:
 def test_two_makings_are_the_same_to_the_letter() -> None:
     first, second = ({a: page.html for a, page in pages_of(made_trip()).items()} for _ in range(2))
     assert first == second
+
+
+def test_the_answer_of_a_leg_is_for_what_is_packed_where_something_stays() -> None:
+    staying = section(pages_of(made_trip())["trips/north"], "legs")
+    assert made_trip().left
+    assert "Answer for what is packed" in staying
+    whole = section(pages_of(made_trip(left=()))["trips/north"], "legs")
+    assert "Answer for what is packed" not in whole

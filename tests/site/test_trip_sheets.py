@@ -1,6 +1,8 @@
 """What is made for paper: the sheet for the check-in desk, and labels for batteries."""
 
+import re
 from dataclasses import replace
+from importlib.resources import files
 from typing import Any, get_args
 
 import pytest
@@ -12,7 +14,7 @@ from rigleaf.journeys.result import TripStudy
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.check_in_pages import MOST_ROWS, check_in_page, sheets_of
 from rigleaf.site.label_pages import LabelSheet, label_page, label_sheets, labels_of
-from tests.site.made_trip import ASSET, CRATE, RULE, bag, battery, leg, made_guide, made_trip
+from tests.site.made_trip import ASSET, CRATE, OWN, RULE, bag, battery, leg, made_guide, made_trip
 
 PAPER = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 """Width and height in mm: ISO 216 and ANSI Y14.1, from memory."""
@@ -118,3 +120,21 @@ def test_labels_run_over_as_many_sheets_as_it_takes(name: str) -> None:
 
 def test_a_journey_without_flights_has_labels_all_the_same() -> None:
     assert len(labels(made_trip(legs=(leg(1, 4, by="car"),)))) == 4
+
+
+def test_the_sheet_cites_what_the_carrier_asks_besides_the_law() -> None:
+    tree = check_in(batteries=(battery(carriers=(OWN,)),))
+    assert table(tree, "Batteries of the first")[0][-1] == "1, 2"
+    assert [text(item) for item in tree.xpath("//ol[@aria-label='Rules']/li")][
+        1
+    ] == "Stork Air: Two batteries each. Conditions, 4.2."
+
+
+def test_the_clubs_name_is_never_cut_off_on_a_label(style_sheet: str) -> None:
+    (owner,) = re.findall(r"\.rl-label-owner \{([^}]*)\}", style_sheet)
+    assert not {"nowrap", "ellipsis", "hidden"} & set(re.findall(r"[a-z]+", owner))
+
+
+@pytest.fixture
+def style_sheet() -> str:
+    return (files("rigleaf.site") / "static/assets/rigleaf/journeys.css").read_text(encoding="utf-8")

@@ -20,6 +20,12 @@ AGREED: frozenset[ArticleSort] = BATTERIES | {"bag", "bought seat", "gas cartrid
 CHECKPOINT = (
     "Write to the airport before you fly, or put it into the hold: the officer at the checkpoint has the last word."
 )
+QUESTION: tuple[str, ...] = (
+    "They have outlets for 12 V plugs only and feed nothing but our own instruments. Please tell us, too, whether you",
+    "count them as power banks, as we do here, or as spare batteries.",
+    "",
+)
+"""Lines of a letter about batteries of which the class is in doubt."""
 
 _CHEMISTRY = {
     "lithium-ion": "lithium-ion",
@@ -102,6 +108,7 @@ def _letter(carrier: str, legs: Sequence[TripLeg], asked: Sequence[Ruled]) -> st
         f"They are for our own use and run astronomical instruments. They travel {_places(batteries)}, each one with",
         "its contacts covered or in a bag of its own, and are neither charged nor used on board.",
         "",
+        *(QUESTION if any(one.article.or_else for one in batteries) else ()),
         "Please confirm in writing that they may be carried, and with which conditions. We will have your answer",
         "with us.",
         "",

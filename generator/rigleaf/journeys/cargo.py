@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue, Item
 from rigleaf.catalogue.models.carrying import Bag
@@ -33,12 +33,14 @@ class Cargo:
         worn: ids of what is worn or in pockets.
         loose: ids of what travels outside all bags where nothing flies.
         hosts: by the id of each battery that is installed in another part, the id of that part, where a feed says it.
+        sources: ids of what a rig is fed from.
     """
 
     loads: tuple[Load, ...]
     worn: frozenset[str]
     loose: frozenset[str]
     hosts: Mapping[str, str]
+    sources: frozenset[str]
 
     @property
     def parts(self) -> Iterator[Part]:
@@ -58,7 +60,7 @@ class Cargo:
             count = changes.get(id_, known[id_].count if id_ in known else 0)
             if count:
                 found.append(Load(parts[id_], count, known[id_].rigs if id_ in known else ()))
-        return Cargo(tuple(found), self.worn, self.loose, self.hosts)
+        return replace(self, loads=tuple(found))
 
 
 def cargo_of(catalogue: Catalogue, trip: Trip) -> Cargo:
@@ -84,6 +86,7 @@ def cargo_of(catalogue: Catalogue, trip: Trip) -> Cargo:
         frozenset({*trip.worn, *(id_ for rig in rigs for id_ in rig.worn)}),
         frozenset(id_ for rig in rigs for id_ in rig.loose),
         dict(_hosts(rigs, [load.part for load in loads])),
+        frozenset(id_ for rig in rigs for id_ in _sources(rig)),
     )
 
 
@@ -98,6 +101,13 @@ def _counts(items: Iterable[Item]) -> Counter[str]:
         if not isinstance(item.part, Bag) or item.role != "bag":
             found[item.part.id] += item.count
     return found
+
+
+def _sources(rig: Rig) -> Iterator[str]:
+    """Yield what a rig is fed from: all that it takes for power where its feeds are unsaid."""
+    yield from (feed.source for feed in rig.feeds)
+    if not rig.feeds:
+        yield from (use.part for use in rig.power)
 
 
 def _hosts(rigs: Iterable[Rig], parts: Iterable[Part]) -> Iterator[tuple[str, str]]:

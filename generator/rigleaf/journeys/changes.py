@@ -1,7 +1,8 @@
-"""What another carrier or another date of one flight would change, all else as it is packed."""
+"""What another carrier or another date of one flight would change: as it is packed, and packed anew."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -11,6 +12,9 @@ from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.journeys.flights import Flights, LawKey, days_of_change
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.result import Change
+from rigleaf.journeys.stowing import Stowed
+from rigleaf.journeys.trials import TRIAL_STEPS, tried
+from rigleaf.journeys.words import OUTCOMES, names, upper_first
 from rigleaf.rules.carriers import rules_of
 from rigleaf.rules.journey import Leg
 from rigleaf.rules.rulings import strictest
@@ -35,16 +39,33 @@ class _Now:
         return self._known[other.key]
 
     def _differs(self, other: Flights) -> _Difference | None:
-        then = judge(self.judged.stowed, other)
+        stowed = self.judged.stowed
+        then = judge(stowed, other)
+        left: FlightWord = "stays home" if stowed.left else "may fly"
+        word = strictest(then.rest, left)
         sentences = [
             f"{one.answer.sentence} As planned the answer is: {self.answers[key].word}."
             for key, one in _answers(then).items()
             if key in self.answers and self.answers[key].word != one.word
         ]
-        if not sentences:
-            return None
-        left: FlightWord = "stays home" if self.judged.stowed.left else "may fly"
-        return strictest(then.rest, left), tuple(dict.fromkeys(sentences))
+        if word == "stays home":
+            again = tried(replace(stowed.plan, flights=other, steps=TRIAL_STEPS))
+            more = _left(stowed) - _left(again.stowed)
+            if again.judged is not None and (more or (sentences and again.judged.word != "stays home")):
+                word = again.judged.word
+                called = {one.part.id: one.part.name for one in stowed.left}
+                along = [(called[id_], count) for id_, count in sorted(more.items())]
+                sentences.append(
+                    f"{upper_first(names(along))} could go along then." if along else f"Packed anew, {OUTCOMES[word]}."
+                )
+        return (word, tuple(dict.fromkeys(sentences))) if sentences else None
+
+
+def _left(stowed: Stowed) -> Counter[str]:
+    found: Counter[str] = Counter()
+    for one in stowed.left:
+        found[one.part.id] += one.count
+    return found
 
 
 def _answers(judged: Judged) -> _Answers:
@@ -63,6 +84,13 @@ def changes(catalogue: Catalogue, judged: Judged, flights: Flights) -> Iterator[
             if found is not None:
                 yield Change(number, "carrier", f"with {carrier.name}", carrier.id, None, None, *found)
         yield from _dates(now, flights, index, number)
+
+
+def no_other_day(found: Sequence[Change], flights: Flights) -> str:
+    """Say that no other date changes anything, where that is so; else nothing."""
+    if any(one.kind == "date" for one in found):
+        return ""
+    return f"No other day within a year changes an answer, by the rules known on {day(flights.register.known)}."
 
 
 def _dates(now: _Now, flights: Flights, index: int, number: int) -> Iterator[Change]:

@@ -25,7 +25,8 @@ POCKET_MM = 200.0
 class Plan:
     """What is to be stowed, in which bags, with whom, for which flights (None where nothing flies).
 
-    ``outside`` is where things go that are in no bag.
+    ``outside`` is where things go that are in no bag. ``renamed`` takes batteries of which the class is in doubt
+    for what else they may be.
     """
 
     guide: Guide
@@ -35,6 +36,7 @@ class Plan:
     flights: Flights | None
     outside: Spot = "on the person"
     steps: int = STEPS
+    renamed: bool = False
 
     @property
     def spare_load(self) -> float:
@@ -44,7 +46,10 @@ class Plan:
     @cached_property
     def articles(self) -> dict[str, tuple[Article, ...]]:
         """What rules see in each part of the cargo, by its id."""
-        return {load.part.id: articles_of(load.part) for load in self.cargo.loads}
+        found = {load.part.id: articles_of(load.part) for load in self.cargo.loads}
+        if not self.renamed:
+            return found
+        return {id_: tuple(article.called_otherwise for article in articles) for id_, articles in found.items()}
 
 
 @dataclass(frozen=True)

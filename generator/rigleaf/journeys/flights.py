@@ -13,9 +13,10 @@ from rigleaf.catalogue.models.trip import Spot, Trip
 from rigleaf.rules.answers import Answer, answer_party
 from rigleaf.rules.articles import LOOSE, Article
 from rigleaf.rules.energy import one_value
-from rigleaf.rules.journey import Law, Leg, laws_of_journey
+from rigleaf.rules.journey import Law, Leg, laws_of_journey, pools
+from rigleaf.rules.matching import speaks
 from rigleaf.rules.register import Register, Rule, register_of
-from rigleaf.rules.rulings import STRICTNESS
+from rigleaf.rules.rulings import STRICTNESS, strictest
 
 NOWHERE = "ICAO"
 """Whose rules are asked on a leg that names no state: those that nearly all states keep."""
@@ -87,6 +88,32 @@ class Flights:
     def counted(self, article: Article) -> bool:
         """Say whether any law limits how many of such articles one person takes."""
         return any(rule.body.most is not None for law in self.laws for rule in law.about(article.sort))
+
+    def limits(self, article: Article) -> tuple[Rule, ...]:
+        """Return the limits of number that count such an article, or may."""
+        return tuple(
+            rule
+            for law in self.laws
+            for rule in law.about(article.sort)
+            if rule.body.most is not None
+            and any(speaks(rule.body, article, place)[0] is not False for place in rule.body.where)
+        )
+
+    def limit_exceeded(self, article: Article, party: Sequence[Article], travellers: int) -> Rule:
+        """Return the tightest limit of number by which an article of a party is one too many for some travellers.
+
+        Limits that only ask for an approval beyond them come last.
+        """
+        counts = pools(party, self.laws, travellers)
+        return min(
+            self.limits(article),
+            key=lambda rule: (
+                not counts[rule.id].over,
+                strictest(rule.body.word, rule.body.beyond) != "stays home",
+                counts[rule.id].allowed,
+                bool(speaks(rule.body, article, rule.body.where[0])[1]),
+            ),
+        )
 
     def most_mass(self, bag: Article, place: Stowage) -> dict[FlightWord, Decimal | None]:
         """Return the largest mass in kg up to which a bag has each word at a place; None where nothing limits it.

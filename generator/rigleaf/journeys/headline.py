@@ -27,12 +27,15 @@ _VERDICT_WORDS: dict[Verdict, str] = {
 }
 
 
-def headline(stowed: Stowed, judged: Judged | None, flights: Flights | None, ground: Sequence[Finding]) -> Headline:
-    """Return the answer to the whole journey."""
+def headline(
+    stowed: Stowed, judged: Judged | None, flights: Flights | None, ground: Sequence[Finding], power: str = ""
+) -> Headline:
+    """Return the answer to the whole journey; ``power`` says where batteries do not last, which the word does not."""
+    also = f" {power}" if power else ""
     if judged is None or flights is None:
         verdict: Verdict = "fails" if stowed.left else worst([one.verdict for one in ground])
-        return Headline(verdict, False, _VERDICT_WORDS[verdict], "")
-    return Headline(judged.word, True, _sentence(stowed, judged), _advice(flights))
+        return Headline(verdict, False, f"{_VERDICT_WORDS[verdict]}{also}", "")
+    return Headline(judged.word, True, f"{_sentence(stowed, judged)}{also}", _advice(flights))
 
 
 def _sentence(stowed: Stowed, judged: Judged) -> str:

@@ -1,5 +1,6 @@
 """Everything that goes along as a page lists it: items, bags, batteries, other articles, and what is left."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
@@ -23,8 +24,7 @@ from rigleaf.journeys.result import (
     TravellerStudy,
 )
 from rigleaf.journeys.stowing import LeftOver, Stowed, limit_of
-from rigleaf.journeys.words import IN_SPOT, named, rule_note, say
-from rigleaf.rules.answers import Answer
+from rigleaf.journeys.words import IN_SPOT, named, names, number_word, rule_note, say
 from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.rulings import STRICTNESS
 from rigleaf.rules.sentences import energy_words, plain
@@ -79,12 +79,14 @@ def bags(stowed: Stowed, judged: Judged | None) -> Iterator[BagStudy]:
         own = bag.bag.part.mass.value if bag.bag.part.mass is not None else 0.0
         limits = [bag.bag.part.load_limit.value + own] if bag.bag.part.load_limit is not None else []
         allowed = limit_of(plan.flights, bag, 1) if plan.flights is not None else None
+        unasked = limit_of(plan.flights, bag, 0) if plan.flights is not None else None
         ruled = next((one for one in judged.ruled if one.bag == number and one.article.sort == "bag"), None) if (
             judged is not None
         ) else None  # fmt: skip
         outer = bag.bag.part.outer or bag.bag.part.packed
         verdict = _load_verdict(mass.total - own, limits[0] - own if limits else None, spare, complete=mass.complete)
         load = _load_words(stowed, number, mass.total, limits[0] if limits else None, complete=mass.complete)
+        limit = min([*limits, *([allowed] if allowed is not None else [])], default=None)
         yield BagStudy(
             key=bag.key,
             part=bag.bag.part.id,
@@ -94,7 +96,8 @@ def bags(stowed: Stowed, judged: Judged | None) -> Iterator[BagStudy]:
             contents=tuple(_contents(stowed, number, packed)),
             mass=mass.total,
             mass_complete=mass.complete,
-            limit=min([*limits, *([allowed] if allowed is not None else [])], default=None),
+            limit=limit,
+            unasked=unasked if unasked is not None and limit is not None and unasked < limit else None,
             outer=(outer.length, outer.width, outer.height) if outer is not None else None,
             fill=packed.fill,
             searched=bag.bag.inner is not None,
@@ -191,7 +194,15 @@ def _battery(
         sentence,
         ruled.answer.provided if ruled is not None else (),
         rule_note(ruled.answer.rule) if ruled is not None else None,
+        _of_carriers(ruled) if ruled is not None else (),
     )
+
+
+def _of_carriers(ruled: Ruled) -> tuple[RuleNote, ...]:
+    """Return what carriers ask of an article where it is packed, besides the rule behind its answer."""
+    found = ruled.answer.places.get(ruled.article.into[0])
+    rules = [one.rule for one in found.all if one.rule.authority == "carrier" and not one.missing] if found else []
+    return tuple(dict.fromkeys(rule_note(rule) for rule in rules if rule.id != ruled.answer.rule.id))
 
 
 def articles(stowed: Stowed, judged: Judged | None) -> Iterator[ArticleStudy]:
@@ -237,9 +248,8 @@ def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
     if one.why == "no bag" and all(flights.word(article, place) != "stays home" for place in ("cabin", "hold")):
         return f"There is no bag that {name} could go in.", None
     if one.why == "number":
-        answer = _with_all(stowed, flights, one.part)
-        words = f"{name} {'is' if one.count == 1 else 'are'} too many: {_number_that_goes(stowed, one)}"
-    elif one.why == "rule":
+        return _too_many(stowed, flights, one)
+    if one.why == "rule":
         answer = flights.alone(article, "cabin")
         words = f"{name} {'stays' if one.count == 1 else 'stay'} home."
     else:
@@ -249,16 +259,29 @@ def _why(stowed: Stowed, one: LeftOver) -> tuple[str, RuleNote | None]:
     return f"{words} {answer.rule.body.says}", rule_note(answer.rule)
 
 
-def _with_all(stowed: Stowed, flights: Flights, part: Part) -> Answer:
-    """Return the answer to a part if one person took everything whose number may be limited."""
-    party = [
-        replace(article, count=load.count, into=("cabin",))
+def _too_many(stowed: Stowed, flights: Flights, one: LeftOver) -> tuple[str, RuleNote]:
+    """Return why some are too many: the number that is exceeded, and what uses it up."""
+    articles = [article for article in stowed.plan.articles[one.part.id] if flights.counted(article)]
+    rule = flights.limit_exceeded(articles[0], _party(stowed), len(stowed.plan.people))
+    along: Counter[str] = Counter()
+    for piece in stowed.pieces:
+        if any(rule in flights.limits(article) for article in stowed.plan.articles[piece.part.id]):
+            along[piece.part.name] += piece.count
+    words = f"{named(one.part.name, one.count)} {'is' if one.count == 1 else 'are'} too many"
+    if along:
+        total, people = sum(along.values()), len(stowed.plan.people)
+        who = "one person" if people == 1 else f"{number_word(people, 'person', 'people')}"
+        words = f"{words}: {names(list(along.items()))} {'uses' if total == 1 else 'use'} up what {who} may take"
+    return f"{words}. {rule.body.says}", rule_note(rule)
+
+
+def _party(stowed: Stowed) -> list[Article]:
+    """Return everything that the journey was meant to take, as rules see it."""
+    return [
+        replace(article, count=load.count)
         for load in stowed.plan.cargo.loads
         for article in stowed.plan.articles[load.part.id]
-        if article.sort in BATTERIES or load.part.id == part.id
     ]
-    answers = flights.answers(party)
-    return next(answer for answer in answers if answer.article.part == part.id)
 
 
 def _strictest(stowed: Stowed, part: Part) -> Article:
@@ -267,12 +290,6 @@ def _strictest(stowed: Stowed, part: Part) -> Article:
     assert plan.flights is not None  # noqa: S101 - asked before
     flights = plan.flights
     return max(with_inside(plan, part), key=lambda one: STRICTNESS[flights.word(one, "cabin")])
-
-
-def _number_that_goes(stowed: Stowed, one: LeftOver) -> str:
-    whole = stowed.plan.cargo.count(one.part.id)
-    along = whole - one.count
-    return f"of {whole} planned, {along or 'none'} {'goes' if along == 1 else 'go'} along."
 
 
 def energy_text(article: Article) -> str:

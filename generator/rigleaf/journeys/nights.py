@@ -171,9 +171,37 @@ def _power_finding(
         remedy = "Take more batteries, or give up hours or cooling."
         if not recharging:
             remedy = "Charge by day, take more batteries, or observe on fewer nights."
+        remedy = f"{_mains_words(catalogue, trip)}{remedy}"
     elif verdict == "unsaid":
         remedy = "Measure what is unsaid with a power meter."
     return Finding(f"power-{hardest.rig}", verdict, f"Power for {hardest.name}", words, (), LASTING, remedy)
+
+
+def _mains_words(catalogue: Catalogue, trip: Trip) -> str:
+    """Say how the mains of the place helps where batteries do not last; nothing where it has none."""
+    place = catalogue.places.get(trip.place or "")
+    if place is None or place.mains is None:
+        return ""
+    if place.mains.hours is None:
+        return "Run from the mains of the place, which is on all night, or charge one battery while another feeds. "
+    return f"Charge while the mains of the place is on ({place.mains.hours}). "
+
+
+def short_of_power(catalogue: Catalogue, trip: Trip, found: Sequence[NightStudy], left: Sequence[str]) -> str:
+    """Say in a sentence which rigs' batteries do not last through the nights; empty where none is known to fail.
+
+    Rigs whose battery is among the ids of what cannot go along (``left``) are passed over: the ways out speak of them.
+    """
+    least: dict[str, tuple[str, float]] = {}
+    for one in (one for night in found for one in night.power):
+        gone = any(use.part in left for use in catalogue.rigs[one.rig].power)
+        if not gone and one.left is not None and one.left < least.get(one.rig, ("", 0.0))[1]:
+            least[one.rig] = (one.name, one.left)
+    if not least:
+        return ""
+    when = "in the hardest" if trip.nights is None or trip.nights.recharging else "over all of them"
+    short = [f"{name} is short of {say(catalogue.guide, -left, 'energy')} {when}" for name, left in least.values()]
+    return f"But the batteries do not last through the nights: {listed(short)}."
 
 
 def _without_charging(catalogue: Catalogue, found: Sequence[tuple[dt.date, PowerNight]]) -> str:

@@ -141,6 +141,7 @@ class BatteryStudy:
         sentence: the answer in words.
         provided: conditions that come with it.
         rule: the rule behind the answer; None where nothing flies.
+        carriers: what else carriers ask of it where it is packed.
     """
 
     part: str
@@ -158,6 +159,7 @@ class BatteryStudy:
     sentence: str
     provided: tuple[str, ...]
     rule: RuleNote | None
+    carriers: tuple[RuleNote, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +194,7 @@ class BagStudy:
         mass: kg as packed; a lower bound unless ``mass_complete``.
         mass_complete: whether every mass in it is known.
         limit: largest mass in kg as packed that its own load limit and all carriers allow; None where none is known.
+        unasked: mass in kg up to which it goes as it is, where that is below ``limit`` and more must be asked for.
         outer: outer size in mm; None where it is unsaid.
         fill: part of its room that is used, 0 to 1; None where its inner size is unsaid.
         searched: whether its inner size is known, so that a place for each piece was searched and shown.
@@ -217,6 +220,7 @@ class BagStudy:
     sentence: str
     rule: RuleNote | None
     verdict: Verdict
+    unasked: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,6 +351,7 @@ class TripStudy:
         ways_out: what would make it go.
         asks: carriers that must be asked first.
         changes: what another carrier or date would change.
+        same_on_other_days: that no other date changes an answer, in a sentence; empty where one does or nothing flies.
         ground: judgement of the legs that do not fly, and of bags and loads.
         nights: the nights at the place.
         nights_findings: what the nights are worth, and whether power lasts.
@@ -372,6 +377,7 @@ class TripStudy:
     ways_out: tuple[WayOut, ...] = ()
     asks: tuple[Ask, ...] = ()
     changes: tuple[Change, ...] = ()
+    same_on_other_days: str = ""
     ground: tuple[Finding, ...] = ()
     nights: tuple[NightStudy, ...] = ()
     nights_findings: tuple[Finding, ...] = ()

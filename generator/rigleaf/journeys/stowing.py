@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.defaults import choice
-from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS
+from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS, Stowage
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.in_the_bag.kit import Kit, piece_of, rules_of_guide
 from rigleaf.chapters.in_the_bag.packed import Packed, pack_kit
@@ -14,9 +14,9 @@ from rigleaf.journeys.cargo import Load
 from rigleaf.journeys.choosing import Choice, Plan, choose, in_pocket, why_nowhere
 from rigleaf.journeys.flights import Flights, stowage
 from rigleaf.journeys.result import LeftReason
-from rigleaf.journeys.sharing import Counted, share
+from rigleaf.journeys.sharing import Counted, Shared, share
 from rigleaf.packing.handling import CABIN, is_fragile, is_inside_another
-from rigleaf.rules.articles import LOOSE, articles_of
+from rigleaf.rules.articles import LOOSE, Article, articles_of
 
 
 @dataclass(frozen=True)
@@ -49,6 +49,7 @@ class Stowed:
         packed: the bags as packed.
         moved: ids of parts that a rule took out of the bag that the journey says.
         crowded: ids of parts that found no room there, or made it too heavy, and went elsewhere.
+        spread: ids of parts of which somebody else takes some, as they are too many for whose bag the journey says.
     """
 
     plan: Plan
@@ -57,6 +58,7 @@ class Stowed:
     packed: Packed
     moved: tuple[str, ...]
     crowded: tuple[str, ...]
+    spread: tuple[str, ...] = ()
 
 
 def stow(plan: Plan) -> Stowed:
@@ -70,7 +72,8 @@ def stow(plan: Plan) -> Stowed:
             choices[load.part.id] = chosen
         else:
             left.append(LeftOver(load.part, load.count, why_nowhere(plan, load.part)))
-    takes, over = _shared(plan, outside, choices)
+    shared = _shared(plan, outside, choices)
+    takes, over = shared.takes, shared.over
     by_id = {load.part.id: load.part for load in plan.cargo.loads}
     left += [LeftOver(by_id[id_], count, "number") for id_, count in over.items()]
     units = list(_units(packable, choices, takes, over))
@@ -96,7 +99,7 @@ def stow(plan: Plan) -> Stowed:
         else:
             left.append(one)
     moved = tuple(id_ for id_, chosen in sorted(choices.items()) if chosen.moved)
-    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved, crowded)
+    return Stowed(plan, tuple(_joined(pieces)), tuple(_summed(left)), packed, moved, crowded, shared.spread)
 
 
 def _apart(plan: Plan) -> tuple[list[Piece], list[Load]]:
@@ -114,31 +117,36 @@ def _apart(plan: Plan) -> tuple[list[Piece], list[Load]]:
     return outside, packable
 
 
-def _shared(
-    plan: Plan, outside: Sequence[Piece], choices: Mapping[str, Choice]
-) -> tuple[Mapping[str, Mapping[str, int]], Mapping[str, int]]:
+def _shared(plan: Plan, outside: Sequence[Piece], choices: Mapping[str, Choice]) -> Shared:
     """Return who takes how many of what numbers limit, and how many are too many."""
     if plan.flights is None:
-        return {}, {}
+        return Shared({}, {})
     counted = []
     for load in plan.cargo.loads:
-        chosen = choices.get(load.part.id)
-        for article in plan.articles[load.part.id]:
+        id_, chosen = load.part.id, choices.get(load.part.id)
+        feeds = id_ in plan.cargo.sources
+        for article in plan.articles[id_]:
             if not plan.flights.counted(article):
                 continue
             if chosen is not None:
-                bags = [plan.bags[n] for n in chosen.all if plan.bags[n].place is not None]
-                places = {bag.traveller: place for bag in bags if (place := stowage(bag.spot, article)) is not None}
-                if article.sort in LOOSE and not chosen.pinned and in_pocket(plan, load.part):
-                    places |= {who: "person" for who in plan.people if who not in places}
-                counted.append(Counted(article, load.count, places))
-            counted += [
-                Counted(article, piece.count, {piece.traveller: place})
-                for piece in outside
-                if piece.part.id == load.part.id and (place := stowage("on the person", article)) is not None
-            ]
-    shared = share(plan.flights, counted)
-    return shared.takes, shared.over
+                wider = _places(plan, article, chosen.open)
+                places = _places(plan, article, chosen.all)
+                if article.sort in LOOSE and in_pocket(plan, load.part):
+                    wider |= {who: "person" for who in plan.people if who not in wider}
+                    places = places if chosen.pinned else wider
+                counted.append(Counted(article, load.count, places, {**wider, **places}, chosen.pinned, feeds))
+            for piece in outside:
+                place = stowage("on the person", article)
+                if piece.part.id == id_ and place is not None:
+                    worn = {piece.traveller: place}
+                    counted.append(Counted(article, piece.count, worn, worn, pinned=True, feeds=feeds))
+    return share(plan.flights, counted)
+
+
+def _places(plan: Plan, article: Article, bags: Sequence[int]) -> dict[str, Stowage]:
+    """Return where each traveller could take an article in some bags."""
+    found = [plan.bags[number] for number in bags if plan.bags[number].place is not None]
+    return {bag.traveller: place for bag in found if (place := stowage(bag.spot, article)) is not None}
 
 
 @dataclass(frozen=True)

@@ -6,13 +6,14 @@ from rigleaf.journeys import listing
 from rigleaf.journeys.asking import asks
 from rigleaf.journeys.bags import bags_of
 from rigleaf.journeys.cargo import cargo_of
-from rigleaf.journeys.changes import changes
+from rigleaf.journeys.changes import changes, no_other_day
 from rigleaf.journeys.choosing import Plan
+from rigleaf.journeys.doubt import battery_in_doubt, doubt, left_in_doubt
 from rigleaf.journeys.flights import flights_of
 from rigleaf.journeys.ground import ground
 from rigleaf.journeys.headline import headline, legs
 from rigleaf.journeys.mains import mains_at
-from rigleaf.journeys.nights import judge_nights, nights_there
+from rigleaf.journeys.nights import judge_nights, nights_there, short_of_power
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.suggestions import suggestions
 from rigleaf.journeys.trials import tried
@@ -37,11 +38,14 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
     )
     first = tried(plan)
     stowed, judged = first.stowed, first.judged
+    doubted, keys = doubt(first), tuple(bag.key for bag in plan.bags)
     people = tuple(listing.travellers(stowed, judged, called))
     bags = tuple(listing.bags(stowed, judged))
     loads = tuple(ground(trip, stowed, people, bags))
+    left = [one.part.id for one in stowed.left]
     nights = nights_there(catalogue, trip)
-    found = tuple(judge_nights(catalogue, trip, nights, [one.part.id for one in stowed.left]))
+    found = tuple(judge_nights(catalogue, trip, nights, left))
+    changed = tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else ()
     place = catalogue.places.get(trip.place or "")
     return TripStudy(
         id=trip.id,
@@ -50,17 +54,18 @@ def study_trip(catalogue: Catalogue, trip: Trip) -> TripStudy:
         notes=trip.notes or "",
         place=trip.place or "",
         place_name=place.name if place is not None else "",
-        headline=headline(stowed, judged, flights, loads),
+        headline=headline(stowed, judged, flights, loads, short_of_power(catalogue, trip, nights, left)),
         legs=tuple(legs(catalogue, trip, judged, flights)),
         travellers=people,
         items=tuple(listing.items(stowed)),
         bags=bags,
-        batteries=tuple(listing.batteries(stowed, judged)),
+        batteries=tuple(battery_in_doubt(one, doubted, keys) for one in listing.batteries(stowed, judged)),
         articles=tuple(listing.articles(stowed, judged)),
-        left=tuple(listing.left_over(stowed, one) for one in stowed.left),
+        left=tuple(left_in_doubt(listing.left_over(stowed, one), doubted) for one in stowed.left),
         ways_out=ways_out(catalogue, trip, called, first, nights),
         asks=tuple(asks(catalogue, trip, judged, flights)) if judged is not None and flights is not None else (),
-        changes=tuple(changes(catalogue, judged, flights)) if judged is not None and flights is not None else (),
+        changes=changed,
+        same_on_other_days=no_other_day(changed, flights) if flights is not None else "",
         ground=loads,
         nights=nights,
         nights_findings=found,

@@ -28,6 +28,7 @@ def suggestions(
     yield from unsaid_of_legs(flights)
     yield from _moved(stowed)
     yield from _crowded(stowed)
+    yield from _spread(stowed)
     if judged is not None:
         yield from _gate(judged)
         yield from _glass_in_the_hold(stowed)
@@ -57,6 +58,22 @@ def _crowded(stowed: Stowed) -> Iterator[str]:
         if there:
             name = next(piece.part.name for piece in stowed.pieces if piece.part.id == id_)
             yield f"{name} goes in {listed(there)}, as the bag that the journey names is full or at its limit."
+
+
+def _spread(stowed: Stowed) -> Iterator[str]:
+    """Say what somebody else takes, as one person may not take it all."""
+    for id_ in stowed.spread:
+        there = [
+            (piece.part.name, piece.count, "a pocket" if piece.bag is None else stowed.plan.bags[piece.bag].bag.name)
+            for piece in stowed.pieces
+            if piece.part.id == id_ and (piece.bag is None or id_ not in stowed.plan.bags[piece.bag].bag.holds)
+        ]
+        for name, count, where in there:
+            verb = "goes" if count == 1 else "go"
+            yield (
+                f"{named(name, count)} {verb} in {where}, as one person may not take all in the bag that the journey "
+                "names."
+            )
 
 
 def _mains(catalogue: Catalogue, trip: Trip, nights: Sequence[Finding]) -> Iterator[str]:

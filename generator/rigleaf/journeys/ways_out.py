@@ -18,6 +18,7 @@ from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag
 from rigleaf.journeys.choosing import Plan, with_inside
+from rigleaf.journeys.flights import Flights
 from rigleaf.journeys.judging import Ruled
 from rigleaf.journeys.power import Swap, evenings_of, hardest, in_place_of, rigs_with, through_the_nights
 from rigleaf.journeys.result import WayKind, WayOut
@@ -38,7 +39,7 @@ def ways_out(
     if not first.stowed.left and first.word in ("may fly", "sound"):
         return ()
     desk = Desk(catalogue, trip, called, first, nights)
-    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving_smaller(desk), *_leaving(desk)]
+    found = [*_bags_elsewhere(desk), *_swaps(desk), *_more_bags(desk), *_leaving_others(desk), *_leaving(desk)]
     going = [way for way in found if way.word not in ("stays home", "fails")]
     return tuple(sorted(going or found, key=_worth))
 
@@ -177,6 +178,8 @@ def _swaps(desk: Desk) -> Iterator[WayOut]:
             if of_word:
                 _, count, part, _ = max(of_word, key=lambda option: (option[3], -option[1], option[2].id))
                 yield from _swap(desk, one, part, count, only=wanted)
+        if left:
+            yield from _mixed_swap(desk, one, options)
 
 
 _Option = tuple[FlightWord, int, Battery, float]
@@ -232,16 +235,49 @@ def _swap(desk: Desk, out: LeftOver, part: Battery, most: int, only: FlightWord)
         if found is None:
             return
         if found.goes and rank(found.word) <= mildest:
-            swap: Swap = {out.part.id: ((part.id, count), *(((out.part.id, kept),) if kept else ()))}
-            energy = _night_energy(desk, out.part.id, swap)
-            also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
-            words = (
-                f"Take {named(part.name, count)} in place of {named(out.part.name, out.count)}{also}"
-                f"{and_leave(desk, (out.part.id,))}: {outcome(found.word)}{_night_words(desk, energy)}"
-            )
-            ids = (part.id, out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
-            yield WayOut("swap", words, found.word, ids, energy)
+            yield _swap_way(desk, out, [(part, count)], found, bag, kept)
             return
+
+
+def _mixed_swap(desk: Desk, out: LeftOver, options: Sequence[_Option]) -> Iterator[WayOut]:
+    """Yield the two sorts of batteries with most energy together, as many of each as go, where that beats one sort."""
+    best = sorted(options, key=lambda option: (-option[3], option[2].id))[:2]
+    if len(best) < 2:
+        return
+    base, bag = desk.without_left(), _cabin_bag(desk)
+    base = replace(base, bags=(*base.bags, bag)) if bag is not None else base
+    kept = base.cargo.count(out.part.id)
+    counts = {part.id: count for _, count, part, _ in best}
+    for _ in range(2):  # once to see how many of each go, and once to see that these do
+        new = {id_: base.cargo.count(id_) + count for id_, count in counts.items()}
+        found = desk.try_out(replace(base, cargo=base.cargo.with_counts(new, desk.catalogue.parts)))
+        if found is None:
+            return
+        energy = sum(counts[part.id] * (rated_energy(part) or 0.0) for _, _, part, _ in best)
+        if found.goes and energy > best[0][3]:
+            yield _swap_way(desk, out, [(part, counts[part.id]) for _, _, part, _ in best], found, bag, kept)
+            return
+        for one in found.stowed.left:
+            if one.part.id in counts:
+                counts[one.part.id] -= one.count
+        if min(counts.values()) < 1:
+            return
+
+
+def _swap_way(
+    desk: Desk, out: LeftOver, new: Sequence[tuple[Battery, int]], found: Tried, bag: TravelBag | None, kept: int
+) -> WayOut:  # fmt: skip
+    """Return a swap that was tried and goes: new batteries with counts, and how many of the old ones are kept."""
+    pieces = [(part.id, count) for part, count in new]
+    swap: Swap = {out.part.id: (*pieces, *(((out.part.id, kept),) if kept else ()))}
+    energy = _night_energy(desk, out.part.id, swap)
+    also = f", with {bag.bag.name} for the cabin" if bag is not None else ""
+    words = (
+        f"Take {names([(part.name, count) for part, count in new])} in place of {named(out.part.name, out.count)}{also}"
+        f"{and_leave(desk, (out.part.id,))}: {outcome(found.word)}{_night_words(desk, energy)}"
+    )
+    ids = (*(part.id for part, _ in new), out.part.id, *((bag.bag.part.id,) if bag is not None else ()))
+    return WayOut("swap", words, found.word, ids, energy)
 
 
 def _night_energy(desk: Desk, old: str, swap: Swap) -> float | None:
@@ -278,16 +314,18 @@ def _night_words(desk: Desk, energy: float | None) -> str:
     return f", but {whole} short by {amount}: observe for less time, or find power there."
 
 
-def _leaving_smaller(desk: Desk) -> Iterator[WayOut]:
-    """Yield smaller batteries to leave at home in place of those that are too many."""
+def _leaving_others(desk: Desk) -> Iterator[WayOut]:
+    """Yield other batteries of those that count together to leave at home, in place of those that are too many."""
+    flights = desk.plan.flights
     for one in desk.first.stowed.left:
-        if one.why != "number" or not isinstance(one.part, Battery):
+        if one.why != "number" or not isinstance(one.part, Battery) or flights is None:
             continue
+        limits = _limits(desk, flights, one.part)
         for load in desk.plan.cargo.loads:
             other = load.part
-            if not isinstance(other, Battery) or other.installed or load.count < one.count:
+            if not isinstance(other, Battery) or other.id == one.part.id or load.count < one.count:
                 continue
-            if (rated_energy(other) or 0.0) >= (rated_energy(one.part) or 0.0):
+            if not limits & _limits(desk, flights, other):
                 continue
             plan = desk.without_left(keep=(one.part.id,))
             cargo = plan.cargo.with_counts({other.id: load.count - one.count}, desk.catalogue.parts)
@@ -295,9 +333,28 @@ def _leaving_smaller(desk: Desk) -> Iterator[WayOut]:
             if found is not None and found.goes:
                 words = (
                     f"Leave {named(other.name, one.count)} at home in place of {named(one.part.name, one.count)}"
-                    f"{and_leave(desk, (one.part.id,))}: {outcome(found.word)}."
+                    f"{and_leave(desk, (one.part.id,))}: {outcome(found.word)}"
                 )
-                yield WayOut("leave", words, found.word, (other.id, one.part.id))
+                energy, tail = _energy_without(desk, other, load.count - one.count)
+                yield WayOut("leave", f"{words}{tail}", found.word, (other.id, one.part.id), energy)
+
+
+def _limits(desk: Desk, flights: Flights, part: Battery) -> frozenset[str]:
+    """Return what counts a battery: the pools of the limits of number that speak of it."""
+    rules = [rule for article in desk.plan.articles[part.id] for rule in flights.limits(article)]
+    return frozenset(f"{rule.authority} {rule.by} {rule.body.pool or rule.id}" for rule in rules)
+
+
+def _energy_without(desk: Desk, part: Battery, kept: int) -> tuple[float | None, str]:
+    """Return the Wh that the hardest night leaves with only some of a battery, and the end of a sentence of it."""
+    rigs = rigs_with(desk.catalogue, desk.trip, part.id)
+    if not rigs:
+        return None, "."
+    if kept:
+        energy = _night_energy(desk, part.id, {part.id: ((part.id, kept),)})
+        return energy, _night_words(desk, energy)
+    named_rigs = listed([rig.name for rig in rigs])
+    return None, f", but {named_rigs} {'has' if len(rigs) == 1 else 'have'} no power unless you hire a battery there."
 
 
 def _leaving(desk: Desk) -> Iterator[WayOut]:
@@ -315,16 +372,12 @@ def _leaving(desk: Desk) -> Iterator[WayOut]:
     energy = None
     tail = "."
     batteries = [
-        one for one in left if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
+        (one, one.part)
+        for one in left
+        if isinstance(one.part, Battery) and rigs_with(desk.catalogue, desk.trip, one.part.id)
     ]
     if batteries:
-        one = batteries[0]
-        kept = desk.plan.cargo.count(one.part.id) - one.count
-        if kept:
-            energy = _night_energy(desk, one.part.id, {one.part.id: ((one.part.id, kept),)})
-            tail = _night_words(desk, energy)
-        else:
-            rigs = listed([rig.name for rig in rigs_with(desk.catalogue, desk.trip, one.part.id)])
-            tail = f", but {rigs} {'has' if ' and ' not in rigs else 'have'} no power unless you hire a battery there."
+        one, battery = batteries[0]
+        energy, tail = _energy_without(desk, battery, desk.plan.cargo.count(battery.id) - one.count)
     words = f"Leave {names([(one.part.name, one.count) for one in left])} at home: {outcome(rest)}{tail}"
     yield WayOut("leave", upper_first(words), rest, ids, energy)

@@ -46,6 +46,7 @@ class Article:
         into: where it may be put, because there is a bag for it; empty where that is open.
         unsure: the field that would decide its sort, where that is unsaid.
         taken: what was assumed of it, in a sentence; empty where nothing was.
+        or_else: what else somebody may see in it, where that is in doubt.
     """
 
     name: str
@@ -68,12 +69,18 @@ class Article:
     into: tuple[Stowage, ...] = ()
     unsure: str = ""
     taken: str = ""
+    or_else: ArticleSort | None = None
 
     @property
     def places(self) -> tuple[Stowage, ...]:
         """Where it could travel: in the bags that there are for it; a loose battery of the cabin in a pocket, too."""
         bags = self.into or ("cabin", "hold")
         return ("cabin", "person", *bags[1:]) if self.sort in LOOSE and bags[0] == "cabin" else bags
+
+    @property
+    def called_otherwise(self) -> "Article":
+        """The same as what else somebody may see in it; itself where nothing is in doubt."""
+        return replace(self, sort=self.or_else, or_else=self.sort) if self.or_else is not None else self
 
 
 def articles_of(
@@ -137,6 +144,8 @@ def _battery(part: Battery) -> Article:
         "no CCC mark": None if part.ccc_mark is None else not part.ccc_mark,
         "unmarked": None if energy.how == "unknown" else False,
     }
+    # No rule says whether a pack with barrel outlets alone, for one's own instruments, is a spare or a power bank.
+    doubtful = bool(outlets) and not part.installed and all("barrel" in outlet.kind.casefold() for outlet in outlets)
     return Article(
         part.name,
         "installed battery" if part.installed else "power bank" if outlets else "spare battery",
@@ -147,6 +156,7 @@ def _battery(part: Battery) -> Article:
         true=frozenset(state for state, holds in states.items() if holds),
         unsaid=frozenset(state for state, holds in states.items() if holds is None),
         taken="" if part.installed is not None else "It is taken as loose, because nothing says that it is installed.",
+        or_else="spare battery" if doubtful else None,
     )
 
 

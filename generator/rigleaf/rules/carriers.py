@@ -7,6 +7,7 @@ from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Box
 from rigleaf.catalogue.models.flight import RuleBody
 from rigleaf.catalogue.models.flight_fields import FlightWord, Limits, SizeLimits, Stowage
+from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.quantities import Reading
 from rigleaf.rules.articles import sides_of
 from rigleaf.rules.register import Rule
@@ -19,7 +20,8 @@ def rules_of(carrier: Carrier) -> tuple[Rule, ...]:
 
 
 def _rule(carrier: Carrier, id_: str, body: RuleBody) -> Rule:
-    read = f"by this guide on {carrier.read_on.isoformat()}" if carrier.read_on else "by this guide"
+    on = carrier.read_on
+    read = f"by this guide on {on.day} {MONTHS[on.month - 1]} {on.year}" if on else "by this guide"
     document, edition = carrier.document or "", carrier.edition or ""
     # No id has two hyphens in a row, so that it is unlike that of any published rule.
     return Rule(f"{carrier.id}--{id_}", "carrier", carrier.name, body, document, edition, read, "high")

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from rigleaf.catalogue.models.flight_fields import Stowage
+from rigleaf.catalogue.models.flight_fields import Limits, Stowage
 from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.energy import Amount
 from rigleaf.rules.rulings import Placed
@@ -49,6 +49,13 @@ def energy_words(energy: Amount) -> str:
     return f"the energy is between {plain(energy.least)} and {plain(energy.most)} Wh, as {why}"
 
 
+def kilograms(mass: Amount, limits: Limits | None) -> str:
+    """Write an exact mass to 0.01 kg, or whole where rounding would carry it over a limit: 8.001 kg is not 8 kg."""
+    short = mass.least.quantize(Decimal("0.01"))
+    unlike = limits is not None and limits.holds(short, short) != limits.holds(mass.least, mass.least)
+    return f"{plain(mass.least if unlike else short)} kg"
+
+
 def consent(article: Article) -> str:
     """Say who has to agree: the carrier to batteries, gas and bags, the checkpoint to all else."""
     carrier = article.sort in BATTERIES or article.sort in ("bag", "bought seat", "gas cartridge")
@@ -74,7 +81,7 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
     chosen = found[where[0]]
     name = article.name if article.count == 1 else f"{article.name} ({article.count} of them)"
     if article.sort == "bag" and article.mass.exact and chosen.word != "say more":
-        name = f"{name} at {plain(article.mass.least)} kg"
+        name = f"{name} at {kilograms(article.mass, chosen.ruling.rule.body.mass)}"
     places = _listed([PLACES[place] for place in where], "or")
     says = chosen.ruling.rule.body.says
     match chosen.word:

@@ -9,7 +9,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
@@ -87,8 +87,16 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     return Book(pages, dict(mosaic_files(catalogue)))
 
 
+def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
+    """Return address and name of every journey, the earliest first."""
+    first = {id_: min((str(leg.date) for leg in trip.legs), default="~") for id_, trip in catalogue.trips.items()}
+    return [(trip_address(id_), catalogue.trips[id_].name) for id_ in sorted(first, key=lambda id_: (first[id_], id_))]
+
+
 def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> PageRecord:
-    html = writer.render("home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts))
+    html = writer.render(
+        "home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts), trips=_trips(catalogue)
+    )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
 

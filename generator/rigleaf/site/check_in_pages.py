@@ -32,9 +32,9 @@ class Sheet:
     people: tuple[Carried, ...]
     rules: tuple[RuleNote, ...]
 
-    def number(self, rule: RuleNote | None) -> str:
-        """Return under which number a rule stands at the foot."""
-        return "" if rule is None else str(self.rules.index(rule) + 1)
+    def numbers(self, battery: BatteryStudy) -> str:
+        """Return under which numbers the rules of a battery stand at the foot, that behind its answer first."""
+        return ", ".join(str(self.rules.index(rule) + 1) for rule in _rules_of(battery))
 
 
 def passes_a_desk(study: TripStudy) -> bool:
@@ -65,7 +65,13 @@ def _sheet(people: Sequence[Carried]) -> Sheet:
 
 def _rules(people: Sequence[Carried]) -> Iterable[RuleNote]:
     for one in people:
-        yield from (battery.rule for battery in one.batteries if battery.rule is not None)
+        for battery in one.batteries:
+            yield from _rules_of(battery)
+
+
+def _rules_of(battery: BatteryStudy) -> tuple[RuleNote, ...]:
+    """Return the rule behind the answer, and what carriers ask besides: the desk is a carrier's."""
+    return (*((battery.rule,) if battery.rule is not None else ()), *battery.carriers)
 
 
 def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageRecord:

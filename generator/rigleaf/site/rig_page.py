@@ -121,9 +121,11 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
 
 
 def _glance(study: RigStudy) -> list[Glance]:
-    """Return a line for each chapter, the worst first."""
+    """Return a line for each chapter, the worst first; one that figured nothing out says why not, sound or not."""
     lines = [
-        Glance(chapter, found.worst, tuple(one for one in found.worst_first if one.verdict != "sound"))
+        Glance(
+            chapter, found.worst, tuple(one for one in found.worst_first if one.verdict != "sound" or not found.figures)
+        )
         for chapter, found in study.studies
     ]
     return sorted(lines, key=lambda line: WORST_FIRST.index(line.verdict))

@@ -1,10 +1,12 @@
 """The page of flight rules: every rule in words, where it stands, since when, and whether it was read."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.models.place_fields import MONTHS
+from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS, FlightWord
+from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.rules.carriers import rules_of
 from rigleaf.rules.register import Register, Rule, register_of
 from rigleaf.site.addresses import RULES_ADDRESS, Addresses
@@ -23,10 +25,19 @@ FIRST = ("ICAO", "IATA", "EU")
 
 
 @dataclass(frozen=True, slots=True)
-class RuleRow:
-    """One rule as the page shows it; each field but the first two is a sentence or a part of one."""
+class RuleWord:
+    """What one rule answers, and of what where several rules share a sentence: ``text`` is "may fly: up to 8 kg"."""
 
     id: str
+    word: FlightWord
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRow:
+    """One rule as the page shows it, or several that say one sentence; texts are sentences or parts of one."""
+
+    words: tuple[RuleWord, ...]
     says: str
     source: str
     days: str
@@ -44,6 +55,17 @@ class RuleGroup:
     summary: str
     rows: tuple[RuleRow, ...]
 
+    @property
+    def size(self) -> int:
+        """How many rules there are, two that share a sentence counted as two."""
+        return sum(len(row.words) for row in self.rows)
+
+    @property
+    def tally(self) -> tuple[tuple[FlightWord, str], ...]:
+        """How many rules give each answer, the mildest first, in words."""
+        found = Counter(one.word for row in self.rows for one in row.words)
+        return tuple((word, f"{found[word]} {word}") for word in FLIGHT_WORDS if found[word])
+
 
 def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     """Return the page of all flight rules, the guide's own and those of its carriers among them."""
@@ -52,8 +74,8 @@ def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     html = Writer(RULES_ADDRESS, addresses, catalogue.guide.units).render(
         "flight_rules.html",
         groups=groups,
-        known=_day(register.known),
-        due=[(_day(new.day), new.what) for new in register.due],
+        known=day(register.known),
+        due=[(day(new.day), new.what) for new in register.due],
     )
     contents = tuple(Heading(group.title, group.anchor) for group in groups)
     text = "Flight rules for batteries, power banks, tools, tripods, liquids and bags: cabin, hold, on the person. "
@@ -62,34 +84,47 @@ def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     return PageRecord(RULES_ADDRESS, "Flight rules", html, words, SearchEntry(text), contents=contents)
 
 
-def _day(on: object) -> str:
-    year, month, day = (int(number) for number in str(on).split("-"))
-    return f"{day} {MONTHS[month - 1]} {year}"
-
-
 def _published(register: Register) -> Iterable[RuleGroup]:
     codes = {rule.authority for rule in register.rules.values()}
     states = sorted(codes - {*FIRST, "everywhere"}, key=register.name)
     for code in (*FIRST, *states, "everywhere"):
         rules = [rule for rule in register.rules.values() if rule.authority == code]
         if rules:
-            yield RuleGroup(f"by-{code.lower()}", register.name(code), "", tuple(map(_row, rules)))
+            yield RuleGroup(f"by-{code.lower()}", register.name(code), "", tuple(_rows(rules)))
 
 
 def _carriers(catalogue: Catalogue) -> Iterable[RuleGroup]:
     for carrier in catalogue.carriers.values():
         words = [carrier.summary or "", f"How it wants to be asked: {carrier.ask}" if carrier.ask else ""]
-        rows = tuple(map(_row, rules_of(carrier)))
+        rows = tuple(_rows(rules_of(carrier)))
         yield RuleGroup(f"carrier-{carrier.id}", carrier.name, " ".join(filter(None, words)), rows)
 
 
-def _row(rule: Rule) -> RuleRow:
+def _rows(rules: Iterable[Rule]) -> Iterator[RuleRow]:
+    """Yield a row for each rule; those that say one sentence, such as the two sides of a limit, share a row."""
+    alike: dict[RuleRow, list[Rule]] = {}
+    for rule in rules:
+        alike.setdefault(_row(rule), []).append(rule)
+    for row, several in alike.items():
+        words = (RuleWord(one.id, one.body.word, _word(one, alone=len(several) == 1)) for one in several)
+        yield replace(row, words=tuple(words))
+
+
+def _word(rule: Rule, *, alone: bool) -> str:
+    """Return the answer of a rule, with its limit where another one stands beside it."""
     body = rule.body
-    since = f"in force since {_day(body.since)}" if body.since else ""
-    until = f"until {_day(body.until)}" if body.until else ""
+    limits = [limit.text for limit in (body.energy, body.mass, body.girth, body.size) if limit is not None]
+    return body.word if alone or not limits else f"{body.word}: {', '.join(limits)}"
+
+
+def _row(rule: Rule) -> RuleRow:
+    """Return what stands beside the answer of a rule."""
+    body = rule.body
+    since = f"in force since {day(body.since)}" if body.since else ""
+    until = f"until {day(body.until)}" if body.until else ""
     read = READ.get(rule.read, f"read {rule.read}")
     return RuleRow(
-        rule.id,
+        (),
         body.says,
         ", ".join(text for text in (rule.document, rule.edition, body.section or "") if text),
         " ".join(filter(None, (since, until))),

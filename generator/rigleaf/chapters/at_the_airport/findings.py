@@ -10,7 +10,7 @@ from rigleaf.chapters.at_the_airport.words import VERDICTS, called, listed, sour
 from rigleaf.chapters.figures import Finding
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, LOOSE
-from rigleaf.rules.sentences import PLACES, asks, consent
+from rigleaf.rules.sentences import PLACES, asks, consent, kilograms
 
 METHOD = "flight-answer"
 MOST_CONDITIONS = 5
@@ -35,7 +35,8 @@ def _reason(flight: Flight, answer: Answer) -> tuple[object, ...]:
 def _finding(assembly: Assembly, flight: Flight, group: list[Answer]) -> Finding:
     first = group[0]
     better = flight.better_bag(first)
-    names = listed([answer.article.name for answer in group])
+    stays = first.word == "stays home" and not first.may_go
+    names = listed([called(answer) if stays else answer.article.name for answer in group])
     cure, parts = remedy(assembly, flight, group)
     loose = first.article.sort in LOOSE
     return Finding(
@@ -60,6 +61,8 @@ def _misplaced(group: list[Answer]) -> str:
 def _sentence(group: list[Answer]) -> str:
     first = group[0]
     behind = f"Source: {source(first.rule)}." if first.word != "say more" else ""
+    if first.word == "stays home" and not first.may_go:  # the title has named word and things
+        return " ".join(filter(None, (_heavy(group), first.rule.body.says, behind)))
     if len(group) == 1:
         return f"{_one(first)} {behind}".strip()
     names = listed([called(answer) for answer in group])
@@ -69,17 +72,28 @@ def _sentence(group: list[Answer]) -> str:
             words = f"{names} may fly {where} {consent(first.article)}. {first.rule.body.says}"
         case "say more":
             words = f"{names} cannot be judged: {asks(first.article, first.missing)[0]}."
-        case _ if first.may_go:
-            words = f"{names} may fly {where}, but not all together. {first.rule.body.says}"
         case _:
-            words = f"{names} stay home. {first.rule.body.says}"
+            words = f"{names} may fly {where}, but not all together. {first.rule.body.says}"
     return f"{words} {behind}".strip()
 
 
+def _heavy(group: list[Answer]) -> str:
+    """Say what a bag weighs that stays home."""
+    article = group[0].article
+    if len(group) > 1 or article.sort != "bag" or not article.mass.exact:
+        return ""
+    return f"It weighs {kilograms(article.mass, group[0].rule.body.mass)} as packed."
+
+
 def _one(answer: Answer) -> str:
-    """Return the sentence of one article, without the cure that stands in the remedy."""
+    """Return the sentence of one article, without its name, which the title has, and without the cure of the remedy."""
     if answer.word != "say more":
-        return answer.sentence
+        named = f"{answer.article.name} may fly "
+        return (
+            f"It may fly {answer.sentence.removeprefix(named)}"
+            if answer.sentence.startswith(named)
+            else answer.sentence
+        )
     return f"{called(answer)} cannot be judged: {asks(answer.article, answer.missing)[0]}."
 
 

@@ -12,7 +12,7 @@ from rigleaf.chapters.at_the_airport.words import listed
 from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, Article, articles_of
-from rigleaf.rules.sentences import PLACES, asks
+from rigleaf.rules.sentences import PLACES, asks, plain
 
 Remedy = tuple[str, tuple[str, ...]]
 
@@ -27,7 +27,7 @@ def remedy(assembly: Assembly, flight: Flight, group: Sequence[Answer]) -> Remed
     if better := flight.better_bag(first):
         return f"Put it {listed([PLACES[place] for place in better], 'or')}.", ()
     if first.may_go:
-        return _share(first), ()
+        return _share(group), ()
     return _other(assembly, flight, first)
 
 
@@ -41,10 +41,28 @@ def _ask(flight: Flight, answer: Answer) -> str:
     return "Ask the carrier in writing before you book, and take its answer along."
 
 
-def _share(answer: Answer) -> str:
-    pools = [ruling.pool for one in answer.places.values() for ruling in one.all if ruling.over]
+def _share(group: Sequence[Answer]) -> str:
+    rulings = [ruling for answer in group for one in answer.places.values() for ruling in one.all]
+    pools = [ruling.pool for ruling in rulings if ruling.over]
     most = max((math.ceil(pool.carried / (pool.allowed or 1)) for pool in pools if pool is not None), default=2)
-    return f"Share them among {most} travellers, or leave at home what is too many."
+    words = f"Share them among {most} travellers, or leave at home what is too many."
+    asked = dict.fromkeys(text for answer in group if (text := _still_asked(answer)))
+    return " ".join((words, *asked))
+
+
+def _still_asked(answer: Answer) -> str:
+    """Say that what is shared must be asked for all the same, where a rule wants it of each whatever their number."""
+    asking = [
+        ruling.rule.body
+        for place in answer.where
+        for ruling in answer.places[place].all
+        if ruling.rule.body.word == "ask first" and not ruling.missing
+    ]
+    if not asking:
+        return ""
+    low = next((body.energy.low for body in asking if body.energy is not None and body.energy.low is not None), None)
+    above = "of them" if low is None else f"above {plain(low)} Wh"
+    return f"Each {above} still needs the carrier's approval."
 
 
 def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:

@@ -32,10 +32,15 @@ def _stays(assembly: Assembly) -> Finding:
         sentence = "How this rig travels is unsaid, so it was not asked whether it may fly."
         remedy = "State 'travels' of the rig: hand luggage or hold luggage, if it ever flies."
         return Finding("flies", "unsaid", title, sentence, (), METHOD, remedy)
-    sentence = f"This rig travels by {listed(assembly.rig.travels, 'or')}, so it was not asked whether it may fly."
+    how = f"travels by {listed(assembly.rig.travels, 'or')}".replace("by on foot", "on foot")
     if "stays put" in assembly.rig.travels:
-        sentence = "This rig stays put, so it was not asked whether it may fly."
-    return Finding("flies", "sound", title, sentence.replace("by on foot", "on foot"), (), METHOD)
+        how = "stays put"
+    # The verdict is that nothing is wrong, as no flight is meant; the words must not be read as a permission.
+    sentence = (
+        f"Not asked: this rig {how}. That is no permission: what of it may fly is not known here. "
+        "To ask, add 'hand luggage' or 'hold luggage' to 'travels' of the rig."
+    )
+    return Finding("flies", "sound", "Not meant to fly", sentence, (), METHOD)
 
 
 def _nowhere() -> Finding:

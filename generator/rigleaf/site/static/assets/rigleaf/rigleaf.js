@@ -47,6 +47,18 @@
     if (summary) { summary.parentNode.toggleAttribute("data-rl-opened", !summary.parentNode.open); }
   });
 
+  /* A link into a fold opens it, in browsers that do not do so by themselves, too. */
+  function reveal() {
+    var aim = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    var fold = aim && aim.parentNode.closest("details");
+    if (!fold) { return; }
+    fold.open = true;
+    fold.setAttribute("data-rl-opened", "");
+    aim.scrollIntoView();
+  }
+  addEventListener("hashchange", reveal);
+  reveal();
+
   var opened = [];
   addEventListener("beforeprint", function () {
     each("details:not([open]):not(.rl-long)", function (fold) { fold.open = true; opened.push(fold); });
