@@ -1,7 +1,7 @@
 """The revised NIOSH lifting equation against its manual's tables and worked examples, and walks against every choice.
 
 The manual is the Applications Manual for the Revised NIOSH Lifting Equation, DHHS (NIOSH) 94-110 (revised 9/2021); READ
-means read in a page-cited double-entry transcription of it. Each test says what was READ and what is from MEMORY.
+means read in a page-cited copy of it, typed twice. Each test says what was READ and what is from MEMORY.
 """
 
 from functools import cache

@@ -1,7 +1,7 @@
 """The revised lifting equation of NIOSH as pure functions: what one person may lift with both hands, and how often.
 
 Source: Applications Manual for the Revised NIOSH Lifting Equation, DHHS (NIOSH) publication 94-110 (revised 9/2021),
-public domain, read in a page-cited transcription. Lengths in mm, masses in kg, frequency in lifts a minute. Every
+public domain, read in a page-cited copy. Lengths in mm, masses in kg, frequency in lifts a minute. Every
 function takes plain floats or numpy arrays and returns the same kind, elementwise. By the manual the equation is not
 for: one hand, more than eight hours, sitting or kneeling, little room, loads that shift, carrying, pushing, a slippery
 footing, and air outside 19 to 26 deg C. A night in a field is several of these: its limits are then too high.
