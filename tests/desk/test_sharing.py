@@ -39,6 +39,7 @@ def club(tmp_path: Path) -> Path:
         places=[PLACE],
         targets=[TARGET],
         place="field",
+        year=2027,
         choices={"seeing": "2.2 arcsec", "load_margin": "30 %"},
     )
 

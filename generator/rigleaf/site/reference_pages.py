@@ -18,7 +18,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.schema import example_of
 from rigleaf.catalogue.validation import entry_in
-from rigleaf.chapters.methods import Method, methods
+from rigleaf.chapters.methods import methods
 from rigleaf.chapters.register import chapters
 from rigleaf.site.addresses import Addresses, method_address
 from rigleaf.site.cautions import cautions
@@ -63,7 +63,9 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
         writer = _writer(catalogue, method_address(chapter.id), addresses)
         html = writer.render("method.html", chapter=chapter, entries=entries)
         # What every method begins with and rests on: whole texts would outgrow all the rest of the index.
-        text = " ".join(_gist(entry) for entry in entries)
+        gists = [f"{entry.name}: {first_sentence(entry.words)}" for entry in entries]
+        sources = dict.fromkeys(source.title for entry in entries for source in entry.sources)
+        text = " ".join((*gists, *sources))
         yield PageRecord(
             writer.address,
             f"Method: {chapter.title}",
@@ -73,12 +75,6 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
             "method/index",
             tuple(Heading(entry.name, entry.id) for entry in entries),
         )
-
-
-def _gist(method: Method) -> str:
-    """Return the words by which people look for a method: its name, its first sentence and its sources."""
-    sources = ", ".join(source.title for source in method.sources)
-    return f"{method.name}: {first_sentence(method.words)} ({sources})."
 
 
 @dataclass(frozen=True, slots=True)

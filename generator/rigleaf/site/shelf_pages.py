@@ -54,6 +54,10 @@ class Row(NamedTuple):
     rigs: int
 
 
+NOT_SOUGHT: frozenset[str] = frozenset({"Packed", "Owned by the club"})
+"""Facts by whose words nobody looks for a part: they would only swell the index."""
+
+
 def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
     """Yield the shelf, every kind that has parts, and every part."""
     by_kind = {
@@ -149,7 +153,8 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], writer: Writer) 
     )
     source = catalogue.source("part", part.id)
     words = [part.summary or "", kind.one, part.notes or ""]
-    words += [f"{fact.label} {fact.value.striptags()}" for _, group in groups for fact in group]
+    told = (fact for _, group in groups for fact in group if fact.label not in NOT_SOUGHT)
+    words += [f"{fact.label} {fact.value.striptags()}" for fact in told]
     words.append("Used in " + ", ".join(rig.name for rig in rigs) if rigs else "")
     contents = [Heading("What is known", "what-is-known")]
     contents += [Heading("Notes", "notes")] if part.notes else []
