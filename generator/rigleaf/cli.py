@@ -86,6 +86,9 @@ def _parser() -> argparse.ArgumentParser:
         "--as", dest="form", choices=("html", "markdown"), default="html",
         help="html: pages that open in a browser as they are; markdown: finished articles with front matter",
     )  # fmt: skip
+    export.add_argument(
+        "--site", default="", metavar="URL", help="address at which the pages will stand, for codes on printed sheets"
+    )
     export.set_defaults(command=_export)
 
     customs = commands.add_parser(
@@ -205,7 +208,7 @@ def _export(options: argparse.Namespace) -> int:
     from rigleaf.catalogue.reading import read_catalogue
     from rigleaf.site.export import export
 
-    count = export(read_catalogue(options.dir), options.target, options.form)
+    count = export(read_catalogue(options.dir), options.target, options.form, options.site)
     print(f"{count} pages written to {options.target}")
     return 0
 

@@ -20,7 +20,8 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"packing"}),
     frozenset({"chapters"}),
     frozenset({"journeys"}),
-    frozenset({"site", "desk"}),
+    frozenset({"desk", "lending"}),
+    frozenset({"site"}),
     frozenset({"engine", "cli"}),
     frozenset({"__main__"}),
 )

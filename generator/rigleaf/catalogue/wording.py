@@ -1,4 +1,6 @@
-"""Small words of the faults: a value as a sentence quotes it, a noun with its article."""
+"""Small words of every sentence: a value as it is quoted, a noun with its article, names in a row."""
+
+from collections.abc import Iterable
 
 from rigleaf.quantities import short
 
@@ -20,3 +22,9 @@ def shown(value: object) -> str:
 def with_article(noun: str) -> str:
     """Return the noun with its indefinite article, such as "an optic" or "a rig"."""
     return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
+
+
+def listed(names: Iterable[str], joint: str = "and") -> str:
+    """Return names as prose has them, such as "a, b and c"; nothing for none."""
+    *most, last = [*names] or [""]
+    return f"{', '.join(most)} {joint} {last}" if most else last

@@ -78,7 +78,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
-        self.book = make_book(catalogue, Addresses(folders=config.use_directory_urls))
+        self.book = make_book(catalogue, Addresses(config.use_directory_urls, config.site_url or ""))
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""

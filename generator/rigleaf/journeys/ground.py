@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 
 from rigleaf.catalogue.models.trip import Trip
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.hands_and_back.carry_study import ON_FOOT_EASY, ON_FOOT_MOST
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.cargo import too_few
 from rigleaf.journeys.result import BagStudy, TravellerStudy
 from rigleaf.journeys.stowing import Stowed

@@ -6,9 +6,9 @@ from collections.abc import Iterator, Sequence
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.trip import Trip
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.figures import Finding, Verdict
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.flights import NOWHERE, Flights
 from rigleaf.journeys.judging import Judged, Ruled, judge
 from rigleaf.journeys.result import Headline, LegStudy

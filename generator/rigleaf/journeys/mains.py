@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from rigleaf.catalogue.models.guide import Guide, Mains, Place
 from rigleaf.catalogue.models.power import Battery, Charger, MainsSupply
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Finding, Verdict
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.cargo import Cargo
 from rigleaf.journeys.result_nights import MainsStudy
 from rigleaf.journeys.words import named, say, short_name

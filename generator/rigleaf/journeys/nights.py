@@ -10,9 +10,9 @@ from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.trip import Trip
 from rigleaf.catalogue.targets import resolve
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.figures import Finding, Verdict
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.under_the_sky.place_sky import site_of, store_of, time_in_words
 from rigleaf.journeys.power import Drawn, evenings_of, power_night, through_the_nights
 from rigleaf.journeys.result_nights import NightStudy, PowerNight, TargetNight

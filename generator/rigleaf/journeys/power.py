@@ -8,9 +8,9 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.catalogue.models.rig import Feed, Night, Rig, Use
 from rigleaf.catalogue.models.trip import Trip
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Verdict
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.night_out.chosen import BRIGHT
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, night_budget
 from rigleaf.journeys.result_nights import PowerNight

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.power import Battery, MainsSupply
 from rigleaf.catalogue.models.trip import Trip
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Finding
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.flights import Flights
 from rigleaf.journeys.headline import unsaid_of_legs
 from rigleaf.journeys.judging import Judged

@@ -10,10 +10,10 @@ from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.catalogue.models.trip import Spot, Trip
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.kit import RigBag
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
 from rigleaf.journeys.bags import TravelBag

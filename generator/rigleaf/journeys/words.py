@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.guide import Guide
 from rigleaf.catalogue.models.trip import Means, Spot
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.at_the_airport.words import source
 from rigleaf.chapters.figures import WORST_FIRST, Verdict
 from rigleaf.chapters.formatting import show
-from rigleaf.chapters.in_the_bag.words import listed
 from rigleaf.journeys.result import RuleNote
 from rigleaf.rules.register import Rule
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 
 from rigleaf.catalogue.models.flight_fields import Limits, Stowage
+from rigleaf.catalogue.wording import listed
 from rigleaf.rules.articles import BATTERIES, Article
 from rigleaf.rules.energy import Amount
 from rigleaf.rules.rulings import Placed
@@ -82,7 +83,7 @@ def sentence(article: Article, found: Mapping[Stowage, Placed], where: tuple[Sto
     name = article.name if article.count == 1 else f"{article.name} ({article.count} of them)"
     if article.sort == "bag" and article.mass.exact and chosen.word != "say more":
         name = f"{name} at {kilograms(article.mass, chosen.ruling.rule.body.mass)}"
-    places = _listed([PLACES[place] for place in where], "or")
+    places = listed([PLACES[place] for place in where], "or")
     says = chosen.ruling.rule.body.says
     match chosen.word:
         case "may fly":
@@ -131,7 +132,3 @@ def _together(article: Article, chosen: Placed) -> str:
     if pool is None or not pool.over or pool.carried == article.count:
         return ""
     return f": {pool.carried} are carried that count together, and {pool.allowed} may go"
-
-
-def _listed(words: list[str], joint: str) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {joint} {words[-1]}"

@@ -8,9 +8,13 @@ from urllib.parse import quote
 
 @dataclass(frozen=True, slots=True)
 class Addresses:
-    """How addresses become paths: as folders with an index, or as files that open from a disk too."""
+    """How addresses become paths: as folders with an index, or as files that open from a disk too.
+
+    ``site`` is the address at which the site will stand, such as "https://rigs.example/"; empty where nobody has said.
+    """
 
     folders: bool = False
+    site: str = ""
 
     def path(self, address: str) -> str:
         """Return the path of a page below the site's root, such as "rigs/heron-65.html" or "rigs/heron-65/"."""
@@ -19,6 +23,13 @@ class Addresses:
         if address == "index":
             return ""
         return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
+
+    def public(self, path: str) -> str | None:
+        """Return the whole address of a path below the site's root, for codes on paper and previews of links.
+
+        None where nobody has said where the site will stand.
+        """
+        return f"{self.site.rstrip('/')}/{quote(path)}" if self.site else None
 
     def link(self, from_address: str, to_address: str, anchor: str = "") -> str:
         """Return the relative link from one page to another, or to an anchor in it."""

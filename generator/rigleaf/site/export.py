@@ -16,19 +16,20 @@ from rigleaf.site.writing import refuse_unless_empty, write
 Form = Literal["html", "markdown"]
 
 
-def export(catalogue: Catalogue, target: Path, form: Form = "html") -> int:
+def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = "") -> int:
     """Write every page of the guide below ``target``; return how many.
 
     Args:
         form: "html" writes pages that open in a browser by themselves, with styles and fonts beside them;
             "markdown" writes each article as raw HTML in a .md file with front matter, for a generator that frames it.
+        site: the address at which the pages will stand, where that is known.
 
     Raises:
         FileExistsError: when the folder holds anything already.
         CatalogueError: when a photo cannot be shown.
     """
     refuse_unless_empty(target)
-    addresses = Addresses(folders=False)
+    addresses = Addresses(folders=False, site=site)
     book = make_book(catalogue, addresses)
     darkroom = Darkroom()  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault

@@ -15,6 +15,7 @@ from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import rig_address, trip_address
 from rigleaf.site.cautions import cautions_for
+from rigleaf.site.doors import doors_of
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
@@ -97,6 +98,7 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         rig=rig,
         facts=_facts(catalogue, study, writer),
         glance=_glance(study),
+        doors=doors_of(rig, writer),
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),

@@ -87,7 +87,7 @@ class Writer:
         return {
             "units": self.units,
             "link": self.link,
-            "file": lambda path: self.addresses.file(self.address, path),
+            "file": self.file,
             "rig_link": lambda id_, anchor="": self.link(rig_address(id_), anchor),
             "part_link": lambda id_: self.link(part_address(id_)),
             "kind_link": lambda word: self.link(kind_address(word)),
@@ -103,6 +103,10 @@ class Writer:
     def link(self, address: str, anchor: str = "") -> str:
         """Return the link from this page to another."""
         return self.addresses.link(self.address, address, anchor)
+
+    def file(self, path: str) -> str:
+        """Return the link from this page to a file of the site."""
+        return self.addresses.file(self.address, path)
 
     def method_link(self, method: str) -> str:
         """Return the link to the entry that explains a method."""

@@ -6,7 +6,7 @@ from rigleaf.catalogue.models.flight_fields import Stowage
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.flight import Flight
 from rigleaf.chapters.at_the_airport.remedies import remedy
-from rigleaf.chapters.at_the_airport.words import VERDICTS, called, listed, source
+from rigleaf.chapters.at_the_airport.words import VERDICTS, called, first_of, source
 from rigleaf.chapters.figures import Finding
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, LOOSE
@@ -36,7 +36,7 @@ def _finding(assembly: Assembly, flight: Flight, group: list[Answer]) -> Finding
     first = group[0]
     better = flight.better_bag(first)
     stays = first.word == "stays home" and not first.may_go
-    names = listed([called(answer) if stays else answer.article.name for answer in group])
+    names = first_of([called(answer) if stays else answer.article.name for answer in group])
     cure, parts = remedy(assembly, flight, group)
     loose = first.article.sort in LOOSE
     return Finding(
@@ -53,7 +53,7 @@ def _finding(assembly: Assembly, flight: Flight, group: list[Answer]) -> Finding
 
 def _misplaced(group: list[Answer]) -> str:
     first = group[0]
-    names = listed([called(answer) for answer in group])
+    names = first_of([called(answer) for answer in group])
     place = PLACES[first.article.into[0]]
     return f"{names} may not fly {place}, where the rig packs it. {first.rule.body.says} Source: {source(first.rule)}."
 
@@ -65,8 +65,8 @@ def _sentence(group: list[Answer]) -> str:
         return " ".join(filter(None, (_heavy(group), first.rule.body.says, behind)))
     if len(group) == 1:
         return f"{_one(first)} {behind}".strip()
-    names = listed([called(answer) for answer in group])
-    where = listed([PLACES[place] for place in first.where], "or") if first.where else ""
+    names = first_of([called(answer) for answer in group])
+    where = first_of([PLACES[place] for place in first.where], "or") if first.where else ""
     match first.word:
         case "ask first":
             words = f"{names} may fly {where} {consent(first.article)}. {first.rule.body.says}"
@@ -116,7 +116,7 @@ def _by_place(answers: Sequence[Answer]) -> str:
     for answer in answers:
         groups.setdefault(answer.where, []).append(called(answer))
     return " ".join(
-        f"{listed(names)} may fly {listed([PLACES[place] for place in where], 'or')}."
+        f"{first_of(names)} may fly {first_of([PLACES[place] for place in where], 'or')}."
         for where, names in groups.items()
     )
 

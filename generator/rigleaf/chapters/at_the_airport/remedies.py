@@ -8,7 +8,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.flight import Flight
-from rigleaf.chapters.at_the_airport.words import listed
+from rigleaf.chapters.at_the_airport.words import first_of
 from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import BATTERIES, Article, articles_of
@@ -25,7 +25,7 @@ def remedy(assembly: Assembly, flight: Flight, group: Sequence[Answer]) -> Remed
     if first.word == "ask first":
         return _ask(flight, first), ()
     if better := flight.better_bag(first):
-        return f"Put it {listed([PLACES[place] for place in better], 'or')}.", ()
+        return f"Put it {first_of([PLACES[place] for place in better], 'or')}.", ()
     if first.may_go:
         return _share(group), ()
     return _other(assembly, flight, first)

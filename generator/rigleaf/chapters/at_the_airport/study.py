@@ -3,7 +3,7 @@
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.findings import answer_findings, passing_findings
 from rigleaf.chapters.at_the_airport.flight import Flight, flies, flight_of
-from rigleaf.chapters.at_the_airport.words import behind, day, listed
+from rigleaf.chapters.at_the_airport.words import behind, day, first_of
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.articles import LOOSE
@@ -32,7 +32,7 @@ def _stays(assembly: Assembly) -> Finding:
         sentence = "How this rig travels is unsaid, so it was not asked whether it may fly."
         remedy = "State 'travels' of the rig: hand luggage or hold luggage, if it ever flies."
         return Finding("flies", "unsaid", title, sentence, (), METHOD, remedy)
-    how = f"travels by {listed(assembly.rig.travels, 'or')}".replace("by on foot", "on foot")
+    how = f"travels by {first_of(assembly.rig.travels, 'or')}".replace("by on foot", "on foot")
     if "stays put" in assembly.rig.travels:
         how = "stays put"
     # The verdict is that nothing is wrong, as no flight is meant; the words must not be read as a permission.
@@ -56,7 +56,7 @@ def _nowhere() -> Finding:
 
 
 def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
-    states = listed([flight.register.name(state) for state in flight.leg.all_states])
+    states = first_of([flight.register.name(state) for state in flight.leg.all_states])
     carrier = f", with {flight.carrier.name}" if flight.carrier else ", with no carrier named"
     loose = [answer.article for answer in answers if answer.article.sort in LOOSE]
     largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)

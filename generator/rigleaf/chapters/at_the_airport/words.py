@@ -5,6 +5,7 @@ from collections.abc import Sequence
 
 from rigleaf.catalogue.models.flight_fields import BODIES, FlightWord
 from rigleaf.catalogue.models.place_fields import MONTHS
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Verdict
 from rigleaf.rules.answers import Answer
 from rigleaf.rules.register import Rule
@@ -20,12 +21,12 @@ VERDICTS: dict[FlightWord, Verdict] = {
 MOST_NAMES = 5
 
 
-def listed(names: Sequence[str], joint: str = "and") -> str:
+def first_of(names: Sequence[str], joint: str = "and") -> str:
     """Return names as a sentence lists them; of many the first few and how many more."""
     known = list(dict.fromkeys(names))
     if len(known) > MOST_NAMES:
         known = [*known[: MOST_NAMES - 1], f"{len(known) - MOST_NAMES + 1} more"]
-    return known[0] if len(known) == 1 else f"{', '.join(known[:-1])} {joint} {known[-1]}"
+    return listed(known, joint)
 
 
 def called(answer: Answer) -> str:

@@ -7,6 +7,7 @@ import numpy as np
 
 from rigleaf.catalogue.models.carrying import Sundry
 from rigleaf.catalogue.models.optics import DewHeater
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.dew_and_cold.bands import HAND_WARMER_W, remedy, watts_in_words
 from rigleaf.chapters.dew_and_cold.evening import Demand, Evening, demand, gives
 from rigleaf.chapters.dew_and_cold.glass import Glass
@@ -73,7 +74,7 @@ def figures_of(case: Case) -> list[Figure]:
     reached = need.reached
     name, id_ = need.optic.name, case.id
     hour = evening.clock(reached) if reached is not None else "not this night"
-    assumed = f"with {' and '.join(case.glass.assumed)}" if case.glass.assumed else ""
+    assumed = f"with {listed(case.glass.assumed)}" if case.glass.assumed else ""
     found = [
         Figure(f"dew-hour-{id_}", f"{name}: unheated, dew or frost settles from", hour, "text", "dew-on-glass"),
         Figure(f"bare-glass-{id_}", f"{name}: {case.glass.name} without heat at the end", float(need.unheated[-1]),

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 from rigleaf.catalogue.catalogue import ON_THE_TRIPOD
 from rigleaf.catalogue.models.carrying import Sundry
 from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.footing import physics
 from rigleaf.chapters.footing.stance import Stance
 from rigleaf.chapters.footing.wind import Wind
-from rigleaf.chapters.footing.words import listed
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 Array = NDArray[np.float64]

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Study
 from rigleaf.chapters.footing import gusts, still
@@ -9,7 +10,6 @@ from rigleaf.chapters.footing.above import Gap, above
 from rigleaf.chapters.footing.plan_plate import plan_plate
 from rigleaf.chapters.footing.stance import stance, tripod_gaps, tripod_of
 from rigleaf.chapters.footing.wind import sail
-from rigleaf.chapters.footing.words import listed
 
 CHAPTER = "footing"
 MOST_NAMED = 4

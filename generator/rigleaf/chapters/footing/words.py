@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.footing import physics
 
 POINTS: tuple[str, ...] = (
@@ -40,8 +41,3 @@ def wind_name(speed: float) -> str:
     """Name a wind in m/s: "a fresh breeze, Beaufort 5"."""
     force = round(physics.beaufort(speed))
     return f"{WINDS[force]}, Beaufort {force}"
-
-
-def listed(names: list[str], word: str = "and") -> str:
-    """Join names: "a, b and c"."""
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} {word} {names[-1]}"

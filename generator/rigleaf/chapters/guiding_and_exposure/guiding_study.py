@@ -3,6 +3,7 @@
 from math import isfinite, log
 
 from rigleaf.catalogue.models.mounting import Mount
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Cell, Figure, Finding, Table, Verdict
 from rigleaf.chapters.formatting import significant
@@ -154,7 +155,7 @@ def _judge_conflict(
     slack = tracking.guide_slack(interval, needed, delay)
     behind = ("guide-needed", "guide-interval")
     before = [one.name for one in guide.way.filters]
-    through = f" behind {' and '.join(before)}" if before else ""
+    through = f" behind {listed(before)}" if before else ""
     start = (
         f"A star that is as good as certain{through} takes {say(needed, 'time')}, and the drive wants a correction "
         f"every {say(interval, 'time')}"

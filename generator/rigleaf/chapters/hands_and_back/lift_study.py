@@ -1,5 +1,6 @@
 """Judgement of the lifts: what one person may lift, and what asks for two."""
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.hands_and_back.lifts import Gap, Lift
@@ -107,7 +108,7 @@ def _cure(assembly: Assembly, lift: Lift) -> str:
     say = assembly.say
     out = _taken_out(lift)
     if lift.load is not None and out:
-        names = " and ".join(f"the {assembly.catalogue.parts[id_].name}" for id_ in out)
+        names = listed(f"the {assembly.catalogue.parts[id_].name}" for id_ in out)
         left = lift.mass - sum_items(item for item in lift.load.items if item.part.id in out).total
         return f"Take out {names} first: the {lift.load.part.name} then weighs {say(left, 'mass')}."
     half = lift.mass / 2
@@ -154,7 +155,7 @@ def _untold(gaps: tuple[Gap, ...]) -> Finding:
     names = list(dict.fromkeys(gap.name for gap in gaps))
     shown = ", ".join(names[:MOST_NAMED]) + (f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else "")
     verb = "is" if len(missing) == 1 else "are"
-    sentence = f"It cannot be judged how hard it is to lift {shown}: {' and '.join(missing)} {verb} not given."
+    sentence = f"It cannot be judged how hard it is to lift {shown}: {listed(missing)} {verb} not given."
     cure = "; ".join(HOW_TO_TELL[one] for one in missing)
     return Finding("lifts-untold", "unsaid", "Lifts that nobody can judge", sentence, (), "lifting",
                    f"{cure[:1].upper()}{cure[1:]}.")  # fmt: skip

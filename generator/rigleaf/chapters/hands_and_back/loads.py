@@ -8,6 +8,7 @@ from rigleaf.catalogue.catalogue import Item
 from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.fields import Box
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.hands_and_back.physics import Grip
 from rigleaf.chapters.what_it_weighs.physics import MassSum
@@ -151,7 +152,7 @@ def _by_piece(item: Item) -> Iterator[Load]:
 def weigh(items: Iterable[Item]) -> tuple[str, tuple[str, ...]]:
     """Return the remedy for what has no mass, with the ids of the parts that it names."""
     names = _without_mass(items)
-    return f"Weigh {' and '.join(f'the {name}' for name in names.values())}.", tuple(names)
+    return f"Weigh {listed(f'the {name}' for name in names.values())}.", tuple(names)
 
 
 def unweighed(items: Iterable[Item]) -> str:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from rigleaf.catalogue.models.train import Adapter, Filter, FilterWheel, Spacer
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.image_train.mating import join, mismatch
@@ -93,7 +94,7 @@ def _joint(assembly: Assembly, in_use: list[str], number: int, before: Piece, af
     title, what = f"Joint {number}", mismatch(before.rear, after.front)
     if state == "unsaid":
         unsaid = [piece.part for piece, side in ((before, before.rear), (after, after.front)) if side is None]
-        missing = " and ".join(part.name for part in unsaid)
+        missing = listed(part.name for part in unsaid)
         sentence = f"Whether {names} go together cannot be told: {what}."
         cure = (
             f"State the connection of {missing}: a caliper gives the diameter, a pitch gauge or a count over 10 mm "
@@ -165,7 +166,7 @@ def _held(assembly: Assembly, piece: Piece, one: Filter) -> Finding | None:
         return Finding("filter-held", "unsaid", title, sentence, (), method, cure, (one.id,))
     missing = [part for part, size in ((one, one.mount_size), (holder, holder.filter_size)) if size is None]
     if missing:
-        names = " and ".join(part.name for part in missing)
+        names = listed(part.name for part in missing)
         sentence = f"Whether {one.name} fits {holder.name} cannot be told: the size of {names} is not given."
         ids = tuple(part.id for part in missing)
         return Finding("filter-size", "unsaid", title, sentence, (), method, "Measure it with a caliper.", ids)
@@ -211,8 +212,8 @@ def _places(assembly: Assembly, wheel: FilterWheel) -> Finding:
                if value is None]  # fmt: skip
     if wheel.positions is None or missing:
         verb = "is" if len(missing) == 1 else "are"
-        listed = " and ".join(f"its {name}" for name in missing)
-        sentence = f"Whether {wheel.name} takes the filters carried cannot be told: {listed} {verb} not given."
+        which = listed(f"its {name}" for name in missing)
+        sentence = f"Whether {wheel.name} takes the filters carried cannot be told: {which} {verb} not given."
         return Finding("wheel", "unsaid", title, sentence, (), JOINT, "Count its places and measure one.", (wheel.id,))
     carried = Counter(
         {item.part.id: item.count for item in assembly.items

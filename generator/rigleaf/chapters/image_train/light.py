@@ -1,10 +1,10 @@
 """Does anything cut the light? Every opening of the train against the cones of centre, corner and guide sensor."""
 
-from collections.abc import Iterable
 from math import isinf
 
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.train import Shim
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.image_train import light_physics as light
@@ -75,15 +75,11 @@ def _nothing_seen(assembly: Assembly) -> Finding:
         missing |= {f"the {name} of {camera.name}": camera.id
                     for name, value in (("pixels", sensor and sensor.pixels), ("pixel size", sensor and sensor.pixel))
                     if value is None}  # fmt: skip
-    sentence = f"What the train leaves of the light cannot be told: {_listed(missing)} not given."
+    verb = "are" if len(missing) > 1 else "is"
+    sentence = f"What the train leaves of the light cannot be told: {listed(missing)} {verb} not given."
     cure = "State what is missing; the chapter on scale and field says how to measure it."
     parts = tuple(dict.fromkeys(id_ for id_ in missing.values() if id_))
     return Finding("light", "unsaid", "Light", sentence, (), METHOD, cure, parts)
-
-
-def _listed(names: Iterable[str]) -> str:
-    *most, last = names
-    return f"{', '.join(most)} and {last} are" if most else f"{last} is"
 
 
 def _narrowest(corner: Seen, found: list[Opening]) -> list[Figure]:

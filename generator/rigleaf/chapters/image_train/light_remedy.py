@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.connections import Connection
 from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.train import Filter, FilterDrawer, FilterWheel, TrainPiece
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.image_train import light_physics as light
@@ -53,7 +54,7 @@ def wider(assembly: Assembly, train: Train, seen: Seen, around: Openings) -> tup
         named += [first.part] if path or len(words) > 1 else []
     spared = light.light_through(seen.point.x, seen.point.y, [opening.hole for opening in own], seen.beam)
     if spared < assembly.choice("corner_light").value:
-        names = " and ".join(dict.fromkeys(opening.name for opening in own))
+        names = listed(dict.fromkeys(opening.name for opening in own))
         words.append(
             f"The opening of {names} itself cuts the light: only another one, or a smaller sensor, mends that."
         )

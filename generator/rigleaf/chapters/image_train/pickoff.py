@@ -5,6 +5,7 @@ from math import ceil, floor, inf
 from rigleaf.catalogue.models.cameras import GuideCamera
 from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.train import OffAxisPickOff
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding
 from rigleaf.chapters.image_train import light_physics as light
@@ -78,7 +79,7 @@ def _guide_focus(assembly: Assembly, part: OffAxisPickOff, distance: float) -> F
         if part.guide_length is None:
             missing.append((f"the guide length of {part.name}", part.id))
         verb = "is" if len(missing) == 1 else "are"
-        names = " and ".join(name for name, _ in missing)
+        names = listed(name for name, _ in missing)
         sentence = f"Whether the guide camera comes to focus cannot be told: {names} {verb} not given."
         cure = f"The guide sensor must stand {say(distance, 'optical_length')} from the prism, as the main sensor does."
         parts = tuple(id_ for _, id_ in missing if id_)
@@ -127,8 +128,8 @@ def _out_of_picture(assembly: Assembly, part: OffAxisPickOff, distance: float, r
                                      ("the sensor's size", points or None)) if value is None
         ]  # fmt: skip
         verb = "is" if len(missing) == 1 else "are"
-        listed = " and ".join(missing)
-        sentence = f"Whether the prism of {part.name} shades the picture cannot be told: {listed} {verb} not given."
+        which = listed(missing)
+        sentence = f"Whether the prism of {part.name} shades the picture cannot be told: {which} {verb} not given."
         cure = "Look at a flat-field exposure: a soft dark notch at the edge is the prism."
         return Finding("pick-off-shadow", "unsaid", title, sentence, (), CONE, cure, (part.id,))
     inner = part.prism_offset.value - part.prism.value / 2

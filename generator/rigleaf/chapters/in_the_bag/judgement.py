@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.in_the_bag.packed import Packed, PackedBag
 from rigleaf.chapters.in_the_bag.remedy import mend
-from rigleaf.chapters.in_the_bag.words import count, listed, names
+from rigleaf.chapters.in_the_bag.words import count, names
 from rigleaf.packing.boxes import Reason
 from rigleaf.packing.necessary import goes_in_turned
 

@@ -7,10 +7,11 @@ from itertools import islice
 
 from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, piece_of, rules_of
 from rigleaf.chapters.in_the_bag.packed import Packed, known_against, pack_kit
-from rigleaf.chapters.in_the_bag.words import count, listed, names
+from rigleaf.chapters.in_the_bag.words import count, names
 
 TRIAL_STEPS = 150
 MOST_TRIALS = 4

@@ -1,9 +1,10 @@
 """Lists of parts and bags in words."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.wording import listed
 
 MOST_NAMED = 5
 
@@ -11,11 +12,6 @@ MOST_NAMED = 5
 def count(number: int, one: str, many: str = "") -> str:
     """Return a number with its noun: "1 piece", "3 pieces"."""
     return f"{number} {one}" if number == 1 else f"{number} {many or one + 's'}"
-
-
-def listed(words: Sequence[str]) -> str:
-    """Join words as a sentence does: "a, b and c"."""
-    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))
 
 
 def names(parts: Iterable[Part], most: int = MOST_NAMED) -> tuple[str, tuple[str, ...]]:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from rigleaf.catalogue.models.mounting import Counterweight, Mount
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure, Finding, Verdict
 from rigleaf.chapters.on_the_mount import physics
@@ -65,7 +66,7 @@ def judge_balance(assembly: Assembly, mount: Mount, side: Turned, counter: Hung)
         return Balanced([], [])
     if reach is None:
         return Balanced([], [_unknown(mount, side)])
-    note = f"rests on {' and '.join(side.reach.assumed)}" if side.reach.assumed else ""
+    note = f"rests on {listed(side.reach.assumed)}" if side.reach.assumed else ""
     figures = [
         Figure("reach", "Distance of the load's centre from the polar axis", reach, "length", BALANCE,
                uncertainty=side.reach.uncertainty, note=note),
@@ -111,7 +112,7 @@ def _torque_figure(assembly: Assembly, side: Turned, reach: float) -> Figure:
 
 
 def _unknown(mount: Mount, side: Turned) -> Finding:
-    sentence = f"Whether {mount.name} is in balance cannot be told: {' and '.join(side.reach.missing)} is not stated."
+    sentence = f"Whether {mount.name} is in balance cannot be told: {listed(side.reach.missing)} is not stated."
     cure = (
         "Lay a ruler from the middle of the polar axis to the face of the saddle, and from the foot of the plate to "
         "the middle of the tube."

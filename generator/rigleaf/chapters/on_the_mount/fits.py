@@ -7,6 +7,7 @@ from rigleaf.catalogue.models.mounting import Counterweight, Fixing, Mount, Trip
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.train import Adapter
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.image_train.joints import quoted
@@ -168,7 +169,7 @@ def _base(assembly: Assembly, mount: Mount, tripod: Tripod | None) -> Finding | 
         return None
     if state == "unsaid":
         unsaid = [part for part, side in ((mount, mount.base), (tripod, tripod.top)) if side is None]
-        names = " and ".join(part.name for part in unsaid)
+        names = listed(part.name for part in unsaid)
         sentence = f"Whether {mount.name} goes on {tripod.name} cannot be told: the thread of {names} is not stated."
         cure = "A 3/8 in photo screw is 9.5 mm thick and a 1/4 in one 6.4 mm; count the turns of others over 10 mm."
         return Finding("base", "unsaid", title, sentence, (), FITS, cure, tuple(part.id for part in unsaid))

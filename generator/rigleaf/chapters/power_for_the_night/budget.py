@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery, Outlet
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.night_out.air import Air, air_at
@@ -176,7 +177,7 @@ class Budget:
         worst = self.tightest
         if worst is None:
             return "It runs from mains." if self.circuits else "Nothing is named that could feed it."
-        names = " and ".join(part.name for part, _ in worst.group.sources) if worst.group.kind != "car" else "The car"
+        names = listed(part.name for part, _ in worst.group.sources) if worst.group.kind != "car" else "The car"
         pieces = sum(count for _, count in worst.group.sources) if worst.group.kind != "car" else 1
         if _part_left(worst) >= 0:
             return f"{names} {'last' if pieces > 1 else 'lasts'} until all is packed."

@@ -3,13 +3,14 @@
 import numpy as np
 
 from rigleaf.catalogue.models.power import Cable
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.power_for_the_night.budget import Budget
 from rigleaf.chapters.power_for_the_night.draws import Device
 from rigleaf.chapters.power_for_the_night.leads import ROOM, WARM, Leads, Limit, Span, fullest, lowest, resistance
-from rigleaf.chapters.power_for_the_night.words import listed, some
+from rigleaf.chapters.power_for_the_night.words import some
 
 VOLTAGE, CURRENT, FEEDS, DRAWS = "lead-voltage", "lead-current", "night-energy", "night-energy"
 ENOUGH_MM = 1500.0

@@ -1,10 +1,11 @@
 """Judgement of mains supplies: what a night takes, and whether their cases may stand outside."""
 
 from rigleaf.catalogue.models.power import MainsSupply
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
-from rigleaf.chapters.power_for_the_night.words import capital, dated, energy, listed, some
+from rigleaf.chapters.power_for_the_night.words import capital, dated, energy, some
 
 METHOD, TITLE = "mains-supply", "Mains outdoors"
 SPLASHED = 4

@@ -6,10 +6,10 @@ import numpy as np
 
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, loads_of
 from rigleaf.chapters.power_for_the_night.cells import rated_energy, store
-from rigleaf.chapters.power_for_the_night.words import listed
 
 Picked = Iterable[tuple[Part, int]]
 

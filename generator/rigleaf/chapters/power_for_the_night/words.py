@@ -1,17 +1,13 @@
 """Words that several judgements of this chapter share."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 
 MOST_NAMES = 4
-
-
-def listed(words: Sequence[str]) -> str:
-    """Join words as prose does: "a, b and c"."""
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
 
 
 def some(parts: Iterable[Part]) -> tuple[str, tuple[str, ...]]:

@@ -6,6 +6,7 @@ import numpy as np
 
 from rigleaf.catalogue.models.mounting import Mount
 from rigleaf.catalogue.models.power import Computer
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.dew_and_cold.need import heat_needs
 from rigleaf.chapters.guiding_and_exposure import tracking
@@ -37,7 +38,7 @@ def _focus(assembly: Assembly, night: ChosenNight | None, times: Schedule | None
     name = "Focus"
     inputs = gather(assembly)
     if inputs.known is None:
-        why = f"Whether it keeps its focus cannot be told: {' and '.join(inputs.missing)} not given."
+        why = f"Whether it keeps its focus cannot be told: {listed(inputs.missing)} not given."
         return Condition(name, "unsaid", why, "its focus is unsaid", "Say what the chapter on scale and field misses.")
     part = focus_study.focus(assembly, inputs.known)
     judged = {one.id: one for one in part.findings}

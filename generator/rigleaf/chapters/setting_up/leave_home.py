@@ -11,6 +11,7 @@ from rigleaf.catalogue.models.connections import Connection
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery, Computer, MainsSupply
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.air import air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight
@@ -89,7 +90,7 @@ def _joined(assembly: Assembly) -> str:
     sides = (getattr(part, side, None) for part in pieces for side in ("front", "rear"))
     forms = {side.form for side in sides if isinstance(side, Connection)}
     held = [words for form, words in JOINTS.items() if form in forms]
-    return " and ".join(held) if held else "every joint seated"
+    return listed(held) if held else "every joint seated"
 
 
 def _things(assembly: Assembly) -> Iterator[Item]:

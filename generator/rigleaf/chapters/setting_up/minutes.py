@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from rigleaf.catalogue.catalogue import Item
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.quantities import Basis
 
@@ -100,7 +101,7 @@ def lasting(assembly: Assembly, step: str, sort: str = "", items: Iterable[Item]
     stated = [item for item in items if item.part.setting_up is not None]
     if stated:
         total = sum(item.count * item.part.setting_up.value for item in stated if item.part.setting_up is not None)
-        who = f"as given for {' and '.join(item.part.name for item in stated)}"
+        who = f"as given for {listed(item.part.name for item in stated)}"
         return _paced(assembly, Lasting(total, "stated", who))
     guides = getattr(assembly.catalogue.guide.steps, step, None)
     if guides is not None:

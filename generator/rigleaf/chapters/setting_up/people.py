@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.footing.words import listed
 from rigleaf.chapters.hands_and_back.lift_study import who_lifts
 from rigleaf.chapters.hands_and_back.lifts import Lift, lifts_of
 from rigleaf.chapters.hands_and_back.loads import carried

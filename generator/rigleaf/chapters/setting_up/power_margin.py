@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from itertools import accumulate
 
 from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.footing.words import listed
 from rigleaf.chapters.power_for_the_night.budget import Budget, night_budget
 from rigleaf.chapters.power_for_the_night.cells import store
 from rigleaf.chapters.setting_up.condition import Condition
@@ -66,7 +66,7 @@ def _runs_out(budget: Budget) -> Condition:
     empty = worst.instant_at(worst.store.low) if worst is not None and worst.store is not None else None
     if worst is None or empty is None:
         return Condition("Power", "look in", budget.why, "the power is too little", CURE)
-    names = "the car" if worst.group.kind == "car" else " and ".join(part.name for part, _ in worst.group.sources)
+    names = "the car" if worst.group.kind == "car" else listed(part.name for part, _ in worst.group.sources)
     at = budget.night.clock(empty)
     why = f"By {at} the energy of {names} may be used up, before all is packed."
     return Condition("Power", "look in", why, f"the power may be gone at {at}", CURE)

@@ -1,5 +1,6 @@
 """Stretches of nights without darkness, in words."""
 
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.under_the_sky.place_sky import date_in_words
 from rigleaf.sky.night import Nights
 
@@ -28,4 +29,4 @@ def gap_in_words(found: Nights) -> str:
         else f"from {date_in_words(found, first)} to {date_in_words(found, last)}"
         for first, last in stretches(found)
     ]
-    return " and ".join(parts)
+    return listed(parts)
