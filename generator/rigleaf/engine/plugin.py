@@ -20,12 +20,14 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.own_files import keep_out
+from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
 from rigleaf.site.photos import Darkroom, photos
+from rigleaf.site.preview_tags import with_tags
 from rigleaf.site.static_files import STATIC, static_files
 
 log = get_plugin_logger(__name__)
@@ -43,6 +45,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def __init__(self) -> None:
         self.root = Path()
+        self.addresses = Addresses()
         self.book = Book(())
         self.darkroom = Darkroom()
         self.pictures: dict[str, Path] = {}
@@ -78,7 +81,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
-        self.book = make_book(catalogue, Addresses(config.use_directory_urls, config.site_url or ""))
+        self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
+        self.book = make_book(catalogue, self.addresses)
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -142,6 +146,11 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             page.content = page.record.html
 
     on_page_context = CombinedEvent(_offer_words, _restore_article)
+
+    @event_priority(-100)  # last, so that tags of the user's own and of other plugins are there and win
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Add the tags from which chats make previews of links."""
+        return with_tags(output, tags_of(page, config, self.addresses, self.book.picture))
 
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:

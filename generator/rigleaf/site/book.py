@@ -14,7 +14,8 @@ from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
-from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.previews import guide_picture, preview_files
+from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
 from rigleaf.site.rule_pages import rule_page
@@ -50,10 +51,15 @@ SECTIONS: tuple[Section, ...] = (
 
 @dataclass(frozen=True)
 class Book:
-    """All pages of a guide, and the files that they offer, by their path in the site."""
+    """All pages of a guide, and the files that they offer, by their path in the site.
+
+    ``picture`` is that of the guide, for previews of links to pages without their own; None where nobody has said
+    at which address the site will stand, since previews would not find it.
+    """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
+    picture: Picture | None = None
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -85,7 +91,10 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))})
+    files = {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))}
+    if not addresses.site:
+        return Book(pages, files)
+    return Book(pages, {**files, **dict(preview_files(catalogue, studies))}, guide_picture(catalogue))
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

@@ -8,6 +8,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.photos import Darkroom
+from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, STATIC, static_files
 from rigleaf.site.templating import Writer
@@ -57,5 +58,8 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
 
 def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS)
+    previews = as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
+    text = writer.render(
+        "standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS, previews=previews
+    )
     return "html", text + "\n"

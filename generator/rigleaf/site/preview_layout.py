@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal, NamedTuple
 
-from rigleaf.site.preview_letters import LEADING, Fitted, Weight, fit, width, writable
+from rigleaf.site.preview_letters import LEADING, Fitted, Weight, fit, rise, width, writable
 from rigleaf.site.preview_plate import Box, SkyPlate
 
 WIDTH: Final = 1200
@@ -102,7 +102,9 @@ def _head(content: Content) -> Iterator[Words]:
     if kicker:
         yield from _lines(fit(kicker, "semibold", room, 40, (34, 30, 28)), MARGIN, KICKER_BASE, "semibold", "accent")
     found = _title(title, room)
-    yield from _lines(found, MARGIN, TITLE_TOP + found.size * 0.86, "semibold")
+    # Accents upon accents stand higher than capitals.
+    base = TITLE_TOP + max(found.size * 0.86, rise(found.lines[0], "semibold", found.size))
+    yield from _lines(found, MARGIN, base, "semibold")
 
 
 def _title(title: str, room: float) -> Fitted:
@@ -144,8 +146,9 @@ def _foot(content: Content) -> Iterator[Words]:
         return
     x = MARGIN
     if label:
-        yield Words(label, x, FOOT_BASE, 34, "regular", "soft")
-        x += width(label, "regular", 34) + 22
+        named = fit(label, "regular", COLUMN / 2, 40, (34, 30, 28))
+        yield from _lines(named, x, FOOT_BASE, "regular", "soft")
+        x += width(named.lines[0], "regular", named.size) + 22
     found = fit(said, "semibold", WIDTH - MARGIN - x, 40, (34, 30, 28))
     yield from _lines(found, x, FOOT_BASE, "semibold")
 

@@ -17,7 +17,7 @@ LEADING = 1.14
 LONGEST = 400
 """Characters of a text that are looked at: no picture has room for more, and nobody may slow a build down with them."""
 
-LEAST_KEPT = 0.6
+LEAST_KEPT = 0.8
 """Part of a text's letters and digits that must be in the typeface; with fewer, what is left would be misread."""
 
 
@@ -49,6 +49,11 @@ def width(text: str, weight: Weight, size: int) -> float:
     return float(font(weight, size).getlength(text))
 
 
+def rise(text: str, weight: Weight, size: int) -> float:
+    """Return how far a line's ink reaches above its baseline, in pixels."""
+    return -float(font(weight, size).getbbox(text, anchor="ls")[1])
+
+
 @lru_cache(maxsize=4096)
 def _is_there(character: str) -> bool:
     """Whether the typeface has a character: one that it has not looks like one that no typeface has."""
@@ -77,7 +82,7 @@ def writable(text: str) -> str:
 def _written(character: str) -> str:
     category = unicodedata.category(character)
     if category.startswith("Z") or character in "\t\n\r":
-        return "\u00a0" if character in "\u00a0\u202f" else " "
+        return " "
     if category.startswith(("C", "M")):
         return ""
     if _is_there(character):

@@ -16,6 +16,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import rig_address, trip_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.doors import doors_of
+from rigleaf.site.previews import rig_picture
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
@@ -119,6 +120,7 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         contents=tuple(contents),
         search=_search(catalogue, study, assembly),
         source=f"{source.file}:{source.line}",
+        picture=rig_picture(study) if writer.addresses.site else None,
     )
 
 
