@@ -20,6 +20,7 @@ PAPER, INK, ACCENT = (250, 246, 236), (36, 31, 24), (147, 48, 30)
 SHADE: Final[dict[Ink, int]] = {"ink": 255, "soft": 190, "accent": 255}
 """How much ink, of 255."""
 TINT, RULE_SHADE = 17, 70
+NORTH_SIZE: Final = 26
 
 FINE: Final = 3
 """The plate is drawn so many times as large and shrunk, because lines are drawn without soft edges."""
@@ -89,7 +90,7 @@ def _draw_plate(plate: SkyPlate, ink: "Image", accent: "Image") -> None:
     accent.paste(red.reduce(FINE), (left, top))
     if plate.north:
         place = round(plate.north[0]), round(plate.north[1])
-        ImageDraw.Draw(ink).text(place, "N", font=font("semibold", 28), fill=SHADE["soft"], anchor="mm")
+        ImageDraw.Draw(ink).text(place, "N", font=font("semibold", NORTH_SIZE), fill=SHADE["soft"], anchor="mm")
 
 
 def _trace(pen: "ImageDraw", outline: Outline, points: list[Point]) -> None:

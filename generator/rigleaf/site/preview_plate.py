@@ -21,12 +21,12 @@ BINS: Final = 5
 FAINTEST_DOT, BRIGHTEST_DOT = 1.4, 6.5
 """Radii of stars, pixels."""
 
-AROUND: Final = 1.14
-"""Height and width of what is seen around the frame, at least, in those of the frame."""
+AROUND: Final = 1.26
+"""Height and width of what is seen with the frame, at least, in those of the frame: the letter N stands outside."""
 FARTHEST: Final = 1.75
 """The same at most, for a target that is larger than the frame."""
 
-NORTH_ROOM: Final = 15.0
+NORTH_ROOM: Final = 14.0
 """Pixels between the plate's northern edge and the middle of the letter there, which keeps stars off a little more."""
 
 CORNERS: Final = 120
