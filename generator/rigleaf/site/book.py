@@ -10,6 +10,7 @@ from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.answer_files import answer_files
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.mosaic_files import mosaic_files
@@ -85,7 +86,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))})
+    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue)), **dict(answer_files())})
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

@@ -92,6 +92,7 @@ class Writer:
             "part_link": lambda id_: self.link(part_address(id_)),
             "kind_link": lambda word: self.link(kind_address(word)),
             "method_link": self.method_link,
+            "how": self.how,
             "rule_link": lambda id_: self.link(RULES_ADDRESS, id_),
             "quantity": self.quantity,
             "box": self.box,
@@ -111,6 +112,17 @@ class Writer:
     def method_link(self, method: str) -> str:
         """Return the link to the entry that explains a method."""
         return self.link(method_address(methods()[method].chapter), method)
+
+    def how(self, method: str, label: str, words: str = "how") -> Markup:
+        """Return the link to a method, which a script answers on the page itself.
+
+        Args:
+            method: id of the method.
+            label: the whole question, for those who only hear it.
+            words: what stands on the page.
+        """
+        link = self.method_link(method)
+        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words)
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
