@@ -7,7 +7,8 @@ from lxml import html
 
 from rigleaf.chapters.methods import methods
 from rigleaf.chapters.register import chapters
-from rigleaf.site.answer_files import answer_files
+from rigleaf.site.answer_files import TERMS, answer_files
+from rigleaf.site.glossary import terms
 
 CALL = re.compile(r'rigleafHow\(("[^"]+"), (\{.*\})\);\n', re.DOTALL)
 
@@ -23,7 +24,8 @@ def answers() -> dict[str, dict[str, str]]:
 
 def test_every_method_is_answered_in_the_file_of_its_chapter() -> None:
     found = answers()
-    assert list(found) == [chapter.id for chapter in chapters()]
+    assert list(found) == [*(chapter.id for chapter in chapters()), TERMS]
+    assert set(found.pop(TERMS)) == {term.anchor for term in terms()}
     assert {id_: chapter for chapter, entries in found.items() for id_ in entries} == {
         id_: method.chapter for id_, method in methods().items()
     }
@@ -38,4 +40,5 @@ def test_an_answer_names_the_method_its_formula_and_its_sources() -> None:
 
 
 def test_paths_are_those_that_the_script_asks_for() -> None:
-    assert [path for path, _ in answer_files()] == [f"assets/how/{chapter.id}.js" for chapter in chapters()]
+    names = [*(chapter.id for chapter in chapters()), TERMS]
+    assert [path for path, _ in answer_files()] == [f"assets/how/{name}.js" for name in names]

@@ -1,5 +1,5 @@
 /*
- * Answers in place: a link to a method opens it beside the figure. Without script, or where anything is amiss, it stays a link.
+ * Answers in place: a link to a method or a term opens it beside the figure or the word. Without script, or where anything is amiss, it stays a link.
  * The answers of a chapter come in one small file, as a script, since a page opened from a folder may not fetch.
  */
 (function () {
@@ -32,7 +32,7 @@
     box.innerHTML = html; /* written by the generator from its own register, never from a guide's words */
     var whole = document.createElement("a");
     whole.href = link.href;
-    whole.textContent = "What it is held against";
+    whole.textContent = link.classList.contains("rl-term") ? "All terms" : "What it is held against";
     var foot = document.createElement("p");
     foot.append(whole);
     box.append(foot);
@@ -46,8 +46,8 @@
   }
 
   document.addEventListener("click", function (event) {
-    var link = event.target.closest("a.rl-how");
-    var found = link && /method\/([\w-]+)(?:\.html|\/)?#(.+)$/.exec(link.href);
+    var link = event.target.closest("a.rl-how, a.rl-term");
+    var found = link && /(?:method\/)?([\w-]+)(?:\/index)?(?:\.html|\/)?#(.+)$/.exec(link.href);
     if (!found || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) { return; }
     event.preventDefault();
     function leave() { location.href = link.href; }
