@@ -73,6 +73,10 @@ RULES_ADDRESS = "flight/index"
 """Where the flight rules stand; each has an anchor of its own."""
 
 
+GLOSSARY_ADDRESS = "terms/index"
+"""The page of the trade's terms; each has an anchor of its own."""
+
+
 def method_address(chapter: str) -> str:
     """Return the address of a chapter's methods."""
     return f"method/{chapter}"

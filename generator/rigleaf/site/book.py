@@ -9,9 +9,11 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, rig_address, trip_address
+from rigleaf.site.answer_files import answer_files
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
+from rigleaf.site.glossary import Linker, glossary_page
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.previews import guide_picture, preview_files
@@ -42,6 +44,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Shelf", "shelf/index"),
     Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
+    Section("Terms", GLOSSARY_ADDRESS),
     Section("Safety", "safety/index"),
     Section("About", "about/index"),
     Section("YAML fields", "reference/index"),
@@ -89,9 +92,10 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         *shelf_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
         claimed_page(catalogue, studies, trace, addresses),
+        glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )
-    files = {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))}
+    files = {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue)), **dict(answer_files())}
     if not addresses.site:
         return Book(pages, files)
     return Book(pages, {**files, **dict(preview_files(catalogue, studies))}, guide_picture(catalogue))
@@ -131,4 +135,5 @@ def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -
 def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
+        writer = Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names, Linker())
+        yield rig_page(catalogue, study, writer)

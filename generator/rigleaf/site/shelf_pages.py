@@ -14,8 +14,8 @@ from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, kind_address, part_address
 from rigleaf.site.facts import NOT_FACTS, fact, facts, label
 from rigleaf.site.photos import photo_path
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 
 COLUMNS: dict[str, tuple[str, ...]] = {

@@ -16,8 +16,8 @@ from rigleaf.chapters.in_the_frame.framing_plate import framing_plate
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.mosaic_files import has_file, mosaic_path
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.target_words import MONTHS, magnitude, months_in, reason, size_class, verdict_of
 from rigleaf.site.templating import Writer
 from rigleaf.sky.constellations import constellations

@@ -22,8 +22,8 @@ from rigleaf.site.addresses import (
 )
 from rigleaf.site.check_in_pages import check_in_page, passes_a_desk
 from rigleaf.site.label_pages import label_page, labelled
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, counted, days, energy, made_by, part_of
 
