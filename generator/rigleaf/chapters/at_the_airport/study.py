@@ -65,6 +65,9 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
         Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
     ]
+    if answers:
+        strictest = max(answers, key=lambda answer: STRICTNESS[answer.word]).word
+        figures.append(Figure("answer", "May it fly: the strictest answer", strictest, "text", METHOD, shown=False))
     if loose:
         # In words: a number would be rounded for the page, and 100.4 Wh is not 100 Wh to an airline.
         known = None if largest is None else f"{plain(largest)} Wh"
