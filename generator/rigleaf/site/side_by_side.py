@@ -108,7 +108,6 @@ def rig_data(
     findings = {
         chapter.id: [[one.verdict, one.id, one.title] for one in found.worst_first] for chapter, found in study.studies
     }
-    flight = next((found.index.get("answer") for _, found in study.studies if "answer" in found.index), None)
     place = catalogue.place_of(rig)
     words = {
         "Made for": ", ".join(rig.purpose),
@@ -121,7 +120,7 @@ def rig_data(
         "id": rig.id,
         "name": rig.name,
         "words": [[label, text] for label, text in words.items()],
-        "flight": flight.value if flight is not None else "",
+        "flight": _flight(study),
         "key": on_card,
         "rows": {id_: found for id_, found in rows.items() if found},
         "findings": {id_: found for id_, found in findings.items() if found},
@@ -130,6 +129,15 @@ def rig_data(
         "near": list(near),
         "phases": [[str(one.first), str(one.last or ""), one.state, one.sentence] for one in phases],
     }
+
+
+def _flight(study: RigStudy) -> str:
+    """Return the strictest answer to any piece, "unsaid" where it was not to be told, "" where no flight is meant."""
+    airport = next((found for chapter, found in study.studies if chapter.id == "at-the-airport"), None)
+    if airport is None:
+        return "unsaid"
+    answer = airport.index.get("answer")
+    return str(answer.value) if answer is not None else "" if airport.worst == "sound" else "unsaid"
 
 
 def _field(study: RigStudy, side: str, units: str) -> str:
@@ -177,7 +185,7 @@ def band(value: float, shown: Shown, uncertainty: float | None = None) -> float:
 
 
 def _short(number: float) -> float:
-    """Return a number with six significant digits, which is finer than anything is shown; a whole one without a point."""
+    """Return a number with six significant digits, which is finer than anything is shown."""
     short = float(f"{number:.6g}")
     return int(short) if short.is_integer() else short
 

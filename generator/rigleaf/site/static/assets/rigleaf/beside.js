@@ -5,7 +5,7 @@
 const rigleafBeside = (() => {
   "use strict";
   const root = document.querySelector("[data-rl-beside]"), most = Number(root.dataset.rlBeside);
-  const { make, keyTable, chapterTable, findingsTable } = rigleafBesideTables;
+  const { make, keyTable, chapterTable, findingsTable, showFrames } = rigleafDiffers;
   const find = selector => root.querySelector(selector);
   const form = find("form"), choice = form.elements.rig, told = find("[role=status]"), list = find(".rl-chosen");
   const near = find(".rl-beside-near"), tools = find(".rl-beside-tools"), what = find(".rl-beside-what"), marks = find("template");
@@ -17,15 +17,15 @@ const rigleafBeside = (() => {
   const pageOf = id => id === "index" ? root.dataset.pageOfIndex : fill(root.dataset.pages, id);
   const listed = words => words.length > 1 ? words.slice(0, -1).join(", ") + " and " + words[words.length - 1] : words.join("");
 
-  function load(id) {
-    if (files.has(id)) { return Promise.resolve(); }
+  function run(src) {
     return new Promise((done, failed) => {
-      const script = make("script", { src: fill(root.dataset.files, id) });
-      script.onload = () => { script.remove(); (files.has(id) ? done : failed)(); };
-      script.onerror = () => { script.remove(); failed(); };
+      const script = make("script", { src });
+      script.onload = done;
+      script.onerror = failed;
       document.head.append(script);
     });
   }
+  const load = id => files.has(id) ? Promise.resolve() : run(fill(root.dataset.files, id));
 
   function link() {
     const query = (chosen.length ? "?rigs=" + chosen.join(",") : "") + (chosen.length && target ? "&target=" + target : "");
@@ -98,7 +98,7 @@ const rigleafBeside = (() => {
       if (!targets.has(target)) { target = rigs.flatMap(rig => rig.targets).find(id => targets.has(id)) || null; }
       aims.value = target || "";
       find("[data-rl-key]").replaceChildren(keyTable(rigs, marks, today));
-      rigleafBesideFrames.show(rigs, targets.get(target), find("figure"), find("[data-rl-fields]"));
+      showFrames(rigs, targets.get(target), find("figure"), find("[data-rl-fields]"));
       find("[data-rl-findings]").replaceChildren(findingsTable(rigs, chapters, marks, pageOf));
       find("[data-rl-chapters]").replaceChildren(chapterTable(rigs, chapters));
     }
@@ -151,5 +151,6 @@ const rigleafBeside = (() => {
     navigator.clipboard.writeText(link()).then(() => { told.textContent = "The link is copied."; }, byHand);
   });
 
+  run(root.dataset.list); /* which calls the function below, as every rig's file does */
   return data => { if (data.rigs) { start(data); } else { files.set(data.id, data); } };
 })();
