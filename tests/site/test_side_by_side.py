@@ -78,6 +78,7 @@ def test_every_rig_has_a_small_file_and_the_list_names_all(
     assert [id_ for id_, _ in listed["chapters"]] == [chapter.id for chapter in chapters()]
     m31 = next(one for one in listed["targets"] if one[0] == "m31")
     assert m31[2] == pytest.approx(math.degrees(math.tan(math.radians(177.83 / 120))), rel=1e-3)
+    assert [one[0] for one in listed["targets"] if "certified" in one[5]] == ["sun"]
     begun = time.perf_counter()
     list(side_by_side_files(demo, studies))
     assert (time.perf_counter() - begun) / len(studies) * 1000 < SLOWEST_MS

@@ -26,6 +26,8 @@ FOLDER = "assets/beside"
 LIST_PATH = "assets/beside.js"
 """Not in the folder, where a rig may be called anything."""
 
+SUN = "Never aim an optic at the Sun without a certified full-aperture filter in front of it, whatever its frame holds."
+
 CALL = "rigleafBeside"
 """The function of the page's script that every file calls."""
 
@@ -87,7 +89,8 @@ def the_list(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, obj
         if target.outline is not None:
             ellipse = outline_on_plane(*target.outline)
             size = " × ".join(show(axis / 60, "angle").first for axis in target.outline[:2])
-            targets.append([target.id, target.name, _short(ellipse.major), _short(ellipse.minor), size])
+            caution = SUN if target.sort == "Sun" else ""
+            targets.append([target.id, target.name, _short(ellipse.major), _short(ellipse.minor), size, caution])
     return {
         "rigs": [[study.rig.id, study.rig.name] for study in studies],
         "targets": targets,

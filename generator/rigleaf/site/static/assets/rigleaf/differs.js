@@ -217,6 +217,7 @@ const rigleafDiffers = (() => {
   function caption(rigs, target, { tiny, wide }) {
     const parts = ["Frames of " + rigs.filter(rig => rig.frame).map(rig => `${rig.letter} (${LINES[rigs.indexOf(rig)]})`).join(", ")];
     parts.push(target ? ` over ${target[1]}, ${target[4]}, each camera turned so that its rows lie along the longest axis.` : ", all to one scale.");
+    if (target?.[5]) { parts.push(" " + target[5]); }
     const letters = tiny.map(rig => rig.letter).join(" and ");
     if (tiny.length) { parts.push(` At this scale ${letters} ${tiny.length > 1 ? "are" : "is"} hardly more than a dot.`); }
     if (wide) { parts.push(" So wide a frame is drawn on a plane, as a lens draws it: degrees near its edges look longer than in the middle."); }
