@@ -13,6 +13,7 @@ KINDS: dict[str, str] = {
     "rigs": "rigs/index.html",
     "a rig": "rigs/curlew-twin.html",
     "a rig with gaps": "rigs/workshop-misfits.html",
+    "rigs side by side": "compare/index.html?rigs=heron-cabin,curlew-twin,balcony-grebe&target=m31",
     "a part": "parts/curlew-80.html",
     "journeys": "trips/index.html",
     "a journey": "trips/winter-in-the-south.html",

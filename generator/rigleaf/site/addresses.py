@@ -87,6 +87,10 @@ def place_address(id_: str) -> str:
     return "places/index_" if id_ == "index" else f"places/{id_}"
 
 
+COMPARE_ADDRESS = "compare/index"
+"""Where rigs stand side by side."""
+
+
 TRIPS_ADDRESS = "trips/index"
 """The table of all journeys."""
 

@@ -22,6 +22,8 @@ from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
+from rigleaf.site.side_by_side import side_by_side_files
+from rigleaf.site.side_by_side_page import side_by_side_page
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_pages import trip_pages
@@ -86,6 +88,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
         _rigs(catalogue, [*entries.values()], addresses),
         *_rig_pages(catalogue, studies, addresses),
+        *((side_by_side_page(catalogue, addresses),) if studies else ()),
         *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
@@ -95,10 +98,15 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
     )
-    files = {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue)), **dict(answer_files())}
-    if not addresses.site:
-        return Book(pages, files)
-    return Book(pages, {**files, **dict(preview_files(catalogue, studies))}, guide_picture(catalogue))
+    files = (
+        mosaic_files(catalogue),
+        bundle_files(catalogue),
+        answer_files(),
+        side_by_side_files(catalogue, studies),
+        preview_files(catalogue, studies) if addresses.site else (),
+    )
+    picture = guide_picture(catalogue) if addresses.site else None
+    return Book(pages, {path: content for some in files for path, content in some}, picture)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

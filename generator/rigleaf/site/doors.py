@@ -6,6 +6,7 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
+from rigleaf.site.addresses import COMPARE_ADDRESS
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
@@ -28,7 +29,11 @@ def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
     """Return what can be done with a rig, in the order in which people do it."""
     bundle = bundle_path(rig.id)
     name = bundle.rpartition("/")[2]
-    return (Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),)
+    beside = f"{writer.link(COMPARE_ADDRESS)}?rigs={rig.id}"
+    return (
+        Door(beside, "Set it beside another rig", "what differs, and both frames to one scale"),
+        Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),
+    )
 
 
 def bundle_path(rig: str) -> str:
