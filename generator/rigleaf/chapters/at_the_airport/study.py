@@ -81,7 +81,7 @@ def _strictest(answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     word = max(answers, key=lambda answer: STRICTNESS[answer.word]).word
     so_many = sum(answer.word == word for answer in answers)
     share = f"all {len(answers)} things" if so_many == len(answers) else f"{so_many} of {len(answers)} things"
-    return (Figure("answer", "May it fly: the strictest answer", word, "text", METHOD, note=share),)
+    return (Figure("answer", "May it fly: the strictest answer", word, "text", METHOD, note=share, shown=False),)
 
 
 def _again(flight: Flight) -> tuple[Finding, ...]:
