@@ -1,4 +1,4 @@
-"""The page on which people find a rig: whole without script, true to the studies, and light enough for a thousand rigs."""
+"""The page on which people find a rig: whole without script, true to the studies, light enough for a thousand rigs."""
 
 import re
 from collections.abc import Mapping

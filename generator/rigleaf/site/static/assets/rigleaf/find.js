@@ -9,7 +9,7 @@
   const table = form && document.getElementById(form.getAttribute("data-rl-find"));
   if (!table) { return; }
 
-  const told = form.querySelector("output"), advice = document.querySelector("[data-rl-advice]");
+  const told = form.querySelector("output"), by_hand = form.querySelector("[data-rl-link]"), advice = document.querySelector("[data-rl-advice]");
   const controls = Array.from(form.querySelectorAll("[data-rl-test]")), heads = table.tHead.rows[0].cells;
   const [main, aside] = table.tBodies, untold = document.createElement("tbody");
   const states = { s: "short of parts", p: "spoken for", o: "out", d: "out and overdue" };
@@ -20,9 +20,7 @@
 
   const take = (body, lent) => Array.from(body.querySelectorAll("tr:not(.rl-heading)"), (tr, place) => {
     const data = tr.dataset, name = tr.querySelector("a").textContent;
-    const found = { tr, name, place, lent, data, words: {}, numbers: {}, note: null };
-    for (const key of ["travel", "shoot"]) { found.words[key] = data[key] ? data[key].split(" ") : null; }
-    return found;
+    return { tr, name, place, lent, data, numbers: {}, note: null };
   });
   const rows = take(main, true).concat(aside ? take(aside, false) : []);
   const lent = rows.filter((row) => row.lent).length;
@@ -58,7 +56,7 @@
     }
     if (control.type !== "number") { return control.selectedOptions[0].textContent; }
     const sign = control.dataset.rlUnit, unit = unit_of(control);
-    return Number(control.value) + (unit ? "\u00a0" + unit.value : sign === "°" ? sign : sign || "");
+    return Number(control.value) + (unit ? "\u00a0" + unit.value : sign || "");
   }
 
   const set = (control) => (control.type === "checkbox" ? control.checked : control.value !== "" && control.validity.valid);
@@ -69,7 +67,7 @@
       const option = control.selectedOptions && control.selectedOptions[0];
       const wanted = option ? Number(option.dataset.rlNumber) : Number(control.value), size = size_of(unit_of(control));
       const judge = {
-        has: (row) => (!row.words[of] ? UNTOLD : row.words[of].includes(control.value) ? YES : NO),
+        has: (row) => (!row.data[of] ? UNTOLD : row.data[of].split(" ").includes(control.value) ? YES : NO),
         is: (row) => (!row.data[of] ? UNTOLD : row.data[of] === control.value ? YES : NO),
         most: (row) => {
           const found = number(row, of);
@@ -136,6 +134,7 @@
 
   function show() {
     const wants = asked();
+    by_hand.hidden = true; /* it would lead to what was asked before */
     for (const row of rows) {
       row.fails = [];
       row.lacks = [];
@@ -188,7 +187,7 @@
 
   /* Nothing fits: which single choice stands in the way, and which rigs come nearest. */
   function mend(wants, all) {
-    element("p", "No rig fits all of that.", advice).className = "rl-none";
+    element("p", "No rig fits all of that.", advice);
     const ways = wants.map((want) => ({
       want, rigs: all.filter((row) => !row.lacks.some((lack) => lack !== want) && row.fails.every((fail) => fail === want)),
     })).filter((way) => way.rigs.length);
@@ -270,7 +269,7 @@
         good = ticked.every((word) => mine.some((box) => box.value === word));
       } else if (first.type === "number") {
         const found = /^(\d{1,5}(?:\.\d{1,4})?)([a-z]{0,3})$/.exec(text), unit = unit_of(first);
-        const fits = unit && found && Array.from(unit.options).find((one) => one.value === (found[2] || "kg"));
+        const fits = unit && found && Array.from(unit.options).find((one) => (found[2] ? one.value === found[2] : one.dataset.rlNumber === "1.0"));
         good = !!found && (unit ? !!fits : !found[2]);
         if (good) { first.value = found[1]; }
         if (good && unit) { unit.value = fits.value; }
@@ -294,20 +293,19 @@
   }
 
   function copy() {
-    const text = query(), link = bare() + (text ? "?" + text : ""), box = form.querySelector("[data-rl-link]");
-    const field = box.querySelector("input");
-    const by_hand = () => {
-      box.hidden = false;
+    const text = query(), link = bare() + (text ? "?" + text : ""), field = by_hand.querySelector("input");
+    const offer = () => {
+      by_hand.hidden = false;
       field.value = link;
       field.focus();
       field.select();
       told.textContent = "The link is selected: copy it with your keyboard.";
     };
     const done = () => {
-      box.hidden = true;
+      by_hand.hidden = true;
       told.textContent = "The link is copied.";
     };
-    if (navigator.clipboard) { navigator.clipboard.writeText(link).then(done, by_hand); } else { by_hand(); }
+    if (navigator.clipboard) { navigator.clipboard.writeText(link).then(done, offer); } else { offer(); }
   }
 
   /* ---- beginning ---------------------------------------------------------------------------------------------------------- */
