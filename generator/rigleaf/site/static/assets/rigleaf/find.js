@@ -109,7 +109,10 @@
   function lay(body, wanted) {
     const now = Array.from(body.children).filter((tr) => !tr.classList.contains("rl-heading"));
     if (wanted.length !== now.length || wanted.some((row, place) => row.tr !== now[place])) {
+      const after = body.nextSibling;
+      body.remove(); /* rows are moved quicker where nothing sees them */
       body.append(...wanted.map((row) => row.tr));
+      table.insertBefore(body, after);
     }
   }
 
@@ -171,12 +174,14 @@
     if (told.textContent !== words) { told.textContent = words; } /* said once, however often one asks */
     table.caption.textContent = wants.length ? "Rigs, asked for " + wants.map((want) => want.say).join("; ") : "All rigs";
 
+    told.nextElementSibling.hidden = !fit && !maybe;
+
     advice.textContent = "";
     if (strange.length) {
       element("p", "The link asked for something that this guide does not know, under " + strange.join(", ") + ". That was left out.", advice);
     }
     const day = wants.find((want) => want.test === "day");
-    const gone = day ? all.filter((row) => row.fails.length === 1 && row.fails[0] === day && !row.lacks.length) : [];
+    const gone = day && fit ? all.filter((row) => row.fails.length === 1 && row.fails[0] === day && !row.lacks.length) : [];
     if (gone.length) {
       const names = gone.map((row) => row.name + " (" + states[state(row, day.control.value)] + ")");
       element("p", "These would fit but are not here on " + in_words(day.control) + ": " + listed(names) + ".", advice);
