@@ -244,7 +244,7 @@ def test_neighbours_are_those_of_the_same_sort_in_order(tmp_path: Path) -> None:
 def test_a_page_below_a_section_shows_the_way_back_to_it(tmp_path: Path) -> None:
     site = built(tmp_path, use_directory_urls=False)
     for page, section in (
-        ("rigs/rig.html", "Rigs"),
+        ("rigs/rig.html", "Find a rig"),
         ("parts/tube.html", "Shelf"),
         ("method/scale-and-field.html", "Method"),
     ):

@@ -73,7 +73,7 @@ def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_anothe
 def test_each_page_names_its_section_as_the_one_that_is_shown(once: Once, demo: Catalogue) -> None:
     folder = exported(once, demo, "html")
     current = html.parse(str(folder / "rigs" / "index.html")).xpath("//nav//a[@aria-current='page']")
-    assert [link.text for link in current] == ["Rigs"]
+    assert [link.text for link in current] == ["Find a rig"]
 
 
 def test_front_matter_is_sound_yaml_with_title_and_description(

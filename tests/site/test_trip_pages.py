@@ -107,7 +107,7 @@ def test_a_journey_that_does_not_fly_is_answered_by_a_verdict() -> None:
 def test_every_word_has_a_shape_of_its_own() -> None:
     marks: Any = environment().get_template("marks.html").module
     shapes = [re.findall(r'd="[^"]+"', marks.mark(word)) for word in WORST_FIRST]
-    shapes += [re.findall(r'd="[^"]+"', marks.flight_mark(word)) for word in FLIGHT_WORDS]
+    shapes += [re.findall(r'd="[^"]+"', marks.mark(word)) for word in FLIGHT_WORDS]
     assert all(shapes)
     assert len({tuple(shape) for shape in shapes}) == 8
     for word in (*FLIGHT_WORDS, *WORST_FIRST):

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
@@ -13,13 +13,15 @@ from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, rig_address, tri
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
+from rigleaf.site.finding_facts import easiest_first
+from rigleaf.site.finding_page import finding_page
 from rigleaf.site.glossary import Linker, glossary_page
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.previews import guide_picture, preview_files
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
+from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.side_by_side import side_by_side_files
@@ -39,7 +41,7 @@ class Section:
 
 SECTIONS: tuple[Section, ...] = (
     Section("Guide", "index"),
-    Section("Rigs", "rigs/index"),
+    Section("Find a rig", "rigs/index"),
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
     Section("Journeys", "trips/index"),
@@ -84,12 +86,13 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     writer = Writer("index", addresses, catalogue.guide.units)
     entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
+    framings = framings_of(catalogue)
     pages = (
-        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
-        _rigs(catalogue, [*entries.values()], addresses),
+        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], writer),
+        finding_page(catalogue, studies, framings, addresses),
         *_rig_pages(catalogue, studies, addresses),
         *((side_by_side_page(catalogue, addresses),) if studies else ()),
-        *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
+        *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *shelf_pages(catalogue, addresses),
@@ -121,23 +124,6 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> Page
     )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
-
-
-def _easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
-    """Sort rigs by the experience that they ask, then by mass; the unsaid comes last, rigs for training behind all."""
-    asked = [*EXPERIENCE].index(study.rig.experience) if study.rig.experience else len(EXPERIENCE)
-    mass = study.value("what-it-weighs", "total")
-    return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
-
-
-def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -> PageRecord:
-    writer = Writer("rigs/index", addresses, catalogue.guide.units)
-    columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
-    html = writer.render("rigs.html", rigs=entries, columns=columns)
-    text = "All rigs: " + ", ".join(entry.rig.name for entry in entries)
-    return PageRecord(
-        "rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text)
-    )
 
 
 def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:

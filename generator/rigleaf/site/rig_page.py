@@ -54,11 +54,6 @@ class RigEntry:
     keyfigures: tuple[tuple[str, Markup], ...]
     findings: tuple[Finding, ...]
 
-    @property
-    def by_label(self) -> dict[str, Markup]:
-        """The figures by their labels."""
-        return dict(self.keyfigures)
-
 
 def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
