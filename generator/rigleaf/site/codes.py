@@ -57,7 +57,8 @@ def code_of(text: str) -> Code:
     All pieces of a part share one, on every page. The mask is given: any mask is read as well as any other, and
     trying all eight takes five times as long, which counts where thousands of labels are drawn.
     """
-    made = segno.make_qr(text, error="m", mask=0)
+    # Bytes beyond ASCII are told by their form, and what is right UTF-8 is hardly ever anything else.
+    made = segno.make_qr(text, error="m", mask=0, encoding=None if text.isascii() else "utf-8")
     rows = [bytes(row) for row in made.matrix]
     return Code(text, len(rows), "".join(_strokes(rows)))
 

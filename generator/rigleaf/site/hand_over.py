@@ -49,7 +49,14 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class RowGroup:
-    """The lines of what travels together, and its mass in kg, a lower bound where ``complete`` is false."""
+    """The lines of what travels together.
+
+    Attributes:
+        heading: what it is called; "" where the first line is the bag that holds the others.
+        rows: the lines.
+        mass: of all of them in kg, a lower bound where ``complete`` is false.
+        complete: whether every mass is known.
+    """
 
     heading: str
     rows: tuple[Row, ...]
@@ -64,18 +71,21 @@ def row_groups(assembly: Assembly, conditions: Mapping[str, str] = NOTHING) -> t
         assembly: the rig with its parts.
         conditions: by the part's id, in which condition it came back from its last loan.
     """
-    return tuple(_group(group, conditions) for group in groups_of(assembly))
+    told: set[str] = set()
+    return tuple(_group(group, conditions, told) for group in groups_of(assembly))
 
 
-def _group(group: Group, conditions: Mapping[str, str]) -> RowGroup:
-    rows = tuple(_row(line, conditions) for line in group.lines)
+def _group(group: Group, conditions: Mapping[str, str], told: set[str]) -> RowGroup:
+    rows = tuple(_row(line, conditions, told) for line in group.lines)
     masses = [row.mass for row in rows if row.mass is not None]
-    return RowGroup(group.heading, rows, sum(masses), len(masses) == len(rows))
+    return RowGroup("" if group.bag else group.heading, rows, sum(masses), len(masses) == len(rows))
 
 
-def _row(line: Line, conditions: Mapping[str, str]) -> Row:
+def _row(line: Line, conditions: Mapping[str, str], told: set[str]) -> Row:
     part = line.part
-    quirks = shortened(" ".join([*line.notes, *((part.notes,) if part.notes else ())]))
+    known = part.id in told  # three crates of a sort have one quirk
+    told.add(part.id)
+    quirks = shortened(" ".join([*line.notes, *((part.notes,) if part.notes and not known else ())]))
     mass = part.mass.value * line.count if part.mass is not None else None
     return Row(line, mass, quirks, conditions.get(part.id, ""))
 
@@ -108,7 +118,7 @@ def _batteries(assembly: Assembly) -> Iterator[Item]:
     if cells:
         yield Item("Fresh cells", f"{names(cells)}; taken out again when it comes back.")
     if loose:
-        yield Item("Terminals covered, switched off", f"{names(loose)}.")
+        yield Item("Terminals covered", f"{names(loose)}.")
     if hurt:
         yield Item("Stays here", f"{names(hurt)}: damaged, so nobody takes it along.")
 
@@ -153,10 +163,10 @@ def hand_over_page(
         pieces=sum(row.line.count for row in rows),
         before=before_handing(assembly),
         steps=_rows(study, "up"),
+        totality=_rows(study, "totality"),
         after=_rows(study, "after"),
         cautions=cautions_for(assembly),
         labels=(rig_labels_address(rig.id), lids_address(rig.id)),
-        conditions=any(row.condition for row in rows),
     )
     description = f"{rig.name}: a sheet to hand it out and take it back by, with every part to tick."
     return PageRecord(
@@ -169,7 +179,7 @@ def hand_over_page(
     )
 
 
-def _rows(study: RigStudy, wanted: str) -> Iterable[tuple[str, str]]:
+def _rows(study: RigStudy, wanted: str) -> list[tuple[str, str]]:
     """Return what and how of a checklist of the chapter on setting up."""
     tables: Iterable[Table] = (
         table for chapter, found in study.studies if chapter.id == "setting-up" for table in found.tables

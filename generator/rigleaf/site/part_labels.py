@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.kinds import KINDS, Kind
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.setting_up.leave_home import names
 from rigleaf.site.addresses import (
@@ -151,7 +152,8 @@ def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> Pag
         sheet=sheet,
         pages=sheet.laid_out(labels),
         guide=catalogue.guide,
-        shared=sorted(shared),
+        shared=listed(sorted(shared)) if shared else "",
+        several=len(shared) > 1,
         known=bool(addresses.site),
     )
     words = "what is inside, whose it is, and a code that leads to the rig's page"
