@@ -6,6 +6,7 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
+from rigleaf.site.addresses import field_card_address, hand_over_address, rig_labels_address
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
@@ -28,7 +29,20 @@ def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
     """Return what can be done with a rig, in the order in which people do it."""
     bundle = bundle_path(rig.id)
     name = bundle.rpartition("/")[2]
-    return (Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),)
+    return (
+        Door(
+            writer.link(hand_over_address(rig.id)),
+            "Hand it over",
+            "every part to tick out and in, on two sides of paper",
+        ),
+        Door(
+            writer.link(field_card_address(rig.id)),
+            "Field card",
+            "what to set and how to begin, on one side for the lid",
+        ),
+        Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
+        Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),
+    )
 
 
 def bundle_path(rig: str) -> str:
