@@ -38,7 +38,7 @@ def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
         Door(
             writer.link(field_card_address(rig.id)),
             "Field card",
-            "what to set and how to begin, on one side for the lid",
+            "what to set and how to begin, one side for the lid",
         ),
         Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
         Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),

@@ -1,12 +1,11 @@
 """The card for the lid of the case: what to set, how to begin and what to mind, on one side of A4 or Letter."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.chapters.figures import Figure, Finding
+from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, field_card_address, rig_address
@@ -16,22 +15,31 @@ from rigleaf.site.hand_over import checklist, shortened
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
-PICKED: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("To set", "guiding-and-exposure", ("sub", "guide-exposure", "guide-needed", "polar-tolerance", "frames")),
-    ("To set", "dew-and-cold", ("sensor-held",)),
-    ("The picture", "scale-and-field", ("focal-length", "focal-ratio", "image-scale", "field", "refocus-after")),
-    ("The train", "image-train", ("back-focus-wanted", "stack")),
-    ("Standing", "on-the-mount", ("used", "balance-at", "balance-along")),
-    ("Standing", "footing", ("best-leg", "tipping-gust", "tipping-from", "ballast")),
-    ("The night", "setting-up", ("arrive", "first", "last", "packed")),
-    ("The night", "power-for-the-night", ("runs", "warning", "lowest-voltage")),
-    ("The night", "dew-and-cold", ("coldest", "saturated")),
-    ("Carrying", "what-it-weighs", ("total",)),
-    ("Carrying", "hands-and-back", ("heaviest-lift", "lift-limit", "walks")),
-)
-"""What somebody asks in the dark: heading, chapter and figures, in the order of the card."""
+PICKED: tuple[tuple[str, str, dict[str, str]], ...] = (
+    ("To set", "guiding-and-exposure", {
+        "sub": "Sub-exposure", "guide-exposure": "Guide exposure, at most", "polar-tolerance": "Polar error, at most"}),
+    ("To set", "dew-and-cold", {"sensor-held": "Sensor held at"}),
+    ("To set", "scale-and-field", {"refocus-after": "Focus again after a change of"}),
+    ("To set", "image-train", {"back-focus-wanted": "Back focus wanted", "stack": "Length in its place"}),
+    ("The picture", "scale-and-field", {
+        "focal-length": "Focal length", "focal-ratio": "Focal ratio", "image-scale": "Image scale",
+        "field": "Field of view"}),
+    ("Standing", "on-the-mount", {
+        "balance-at": "Weights from the polar axis", "balance-along": "Weights along the bar"}),
+    ("Standing", "footing", {
+        "best-leg": "One leg to the", "tipping-gust": "Tips in gusts of", "tipping-from": "Worst from",
+        "ballast": "Ballast"}),
+    ("The night", "dew-and-cold", {"night": "Reckoned for"}),
+    ("The night", "setting-up", {
+        "arrive": "Arrive", "first": "First exposure", "last": "Last exposure ends", "packed": "Packed"}),
+    ("The night", "power-for-the-night", {"runs": "Power lasts", "warning": "Battery low at"}),
+    ("The night", "dew-and-cold", {"coldest": "Coldest hour", "saturated": "Air saturated from"}),
+    ("Carrying", "what-it-weighs", {"total": "Mass in all"}),
+    ("Carrying", "hands-and-back", {"heaviest-lift": "Hardest lift", "walks": "Walks from the car"}),
+)  # fmt: skip
+"""What somebody asks in the dark: heading, chapter, and figures with the short names that they have on the card."""
 
-MOST_FINDINGS = 6
+MOST_FINDINGS = 5
 """Findings on the card at most, the worst first; the page has all of them."""
 MOST_WORDS = 150
 """Characters of what is said of one."""
@@ -62,14 +70,11 @@ def blocks_of(study: RigStudy, writer: Writer) -> tuple[Block, ...]:
     """Return the figures of the card; what nobody knows has no row, as the card is for doing."""
     found: dict[str, list[tuple[str, Markup]]] = {}
     for heading, chapter, wanted in PICKED:
-        for figure in _figures(study, chapter, wanted):
-            found.setdefault(heading, []).append((figure.label, writer.brief(figure)))
+        index = next((result.index for owner, result in study.studies if owner.id == chapter), {})
+        for id_, label in wanted.items():
+            if id_ in index and index[id_].value not in (None, 0.0):  # no ballast is nothing to do
+                found.setdefault(heading, []).append((label, writer.brief(index[id_])))
     return tuple(Block(heading, tuple(rows)) for heading, rows in found.items())
-
-
-def _figures(study: RigStudy, chapter: str, wanted: tuple[str, ...]) -> Iterator[Figure]:
-    index = next((found.index for owner, found in study.studies if owner.id == chapter), {})
-    return (index[id_] for id_ in wanted if id_ in index and index[id_].value is not None)
 
 
 def minds_of(study: RigStudy) -> tuple[tuple[Mind, ...], int]:
