@@ -1,7 +1,7 @@
 """What a browser prints, read out of the PDF itself: rectangles and level strokes by their place in mm and colour."""
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from PIL import Image, ImageDraw
@@ -114,11 +114,11 @@ def blue_boxes(page: PageObject) -> Iterator[Box]:
     yield from (one.box for one in painted(page) if one.colour == (0, 0, 1) and not one.stroke)
 
 
-def as_picture(page: PageObject, per_mm: float = 12.0) -> Image.Image:
-    """Draw the rectangles and level strokes of a page, without its words, as a printer of 12 dots to the mm would."""
+def as_picture(page: PageObject, shapes: Iterable[Painted], per_mm: float = 12.0) -> Image.Image:
+    """Draw what is painted on a page, save its words, as a printer of 12 dots to the mm would."""
     picture = Image.new("L", (round(size_of(page)[0] * per_mm), round(size_of(page)[1] * per_mm)), 255)
     draw = ImageDraw.Draw(picture)
-    for (left, top, width, height), colour, _ in painted(page):
+    for (left, top, width, height), colour, _ in shapes:
         first = round(left * per_mm), round(top * per_mm)
         last = round((left + width) * per_mm) - 1, round((top + height) * per_mm) - 1
         if last[0] >= first[0] and last[1] >= first[1]:

@@ -11,7 +11,7 @@ from playwright.sync_api import Locator, Page
 
 from rigleaf.site.codes import LEAST_MODULE
 from rigleaf.site.label_sheets import label_sheets
-from tests.browser.conftest import NewVisit
+from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import KINDS, PALETTES, choose
 from tests.browser.printed import PAPER, WITHIN_MM, as_picture, blue_boxes, painted, pdf, size_of
 
@@ -21,6 +21,12 @@ SHEET, LABELS, LIDS = KINDS["a hand-over sheet"], KINDS["labels for parts"], KIN
 SITE = "https://tannwehr.example/rigs/"
 BLUE = "ul.rl-label-sheet > li.rl-label.rl-label { background: #0000ff; print-color-adjust: exact; }"
 STILL = ".rl-still"
+
+
+def quickly(trip: Visit, path: str) -> Page:
+    """Open one of many pages without waiting for a quiet network: they fetch nothing behind one's back."""
+    trip.page.goto(trip.home + path)
+    return trip.page
 
 
 def rigs(demo_site: Path) -> list[str]:
@@ -47,20 +53,21 @@ def test_every_printed_code_leads_where_its_label_says(visit: NewVisit, path: st
     page = visit().open(path)
     found = Counter[str]()
     for side in pdf(page, prefer_css_page_size=True).pages:
-        found += read(as_picture(side))
+        found += read(as_picture(side, painted(side)))
     assert found == wanted(page)
     assert all(address.startswith(SITE) for address in found)
     assert sum(found.values()) == page.locator(".rl-label").count() >= 5
 
 
-def test_the_codes_of_all_demo_rigs_are_printed_large_enough_and_can_be_read(visit: NewVisit, demo_site: Path) -> None:
+def test_the_codes_of_several_rigs_are_printed_large_enough_and_can_be_read(visit: NewVisit, demo_site: Path) -> None:
     trip = visit()
-    for id_ in rigs(demo_site):
-        page = trip.open(f"rigs/{id_}/labels.html")
+    for id_ in rigs(demo_site)[::6]:
+        page = quickly(trip, f"rigs/{id_}/labels.html")
         found = Counter[str]()
         for side in pdf(page, prefer_css_page_size=True).pages:
-            found += read(as_picture(side))
-            strokes = [one.box for one in painted(side) if one.stroke and one.colour == (0, 0, 0)]
+            shapes = [*painted(side)]
+            found += read(as_picture(side, shapes))
+            strokes = [one.box for one in shapes if one.stroke and one.colour == (0, 0, 0)]
             assert min(height for _, _, _, height in strokes) >= LEAST_MODULE - 0.001, id_
         assert found == wanted(page), id_
 
@@ -102,7 +109,7 @@ def test_a_code_is_read_from_the_screen_in_every_palette(visit: NewVisit, scheme
 def test_no_label_is_too_small_for_its_words(visit: NewVisit, demo_site: Path, kind: str, lids: bool) -> None:
     trip = visit()
     for id_ in rigs(demo_site):
-        page = trip.open(f"rigs/{id_}/{kind}.html")
+        page = quickly(trip, f"rigs/{id_}/{kind}.html")
         page.emulate_media(media="print")
         for sheet in (one for one in label_sheets().values() if one.lids == lids):
             page.evaluate(
@@ -113,8 +120,9 @@ def test_no_label_is_too_small_for_its_words(visit: NewVisit, demo_site: Path, k
             cut = page.evaluate(
                 """() => [...document.querySelectorAll('.rl-label')].filter(e => {
                     const inside = e.querySelector('div');
+                    const name = inside.querySelector('b'), half = parseFloat(getComputedStyle(name).fontSize) / 2;
                     return inside.offsetHeight > e.clientHeight - 8 || e.scrollWidth > e.clientWidth + 1
-                        || [...inside.children].some(c => c.scrollHeight > c.clientHeight + 1 && c.matches('b'));
+                        || name.scrollHeight > name.clientHeight + half;  // a further line is clamped away
                 }).map(e => e.textContent.trim())"""
             )
             assert cut == [], (id_, sheet.name)
@@ -135,7 +143,7 @@ def test_the_sheet_of_every_demo_rig_is_two_sides_of_paper_at_most(
 ) -> None:
     trip = visit()
     for id_ in rigs(demo_site):
-        page = trip.open(f"rigs/{id_}/hand-over.html")
+        page = quickly(trip, f"rigs/{id_}/hand-over.html")
         sides = pdf(page, format=paper).pages
         assert len(sides) <= 2, id_
         words = [" ".join(side.extract_text().split()) for side in sides]
