@@ -108,3 +108,32 @@ def check_in_address(id_: str) -> str:
 def labels_address(id_: str) -> str:
     """Return the address of the labels for a journey's batteries."""
     return f"{trip_address(id_)}/labels"
+
+
+def field_card_address(id_: str) -> str:
+    """Return the address of a rig's card for the lid of its case."""
+    return f"{rig_address(id_)}/card"
+
+
+def hand_over_address(id_: str) -> str:
+    """Return the address of the sheet on which a rig is handed out and taken back."""
+    return f"{rig_address(id_)}/hand-over"
+
+
+def rig_labels_address(id_: str) -> str:
+    """Return the address of the labels for a rig's parts."""
+    return f"{rig_address(id_)}/labels"
+
+
+def lids_address(id_: str) -> str:
+    """Return the address of the labels for the lids of a rig's cases."""
+    return f"{rig_address(id_)}/lids"
+
+
+SHELF_LABELS_ADDRESS = "shelf/labels"
+"""Where the labels of all kinds are listed; no kind is called so."""
+
+
+def kind_labels_address(word: str, page: int = 1) -> str:
+    """Return the address of the labels for the parts of a kind, of which there may be several pages, from 1."""
+    return f"{kind_address(word)}/labels{'' if page == 1 else f'-{page}'}"

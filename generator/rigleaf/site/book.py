@@ -13,10 +13,13 @@ from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, rig_address, tri
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
+from rigleaf.site.field_card import field_card
 from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page
 from rigleaf.site.glossary import Linker, glossary_page
+from rigleaf.site.hand_over import hand_over_page
 from rigleaf.site.mosaic_files import mosaic_files
+from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.previews import guide_picture, preview_files
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
@@ -91,11 +94,13 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], writer),
         finding_page(catalogue, studies, framings, addresses),
         *_rig_pages(catalogue, studies, addresses),
+        *_sheets(catalogue, studies, addresses),
         *((side_by_side_page(catalogue, addresses),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *shelf_pages(catalogue, addresses),
+        *shelf_label_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
         claimed_page(catalogue, studies, trace, addresses),
         glossary_page(catalogue, addresses),
@@ -131,3 +136,11 @@ def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: A
     for study in studies:
         writer = Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names, Linker())
         yield rig_page(catalogue, study, writer)
+
+
+def _sheets(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+    """Yield what is printed for each rig."""
+    for study in studies:
+        yield hand_over_page(catalogue, study, addresses)
+        yield field_card(catalogue, study, addresses)
+        yield from rig_label_pages(catalogue, study.assembly, addresses)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
-from rigleaf.site.addresses import COMPARE_ADDRESS
+from rigleaf.site.addresses import COMPARE_ADDRESS, field_card_address, hand_over_address, rig_labels_address
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
@@ -32,6 +32,17 @@ def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
     beside = f"{writer.link(COMPARE_ADDRESS)}?rigs={rig.id}"
     return (
         Door(beside, "Set it beside another rig", "what differs, and both frames to one scale"),
+        Door(
+            writer.link(hand_over_address(rig.id)),
+            "Hand it over",
+            "every part to tick out and in, on two sides of paper",
+        ),
+        Door(
+            writer.link(field_card_address(rig.id)),
+            "Field card",
+            "what to set and how to begin, one side for the lid",
+        ),
+        Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
         Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),
     )
 
