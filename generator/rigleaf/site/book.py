@@ -9,14 +9,15 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.addresses import Addresses, trip_address
 from rigleaf.site.claimed_page import claimed_page
+from rigleaf.site.copies import copy_files
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
+from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page, rig_writer
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.target_pages import target_pages
@@ -85,7 +86,8 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))})
+    files = (mosaic_files(catalogue), bundle_files(catalogue), copy_files(catalogue, pages, addresses))
+    return Book(pages, {path: content for made in files for path, content in made})
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -120,6 +122,5 @@ def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -
 
 
 def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
-    names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
+        yield rig_page(catalogue, study, rig_writer(catalogue, study.rig.id, addresses))

@@ -13,8 +13,9 @@ from rigleaf.chapters.figures import WORST_FIRST, Drawing, Finding, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import rig_address, trip_address
+from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.cautions import cautions_for
+from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.doors import doors_of
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
@@ -79,6 +80,12 @@ def first_sentence(text: str) -> str:
     return re.split(r"(?<=[.!?])\s+(?=[A-Z])", " ".join(text.split()), maxsplit=1)[0]
 
 
+def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
+    """Return the writer of a rig's page."""
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
+    return Writer(rig_address(rig), addresses, catalogue.guide.units, names)
+
+
 def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
     """Return the finished page of one rig."""
     rig = study.rig
@@ -98,7 +105,8 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         rig=rig,
         facts=_facts(catalogue, study, writer),
         glance=_glance(study),
-        doors=doors_of(rig, writer),
+        doors=doors_of(catalogue, rig, writer),
+        chat=chat_lines(catalogue, study, writer.addresses, first_sentence(rig.summary or "")),
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),
