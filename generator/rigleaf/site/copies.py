@@ -7,6 +7,7 @@ file or to the guide's public address, and what links led to (methods, cautions)
 import posixpath
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 from urllib.parse import unquote, urlsplit
 
@@ -23,7 +24,7 @@ from rigleaf.site.copy_styles import copy_styles
 from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
 from rigleaf.site.record import Heading, PageRecord
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, environment
 
 POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
@@ -76,14 +77,14 @@ def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> 
         page=page,
         guide=catalogue.guide,
         policy=POLICY,
-        article=html.tostring(article, encoding="unicode"),
+        article=fewer_signs(html.tostring(article, encoding="unicode")),
+        explained=_explained,
         contents=contents,
         on=day(on) if on else "",
         public=addresses.public(addresses.path(page.address)),
         taken=taken,
     )
     styles, printed = copy_styles(text)
-    text = fewer_signs(text)
     # Last, as they are text of the package and a hundred thousand signs long: no template has to look through them.
     head = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
     return text.replace("</head>", head, 1).encode("utf-8")
@@ -91,7 +92,7 @@ def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> 
 
 def _keep_what_works(article: Any) -> None:
     """Take out what needs a script or the guide around it; the choice of units works by itself."""
-    for choice in article.xpath("//*[contains(@class, 'rl-units')]"):
+    for choice in article.xpath("//fieldset[contains(@class, 'rl-units')]"):
         choice.attrib.pop("hidden", None)
     for node in article.xpath(_LEFT_OUT):
         node.drop_tree()
@@ -133,6 +134,12 @@ def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
     by_chapter = [(chapter, [method for method in used if method.chapter == chapter.id]) for chapter in chapters()]
     told = [caution for caution in cautions() if f"caution-{caution.id}" in wanted]
     return _Taken([(chapter, found) for chapter, found in by_chapter if found], told)
+
+
+@lru_cache(maxsize=512)
+def _explained(method: str) -> str:
+    """Return a method as every copy has it, in few signs."""
+    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
 
 
 def _path(folder: str, relative: str) -> str:

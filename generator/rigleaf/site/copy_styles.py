@@ -19,7 +19,8 @@ NIGHT = ":root:has(#rl-night:checked)"
 
 def copy_styles(text: str) -> tuple[str, str]:
     """Return the styles for a page, and those for its print alone; faces go along whose letters ``text`` has."""
-    kept = frozenset(number for number, face in enumerate(_faces()) if _needed(face, text))
+    letters = frozenset(text)
+    kept = frozenset(number for number, face in enumerate(_faces()) if _needed(face, letters))
     return _styles(kept), _smaller(_sheet("print"))
 
 
@@ -53,9 +54,9 @@ def _letters(face: str) -> frozenset[str] | None:
     return frozenset(chr(code) for first, _, last in ends for code in range(int(first, 16), int(last or first, 16) + 1))
 
 
-def _needed(face: str, text: str) -> bool:
+def _needed(face: str, shown: frozenset[str]) -> bool:
     letters = _letters(face)
-    return letters is None or not letters.isdisjoint(text)
+    return letters is None or not letters.isdisjoint(shown)
 
 
 def _inside(found: re.Match[str]) -> str:
