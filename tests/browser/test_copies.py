@@ -1,6 +1,7 @@
 """A rig's page as somebody gets it by mail: on a telephone, from a folder, without a network and without a script."""
 
 import io
+import re
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -10,7 +11,7 @@ from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
 from rigleaf.site.doors import COPIES
-from tests.browser.conftest import Visit
+from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import ALL, OF_COLOUR, axe_problems
 from tests.browser.test_night import green_and_blue
 
@@ -127,3 +128,21 @@ def test_it_is_printed_black_on_white_even_from_the_night_without_what_is_only_t
     printed = PdfReader(io.BytesIO(page.pdf(format="A4")))
     assert 5 <= len(printed.pages) <= 25
     assert "A copy of one page" in printed.pages[0].extract_text()
+
+
+def test_the_lines_for_a_chat_are_copied_by_a_button_or_by_hand(visit: NewVisit) -> None:
+    trip = visit(width=360)
+    page = trip.open("rigs/heron-cabin.html")
+    fold = page.locator("details:has(> [data-rl-letter])")
+    fold.locator("summary").click()
+    assert axe_problems(page, ALL) == []
+    fold.get_by_role("button").click()
+    fold.get_by_text(re.compile("Copied|Selected")).wait_for()
+    assert fold.locator("pre").inner_text().endswith(("/rigs/heron-cabin.html", "/rigs/heron-cabin.html\n"))
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    assert trip.complaints == []
+    page = visit(java_script_enabled=False).open("rigs/heron-cabin.html")
+    fold = page.locator("details:has(> [data-rl-letter])")
+    fold.locator("summary").click()
+    assert fold.locator("pre").is_visible()
+    assert not fold.get_by_role("button").is_visible()
