@@ -93,8 +93,15 @@ def _lines(catalogue: Catalogue, study: RigStudy, addresses: Addresses, brief: s
 
 
 def _wrapped(text: str) -> list[str]:
-    """Return a text in lines of plain signs and single spaces; none for no text."""
-    return textwrap.wrap(_plain(text), WIDEST, break_on_hyphens=False)
+    """Return a text in as few lines as will do, of about one length, so that no word stands alone in the last."""
+    text = _plain(text)
+    most = textwrap.wrap(text, WIDEST, break_on_hyphens=False)
+    tries = (
+        textwrap.wrap(text, width, break_on_hyphens=False)
+        for width in range(-(-len(text) // max(len(most), 1)), WIDEST)
+        if len(most) > 1
+    )
+    return next((lines for lines in tries if len(lines) == len(most)), most)
 
 
 def _plain(text: str) -> str:
