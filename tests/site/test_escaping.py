@@ -95,9 +95,10 @@ def test_exports_are_escaped_too(hostile: Catalogue, form: Any, tmp_path: Path) 
     for path in (tmp_path / "pages").rglob("*"):
         if path.suffix not in {".html", ".md"}:
             continue
-        assert path.suffix == (".md" if form == "markdown" else ".html")
+        copy = "copies" in path.parts
+        assert path.suffix == (".md" if form == "markdown" and not copy else ".html")
         text = path.read_text("utf-8")
-        body = text.partition("\n---\n")[2] if form == "markdown" else text
+        body = text.partition("\n---\n")[2] if form == "markdown" and not copy else text
         assert "<script>alert" not in body, path.name
         assert "<b onmouseover" not in body, path.name
         if form == "html":

@@ -188,7 +188,7 @@ def test_the_page_names_where_files_and_pages_stand(demo: Catalogue, folders: bo
     assert root.get("data-pages") == f"../rigs/{STANDS_FOR_ID}" + ("/" if folders else ".html")
     assert root.get("data-page-of-index") == "../rigs/index_" + ("/" if folders else ".html")
     assert root.get("hidden") is not None, "without a script a sentence and a link stand in its place"
-    door = doors_of(demo.rigs["curlew-twin"], Writer("rigs/curlew-twin", Addresses(folders)))[0]
+    door = doors_of(demo, demo.rigs["curlew-twin"], Writer("rigs/curlew-twin", Addresses(folders)))[0]
     assert door.href == ("../../compare/?rigs=curlew-twin" if folders else "../compare/index.html?rigs=curlew-twin")
 
 

@@ -9,14 +9,15 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, rig_address, trip_address
+from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.claimed_page import claimed_page
+from rigleaf.site.copies import copy_files
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.field_card import field_card
 from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page
-from rigleaf.site.glossary import Linker, glossary_page
+from rigleaf.site.glossary import glossary_page
 from rigleaf.site.hand_over import hand_over_page
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
@@ -24,7 +25,7 @@ from rigleaf.site.place_pages import place_pages
 from rigleaf.site.previews import guide_picture, preview_files
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page
+from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page, rig_writer
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.side_by_side import side_by_side_files
@@ -110,6 +111,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         mosaic_files(catalogue),
         bundle_files(catalogue),
         answer_files(),
+        copy_files(catalogue, pages, addresses),
         side_by_side_files(catalogue, studies),
         preview_files(catalogue, studies) if addresses.site else (),
     )
@@ -132,10 +134,8 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> Page
 
 
 def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
-    names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        writer = Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names, Linker())
-        yield rig_page(catalogue, study, writer)
+        yield rig_page(catalogue, study, rig_writer(catalogue, study.rig.id, addresses))
 
 
 def _sheets(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:

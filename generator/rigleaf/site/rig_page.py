@@ -10,9 +10,11 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Finding
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import rig_address, trip_address
+from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.cautions import cautions_for
+from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.doors import doors_of
+from rigleaf.site.glossary import Linker
 from rigleaf.site.previews import rig_picture
 from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
@@ -64,6 +66,12 @@ def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
     return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings)
 
 
+def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
+    """Return the writer of a rig's page."""
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
+    return Writer(rig_address(rig), addresses, catalogue.guide.units, names, Linker())
+
+
 def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
     """Return the finished page of one rig."""
     rig = study.rig
@@ -89,7 +97,8 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
         questions=[*questions(study, writer)],
         lines=lines(study),
         holding=holding(study),
-        doors=doors_of(rig, writer),
+        doors=doors_of(catalogue, rig, writer),
+        chat=chat_lines(catalogue, study, writer.addresses, first),
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),

@@ -44,6 +44,7 @@ def environment() -> Environment:
         auto_reload=False,
     )
     env.filters["mathml"] = mathml
+    env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
     env.filters["unit"] = unit_sign
     env.filters["kept_lines"] = kept_lines
@@ -58,6 +59,20 @@ def mathml(formula: str, display: str = "block") -> Markup:
     from latex2mathml.converter import convert
 
     return Markup(convert(formula, display=display))  # noqa: S704 - formulas come from the package, not from a guide
+
+
+@lru_cache(maxsize=512)
+def lean_mathml(formula: str, display: str = "block") -> Markup:
+    """Return a formula as MathML in few signs: the letters themselves, no namespace, and a lone letter as text."""
+    lean = re.sub(r' xmlns="[^"]*"', "", mathml(formula, display)).replace(' display="inline"', "")
+    lean = re.sub(r"<math><mrow><mi>([^<]+)</mi></mrow></math>", r"<i>\1</i>", lean)  # one letter is no formula
+    # What would be markup stays as it is; every other sign is a letter in HTML.
+    text = re.sub(r"&#x([0-9A-F]+);", lambda sign: _letter(int(sign[1], 16)) or sign[0], lean)
+    return Markup(re.sub(r"<mspace ([^>]*?) ?/>", r"<mspace \1></mspace>", text))  # noqa: S704 - from the package
+
+
+def _letter(code: int) -> str:
+    return "" if chr(code) in "<>&\"'" else chr(code)
 
 
 def paragraphs(text: str) -> Markup:

@@ -299,6 +299,12 @@ class Guide(Entry):
     lid_label_sheet: Literal["A4 2 x 4", "Letter 2 x 5"] = Field(
         "A4 2 x 4", description="Sheet on which labels for the lids of cases are printed: columns x rows of labels."
     )
+    copies: bool | None = Field(
+        None,
+        examples=[True],
+        description="Whether each rig's page is offered as one file to send, of half a megabyte; unsaid means that it "
+        "is in a guide of up to 100 rigs.",
+    )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
     steps: Steps = Field(default_factory=Steps, description="Time that steps of setting up take, where the club knows.")
     choices: Choices = Field(default_factory=Choices, description="What the guide assumes or asks for.")
