@@ -24,6 +24,11 @@ class Addresses:
             return ""
         return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
 
+    def document(self, address: str) -> str:
+        """Return the file of a page below the site's root, such as "rigs/heron-65.html" or "rigs/heron-65/index.html"."""
+        path = self.path(address)
+        return f"{path}index.html" if not path or path.endswith("/") else path
+
     def public(self, path: str) -> str | None:
         """Return the whole address of a path below the site's root, for codes on paper and previews of links.
 
@@ -82,6 +87,9 @@ def place_address(id_: str) -> str:
     """Return the address of a place's page; a place called "index" gets one of its own, as a rig does."""
     return "places/index_" if id_ == "index" else f"places/{id_}"
 
+
+AWAY_ADDRESS = "away/index"
+"""The page about using the guide without signal."""
 
 TRIPS_ADDRESS = "trips/index"
 """The table of all journeys."""

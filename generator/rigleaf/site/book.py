@@ -10,6 +10,7 @@ from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.away_page import away_page, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.mosaic_files import mosaic_files
@@ -50,10 +51,14 @@ SECTIONS: tuple[Section, ...] = (
 
 @dataclass(frozen=True)
 class Book:
-    """All pages of a guide, and the files that they offer, by their path in the site."""
+    """All pages of a guide, and the files that they offer, by their path in the site.
+
+    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it.
+    """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
+    along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -84,8 +89,9 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         rule_page(catalogue, addresses),
         claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
+        away_page(catalogue, addresses),
     )
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))})
+    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))}, goes_along(catalogue))
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

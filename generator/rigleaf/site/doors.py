@@ -6,6 +6,7 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
+from rigleaf.site.addresses import AWAY_ADDRESS
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
@@ -28,7 +29,14 @@ def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
     """Return what can be done with a rig, in the order in which people do it."""
     bundle = bundle_path(rig.id)
     name = bundle.rpartition("/")[2]
-    return (Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),)
+    return (
+        Door(
+            writer.link(AWAY_ADDRESS, rig.id),
+            "Keep it for the field",
+            "where there is no signal: what this device has of it",
+        ),
+        Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),
+    )
 
 
 def bundle_path(rig: str) -> str:
