@@ -60,7 +60,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @property
     def has_field_copy(self) -> bool:
-        """Whether readers' browsers keep the site; never that of the development server, which must show what is new."""
+        """Whether readers' browsers keep the site; never that of the development server, where an edit must show."""
         return not self.serving and self.config.field_copy != "off"
 
     @event_priority(100)

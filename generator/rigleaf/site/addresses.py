@@ -25,7 +25,7 @@ class Addresses:
         return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
 
     def document(self, address: str) -> str:
-        """Return the file of a page below the site's root, such as "rigs/heron-65.html" or "rigs/heron-65/index.html"."""
+        """Return the file of a page below the site's root, such as "rigs/heron-65.html" or "rigs/index.html"."""
         path = self.path(address)
         return f"{path}index.html" if not path or path.endswith("/") else path
 

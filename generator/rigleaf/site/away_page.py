@@ -20,8 +20,8 @@ def away_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         writer.render("away.html", guide=catalogue.guide, rigs=rigs),
         "How to have the guide where there is no network, and what this device keeps of it.",
         SearchEntry(
-            "Use the guide offline, without signal or network, in the field: what is stored on this device, keeping a rig, "
-            "removing what is stored, USB stick."
+            "Use the guide offline, without signal or network, in the field: what is stored on this device, "
+            "keeping a rig, removing what is stored, USB stick."
         ),
         section="about/index",
         contents=(Heading("How it works", "how"), Heading("From a folder or a USB stick", "folder")),
@@ -29,7 +29,7 @@ def away_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
 
 
 def goes_along(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
-    """Return for the address of every rig those of pages that a reader in the field needs, though its page may not link them."""
+    """Return for every rig's address those of pages that one needs in the field, whether its page links them or not."""
     return {rig_address(rig.id): tuple(dict.fromkeys(_needed(catalogue, rig))) for rig in catalogue.rigs.values()}
 
 

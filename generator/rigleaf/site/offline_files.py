@@ -1,7 +1,7 @@
 """The field copy: which files of a built site a browser keeps so that the guide works without signal.
 
-Beside the finished pages go three files at the site's root: the worker that keeps them, the list of the files with their
-digests, and the version. All of it is made from the folder alone, after everything else has been written.
+Beside the finished pages go three files at the site's root: the worker that keeps them, the list of the files with
+their digests, and the version. All of it is made from the folder alone, after everything else has been written.
 """
 
 import hashlib
@@ -28,8 +28,8 @@ FORM = 1
 """Of the list; a worker leaves a list of another form alone until the browser has fetched the worker that knows it."""
 
 WHOLE_BELOW = 40_000_000
-"""Bytes up to which a guide is kept whole without asking: what ten photos of a telephone take. The demo has about half of
-it; over the network its pages go compressed, to a sixth."""
+"""Bytes up to which a guide is kept whole without asking: what ten photos of a telephone take. The demo has half of
+that; over the network pages go compressed, to a sixth."""
 
 _FRAME = frozenset({".css", ".js", ".woff2", ".ico"})
 _HTML = ".html"
@@ -59,8 +59,8 @@ def write_field_copy(
     Args:
         site: the folder; nothing may be written into it afterwards.
         frame: pages that are always kept, such as "index.html".
-        along: pages that can be kept by themselves, with further pages that go along. What their articles link to goes along
-            too, and the sheets that stand below them.
+        along: pages that can be kept by themselves, with further pages that go along. What their articles link to goes
+            along too, and the sheets that stand below them.
         whole: whether the guide is kept whole without asking; None lets its size decide.
     """
     listing = list_files(site, frame, along, whole=whole)
@@ -94,8 +94,9 @@ def list_files(
 ) -> dict[str, Any]:
     """Return the list as the worker reads it; the arguments are those of `write_field_copy`.
 
-    Files stand in the order of their paths, each with its digest (the first half of SHA-256), its size in bytes and, where it
-    is a page, its heading. The version is a digest of all paths and digests: it changes when a file does, and only then.
+    Files stand in the order of their paths, each with its digest (the first half of SHA-256), its size in bytes and,
+    where it is a page, its heading. The version is a digest of all paths and digests: it changes when a file does, and
+    only then.
     """
     content = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
     pages = {name: path.read_bytes() for name, path in content.items() if name.endswith(_HTML) and name != "404.html"}

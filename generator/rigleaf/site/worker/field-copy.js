@@ -27,14 +27,14 @@ function open() {
      * current: the version that is shown; next: the one being fetched; given: the one given up on. wish: "" as the list says, "whole", or
      * "some" pages. kept: pages kept with what goes along; read: what is kept because it was read; seen: which version each open page is of.
      */
-    state = Object.assign({ current: "", next: "", given: "", since: 0, wish: "", kept: [], read: [], seen: {}, refused: [], trouble: "" }, kept && (await kept.json()));
+    state = Object.assign({ current: "", next: "", given: "", since: 0, wish: "", kept: [], read: [], seen: {}, refused: [], trouble: "", saving: false }, kept && (await kept.json()));
     have = new Set((await cache.keys()).map((request) => request.url));
   })().catch((error) => { opened = null; throw error; }));
 }
 const save = () => cache.put(STATE, new Response(JSON.stringify(state))).catch(() => {}); /* a full disk: nothing to be done */
 const key = (path, digest) => HOME + path.split("/").map(encodeURIComponent).join("/") + "?" + digest;
 const within = (ms, promise) => Promise.race([promise, new Promise((_, late) => setTimeout(late, ms))]);
-const saving = () => !!(navigator.connection && navigator.connection.saveData);
+const shy = () => state.saving && !state.wish; /* the reader's browser saves data, and nobody has asked for a copy */
 const digestOf = async (bytes) =>
   Array.from(new Uint8Array(await crypto.subtle.digest("SHA-256", bytes)).slice(0, 16), (byte) => byte.toString(16).padStart(2, "0")).join("");
 
@@ -129,24 +129,25 @@ async function file(event, path) {
 
 function keepRead(event, list, path, version, response) {
   const one = named(list, path);
-  if (version !== state.current || !list || !list.files[one] || (saving() && !state.wish)) { return; }
+  if (version !== state.current || !list || !list.files[one] || shy()) { return; }
   if (!wanted(list).includes(one)) { state.read.push(one); }
   event.waitUntil(keep(list, one, response.clone()).catch(() => { state.trouble = "full"; }));
 }
 
 const isWhole = (list) => state.wish === "whole" || (!state.wish && list.whole);
 function wanted(list) {
-  const names = Object.keys(list.files);
-  if (isWhole(list)) { return names; }
-  const numbers = list.frame.concat(...state.kept.map((one) => list.sets[one] || []));
-  return [...new Set([...numbers.map((number) => names[number]), ...state.read.filter((one) => list.files[one])])];
+  const names = Object.keys(list.files), frame = list.frame.map((number) => names[number]);
+  /* Pages before files to take away: who leaves after half a minute has the better half. */
+  if (isWhole(list)) { return [...new Set([...frame, ...names.filter((one) => list.files[one].length > 2), ...names])]; }
+  const sets = state.kept.flatMap((one) => list.sets[one] || []).map((number) => names[number]);
+  return [...new Set([...frame, ...sets, ...state.read.filter((one) => list.files[one])])];
 }
 
 /* Brings what is kept up to the server's version; goes on where it was stopped. One at a time. */
 function upkeep(anew) {
   return (work ||= (async () => {
     const news = await ask(anew);
-    if (news.length !== 32 || (!anew && (state.given === news || (saving() && !state.wish)))) { return; }
+    if (news.length !== 32 || (!anew && (state.given === news || shy()))) { return; }
     try { await fill(news); } catch (error) {
       state.trouble = error && error.name === "QuotaExceededError" ? "full" : "network";
       if (state.trouble === "full") { state.given = news; }
@@ -217,7 +218,7 @@ async function tell() {
   const list = await listOf(state.current), files = list ? list.files : {};
   const kept = Object.keys(files).filter((path) => have.has(key(path, files[path][0])));
   const status = {
-    version: state.current, since: state.since, trouble: state.trouble, refused: state.refused.length, busy: !!work, saving: saving() && !state.wish,
+    version: state.current, since: state.since, trouble: state.trouble, refused: state.refused.length, busy: !!work, saving: shy(),
     whole: !!list && isWhole(list), kept: state.kept, bytes: kept.reduce((sum, path) => sum + files[path][1], 0), all: list ? list.bytes : 0,
     left: list ? wanted(list).filter((path) => !kept.includes(path)).length : 0,
     pages: kept.filter((path) => files[path].length > 2).map((path) => [path, files[path][2]]), total: Object.values(files).filter((one) => one.length > 2).length,
@@ -240,6 +241,7 @@ async function hear(message, source) {
   }
   stop = "";
   await open();
+  state.saving = message.saving;
   if (message.do === "here") {
     const news = state.seen[source.id] ? "" : await ask(message.anew);
     if (news.length === 32) { state.seen[source.id] = news; }
@@ -253,7 +255,7 @@ async function hear(message, source) {
   if (message.do === "whole") { state.wish = "whole"; }
   if (message.do === "keep") {
     state.kept = state.kept.filter((one) => one !== message.page).concat(message.on ? [message.page] : []);
-    if (saving() && !state.wish) { state.wish = "some"; }
+    if (shy()) { state.wish = "some"; }
   }
   state.refused = [];
   state.given = "";

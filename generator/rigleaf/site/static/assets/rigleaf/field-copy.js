@@ -10,6 +10,7 @@
 
   function refused() { try { return localStorage.getItem(flag) === "no"; } catch (e) { return false; } }
   function send(message) {
+    message.saving = !!(navigator.connection && navigator.connection.saveData);
     var one = workers.controller;
     if (one && one.scriptURL === script) { one.postMessage(message); return Promise.resolve(); }
     return workers.register(script, { scope: home.pathname }).then(function (found) {
