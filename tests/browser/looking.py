@@ -21,6 +21,7 @@ KINDS: dict[str, str] = {
     "labels": "trips/eclipse-for-two/labels.html",
     "shelf": "shelf/index.html",
     "what is claimed": "claimed/index.html",
+    "without signal": "away/index.html",
     "a kind": "shelf/optic.html",
     "methods": "method/index.html",
     "a method": "method/scale-and-field.html",

@@ -59,7 +59,10 @@ def test_all_that_a_page_names_is_listed(demo: dict[str, Any], demo_site: Path) 
             parts = urlsplit(urljoin(f"https://site/{page}", link))
             path = unquote(parts.path[1:])
             path = path if path and not path.endswith("/") else f"{path}index.html"
-            assert parts.netloc != "site" or parts.scheme != "https" or path in listed or path not in there, (page, link)
+            assert parts.netloc != "site" or parts.scheme != "https" or path in listed or path not in there, (
+                page,
+                link,
+            )
     for sheet in (path for path in listed if path.endswith(".css")):
         for link in re.findall(r"url\([\"']?([^\"')#?]+)", (demo_site / sheet).read_text("utf-8")):
             if not link.startswith("data:"):
@@ -152,7 +155,8 @@ def test_names_with_spaces_and_signs_and_choices_of_pictures_are_found(tmp_path:
     for name in ("a b/ü #1.png", "one.png", "two.png", "unnamed.png"):
         (tmp_path / name).write_bytes(name.encode())
     (tmp_path / "page.html").write_text(
-        "<h1>A &amp; <em>B</em></h1><img src='a%20b/%C3%BC%20%231.png'><img src=one.png srcset='one.png 1x, two.png 2x'>"
+        "<h1>A &amp; <em>B</em></h1><img src='a%20b/%C3%BC%20%231.png'>"
+        "<img src=one.png srcset='one.png 1x, two.png 2x'>"
         "<a href='https://elsewhere.example/unnamed.png'></a><a href='../unnamed.png'></a>",
         encoding="utf-8",
     )

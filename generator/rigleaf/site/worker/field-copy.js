@@ -243,8 +243,9 @@ async function hear(message, source) {
   await open();
   state.saving = message.saving;
   if (message.do === "here") {
-    const news = state.seen[source.id] ? "" : await ask(message.anew);
-    if (news.length === 32) { state.seen[source.id] = news; }
+    if (message.anew) { await work; }
+    const news = (!message.anew && (await ask())) || (await ask(true)); /* a silence may be over */
+    if (!state.seen[source.id] && news.length === 32) { state.seen[source.id] = news; }
     const list = await listOf(state.current);
     const path = named(list, decodeURIComponent(source.url.slice(HOME.length).split(/[?#]/)[0]));
     if (!(list && wanted(list).includes(path)) && !state.read.includes(path)) { state.read.push(path); }
