@@ -1,13 +1,12 @@
 """Builds of tiny guides under the settings that people choose."""
 
-import logging
 import json
+import logging
 from pathlib import Path
 from typing import Any
 
 import pytest
 from lxml import html
-from mkdocs.commands.build import build
 from mkdocs.commands.build import build
 from mkdocs.exceptions import Abort, PluginError
 from PIL import Image

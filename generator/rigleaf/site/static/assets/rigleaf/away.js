@@ -23,8 +23,8 @@ addEventListener("DOMContentLoaded", function () {
     document.querySelector("[data-rl-away-plain]").hidden = true;
     box.hidden = false;
     say("what", state.removed || nothing ? (state.saving ? "Nothing is stored: your browser asks to save data. Say what you want." : state.busy ? "Storing begins." : "Nothing of this guide is stored on this device.") :
-      count(state.pages.length, "page") + " of " + state.total + " are stored, " + size(state.bytes) + (state.left ? "; " + count(state.left, "file") + (state.busy ? " to come." : " missing.") : state.whole ? ": the whole guide. It works without signal." : ". They work without signal."));
-    say("when", state.since && !state.removed ? "Complete since " + new Date(state.since).toLocaleString([], { dateStyle: "long", timeStyle: "short" }) + ", version " + state.version.slice(0, 8) + "." : "");
+      "Stored: " + count(state.pages.length, "page") + " of " + state.total + ", " + size(state.bytes) + (state.left ? "; " + count(state.left, "file") + (state.busy ? " to come." : " missing.") : state.whole ? ": the whole guide. It works without signal." : ". They work without signal."));
+    say("when", state.since && !state.removed && !state.left ? "Complete since " + new Date(state.since).toLocaleString([], { dateStyle: "long", timeStyle: "short" }) + ", version " + state.version.slice(0, 8) + "." : "");
     choose("trouble", state.busy ? "" : state.trouble);
     part("whole").hidden = !nothing && state.whole;
     part("whole").textContent = "Keep the whole guide" + (state.all ? " (" + size(state.all) + ")" : "");
@@ -36,6 +36,7 @@ addEventListener("DOMContentLoaded", function () {
       row.querySelector("output").textContent = stored.has(page) ? (kept || state.whole ? "stored, with all that goes along" : "its page is stored, as you read it") : state.busy ? "to come" : "not stored";
       press.hidden = state.whole && !nothing;
       press.textContent = kept ? "Let it go" : "Keep this rig for the field";
+      press.setAttribute("aria-label", press.textContent + ": " + row.querySelector("a").textContent);
       press.onclick = function () { copy.send({ do: "keep", page: page, on: !kept }); };
     });
     var list = part("pages");
