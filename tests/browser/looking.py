@@ -27,6 +27,7 @@ KINDS: dict[str, str] = {
     "labels for the shelf": "shelf/labels.html",
     "labels of a kind": "shelf/fixing/labels.html",
     "what is claimed": "claimed/index.html",
+    "without signal": "away/index.html",
     "a kind": "shelf/optic.html",
     "methods": "method/index.html",
     "a method": "method/scale-and-field.html",

@@ -26,6 +26,7 @@ from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
+from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.preview_tags import with_tags
 from rigleaf.site.static_files import STATIC, static_files
@@ -38,6 +39,8 @@ class RigleafConfig(Config):  # type: ignore[no-untyped-call]
 
     rigs = config_options.Type(str, default="rigs")
     """Folder of YAML, counted from mkdocs.yml."""
+    field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
+    """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -52,9 +55,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
         self.curated = False
+        self.serving = False
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
+        self.serving = command == "serve"
+
+    @property
+    def has_field_copy(self) -> bool:
+        """Whether readers' browsers keep the site; never that of the development server, where an edit must show."""
+        return not self.serving and self.config.field_copy != "off"
 
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -166,4 +176,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if problems:
             raise PluginError(f"{len(problems)} broken links or anchors in the site")
 
-    on_post_build = CombinedEvent(_write_search, _check_links)
+    @event_priority(-200)
+    def _write_field_copy(self, *, config: MkDocsConfig) -> None:
+        site = Path(config.site_dir)
+        if self.has_field_copy:  # last, as it lists the digests of all that has been written
+            whole = {"auto": None, "whole": True, "rigs": False}[self.config.field_copy]
+            write_copy_of(self.book, Addresses(config.use_directory_urls), site, whole=whole)
+        else:
+            withdraw_field_copy(site)
+
+    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy)

@@ -24,6 +24,11 @@ class Addresses:
             return ""
         return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
 
+    def document(self, address: str) -> str:
+        """Return the file of a page below the site's root, such as "rigs/heron-65.html" or "rigs/index.html"."""
+        path = self.path(address)
+        return f"{path}index.html" if not path or path.endswith("/") else path
+
     def public(self, path: str) -> str | None:
         """Return the whole address of a path below the site's root, for codes on paper and previews of links.
 
@@ -89,6 +94,9 @@ def place_address(id_: str) -> str:
 
 COMPARE_ADDRESS = "compare/index"
 """Where rigs stand side by side."""
+
+AWAY_ADDRESS = "away/index"
+"""The page about using the guide without signal."""
 
 
 TRIPS_ADDRESS = "trips/index"

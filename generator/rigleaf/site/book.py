@@ -11,6 +11,7 @@ from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
+from rigleaf.site.away_page import away_page, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.copies import copy_files
 from rigleaf.site.doors import bundle_files
@@ -66,11 +67,13 @@ class Book:
 
     ``picture`` is that of the guide, for previews of links to pages without their own; None where nobody has said
     at which address the site will stand, since previews would not find it.
+    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it.
     """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
     picture: Picture | None = None
+    along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -106,6 +109,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
+        away_page(catalogue, addresses),
     )
     files = (
         mosaic_files(catalogue),
@@ -116,7 +120,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         preview_files(catalogue, studies) if addresses.site else (),
     )
     picture = guide_picture(catalogue) if addresses.site else None
-    return Book(pages, {path: content for some in files for path, content in some}, picture)
+    return Book(pages, {path: content for some in files for path, content in some}, picture, goes_along(catalogue))
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

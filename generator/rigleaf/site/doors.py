@@ -6,7 +6,13 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
-from rigleaf.site.addresses import COMPARE_ADDRESS, field_card_address, hand_over_address, rig_labels_address
+from rigleaf.site.addresses import (
+    AWAY_ADDRESS,
+    COMPARE_ADDRESS,
+    field_card_address,
+    hand_over_address,
+    rig_labels_address,
+)
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
@@ -60,6 +66,11 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]
             "what to set and how to begin, one side for the lid",
         ),
         Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
+        Door(
+            writer.link(AWAY_ADDRESS, rig.id),
+            "Keep it for the field",
+            "where there is no signal: what this device has of it",
+        ),
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
 

@@ -7,6 +7,7 @@ from typing import Literal
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
 from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
@@ -43,6 +44,8 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
         write(target / path, picture.read_bytes())
     for name in static_files():
         write(target / name, (Path(STATIC) / name).read_bytes())
+    if form == "html":  # last, as it lists the digests of all that has been written
+        write_copy_of(book, addresses, target)
     return len(book.pages)
 
 
