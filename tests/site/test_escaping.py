@@ -51,9 +51,10 @@ def book(hostile: Catalogue) -> Book:
 def test_no_page_has_markup_that_the_yaml_wrote(book: Book) -> None:
     for page in book.pages:
         tree = html.fromstring(f"<main>{page.html}</main>")
-        assert tree.xpath("//script[not(starts-with(@src, '../assets/rigleaf/'))] | //@onmouseover") == [], page.address
+        own = "starts-with(@src, '../assets/rigleaf/') or starts-with(@src, '../../assets/rigleaf/')"
+        assert tree.xpath(f"//script[not({own})] | //@onmouseover") == [], page.address
         assert "{{ 49" not in page.html
-        assert " 49 " not in page.html, page.address
+        assert " 49 " not in re.sub(r'viewBox="[\d ]+"', "", page.html), page.address  # some drawing may be 49 across
 
 
 @pytest.mark.parametrize(
