@@ -281,7 +281,7 @@ def test_of_a_large_guide_what_was_read_and_the_chosen_rigs_are_kept(away: NewTr
     read.goto(trip.host.home + "rigs/second.html")
     expect(read.locator("article h1")).to_have_text("Second rig")
     read.locator(".rl-doors a", has_text="Keep it for the field").click()
-    expect(read.locator("#second")).to_have_class("rl-asked")
+    expect(read.locator("#second")).to_have_class("rl-away-wanted")
     read.goto(trip.host.home + "rigs/rig.html")
     expect(read.locator("[data-rl-missing]")).to_contain_text("rigs/rig.html")
     trip.context.set_offline(False)
