@@ -179,7 +179,8 @@ def _check_stock(noted: Noted, entry: Loan | Reservation, stock: dict[str, int])
     for index, use in enumerate(entry.parts):
         if use.count > stock[use.part]:
             owned = f"the club owns {stock[use.part] or 'none'}"
-            message = f"{use.count} of '{use.part}' are taken, but {owned}; mend the count here, or 'owned' of the part"
+            what = f"this {_LISTS[noted.key][1]} takes {use.count} of '{use.part}'"
+            message = f"{what}, but {owned}; mend the count here, or 'owned' of the part"
             noted.document.report((*noted.path, "parts", index), "more-than-owned", message)
 
 
@@ -188,7 +189,7 @@ def _promised_twice(clash: Clash, shelf: Shelf, stock: dict[str, int]) -> str:
     name = shelf.entries["part"][clash.part].name
     holders = listed([f"{_who(other)} has {count} {_until(other)}" for other, count in clash.others])
     wants = f"this {booking.sort} wants {clash.wanted} of '{short(name)}' from {day_in_words(booking.entry.first)}"
-    more = f"; so it is with {clash.more} more of its parts" if clash.more else ""
+    more = f"; so it is with {clash.more} more {'part' if clash.more == 1 else 'parts'}" if clash.more else ""
     return f"{wants}; the club owns {stock[clash.part]}, and {holders}{more}; {_cure(clash)}"
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from rigleaf.catalogue.bookings import Booking
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words, days_in_words
+from rigleaf.catalogue.models.rig import Use
 from rigleaf.catalogue.wording import listed
 from rigleaf.lending.ledger import Ledger
 from rigleaf.lending.phases import State
@@ -133,6 +134,12 @@ def few(names: Sequence[str]) -> str:
     if len(names) <= MOST_NAMED:
         return listed(names)
     return listed([*names[: MOST_NAMED - 1], f"{len(names) - MOST_NAMED + 1} more parts"])
+
+
+def taken(catalogue: Catalogue, parts: Sequence[Use]) -> str:
+    """Return the names of parts that go with a rig or by themselves, each with its number."""
+    return few([f"{use.count} × {name}" if use.count > 1 else name for use in parts
+                if (name := catalogue.parts[use.part].name)])  # fmt: skip
 
 
 def from_to(first: dt.date, last: dt.date) -> str:

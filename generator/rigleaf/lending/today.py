@@ -21,10 +21,14 @@ def as_of(catalogue: Catalogue) -> dt.date:
     if epoch.isdecimal():
         moment = dt.datetime.fromtimestamp(min(int(epoch), _LAST_EPOCH), dt.UTC)
         return moment.astimezone(zone_of(catalogue)).date()
+    return max(happened(catalogue), default=dt.date(year_of(catalogue.guide), 1, 1))
+
+
+def happened(catalogue: Catalogue) -> list[dt.date]:
+    """Return every day on which the book says that something went out, came back or was looked after."""
     desk = catalogue.desk
-    happened = [day for one in desk.loans for day in (one.entry.out, one.entry.back) if day is not None]
-    happened += [one.entry.done for one in desk.service]
-    return max(happened, default=dt.date(year_of(catalogue.guide), 1, 1))
+    days = [day for one in desk.loans for day in (one.entry.out, one.entry.back) if day is not None]
+    return [*days, *(one.entry.done for one in desk.service)]
 
 
 def today(catalogue: Catalogue, moment: dt.datetime) -> dt.date:

@@ -12,6 +12,7 @@ from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.doors import bundle_files
+from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
@@ -85,7 +86,8 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         *reference_pages(catalogue, addresses),
     )
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue))})
+    calendars = dict(calendar_files(catalogue, addresses))
+    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue)), **calendars})
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
