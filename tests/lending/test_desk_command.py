@@ -120,7 +120,7 @@ def test_the_help_says_that_it_is_private(capsys: pytest.CaptureFixture[str]) ->
 
 
 def test_only_the_command_shows_people(package: Path) -> None:
-    """What lies below `private` in the book is read where it is printed for the officer, and where the guide opts in."""
+    """What lies below `private` in the book is read where it is printed for the officer, or where the guide opts in."""
     readers = set()
     for path in package.rglob("*.py"):
         text = path.read_text(encoding="utf-8")
