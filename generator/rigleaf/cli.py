@@ -1,6 +1,7 @@
 """The `rigleaf` command. Thin: each command calls one function."""
 
 import argparse
+import datetime as dt
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -108,6 +109,7 @@ def _parser() -> argparse.ArgumentParser:
     claimed.add_argument("--json", action="store_true", help="write JSON")
     claimed.set_defaults(command=_claimed)
 
+    _desk_commands(commands)
     _sharing(commands)
 
     new = commands.add_parser(
@@ -120,6 +122,26 @@ def _parser() -> argparse.ArgumentParser:
     _guide(new, "--dir")
     new.set_defaults(command=_new)
     return parser
+
+
+def _desk_commands(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    desk = commands.add_parser(
+        "desk", help="print what is out, due, overdue and coming, with borrowers: for the equipment officer alone",
+        description="Prints what the book of loans says on a day: what is overdue, out and coming, and what wants "
+        "service. Borrowers and contacts stand in it: the terminal is not the site, so do not paste it there.",
+    )  # fmt: skip
+    desk.add_argument("--on", type=_date, metavar="DATE", help="day as of which the book is read (default: today)")
+    desk.add_argument("--rig", metavar="ID", help="one rig alone")
+    _guide(desk, "--dir")
+    desk.add_argument("--json", action="store_true", help="write JSON")
+    desk.set_defaults(command=_desk)
+
+
+def _date(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a date; write it like 2026-11-26") from None
 
 
 def _sharing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -233,6 +255,13 @@ def _customs(options: argparse.Namespace) -> int:
 
     count = write_customs(options.dir, options.trip, options.target)
     print(f"{count} parts listed in {options.target}. It is private: print it, then delete it.")
+    return 0
+
+
+def _desk(options: argparse.Namespace) -> int:
+    from rigleaf.site.desk_report import desk
+
+    print(desk(options.dir, options.on, options.rig, as_json=options.json), end="")
     return 0
 
 

@@ -26,7 +26,7 @@ def schema_for(name: str) -> str:
     """Return the name of the schema for a file of a guide."""
     folder, inside, _ = name.partition("/")
     if inside:
-        return {"parts": "parts.json", "trips": "trip.json"}[folder]
+        return {"parts": "parts.json", "trips": "trip.json", "desk": "desk.json"}[folder]
     own = ("carriers", "guide", "places", "rules", "targets")
     return {f"{word}.yml": f"{word}.json" for word in own}.get(name, "rig.json")
 

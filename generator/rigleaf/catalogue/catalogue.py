@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal, NamedTuple
 
+from rigleaf.catalogue.desk import Desk
 from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
@@ -53,7 +54,7 @@ class Catalogue:
 
     All mappings go from id to entry, in the order in which the files are read. ``sources`` says where each
     rig and part stands, ``used_by`` which rigs use a part; ``rules`` are flight rules of the
-    guide's own, which go before built-in ones of the same id.
+    guide's own, which go before built-in ones of the same id; ``desk`` is the book of loans.
     """
 
     root: Path
@@ -67,6 +68,7 @@ class Catalogue:
     rules: Mapping[str, FlightRule] = field(default_factory=dict)
     sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)
     used_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    desk: Desk = field(default_factory=Desk)
 
     def items(self, rig: Rig) -> tuple[Item, ...]:
         """Return every part of ``rig`` with its role, in the order of ROLES."""

@@ -11,10 +11,10 @@ from rigleaf.quantities import short
 
 GUIDE, PLACES, TARGETS = "guide.yml", "places.yml", "targets.yml"
 CARRIERS, RULES = "carriers.yml", "rules.yml"
-PARTS, TRIPS = "parts", "trips"
+PARTS, TRIPS, DESK = "parts", "trips", "desk"
 OF_THE_GUIDE = (GUIDE, PLACES, TARGETS, CARRIERS, RULES)
 """Files beside which every other one is a rig's."""
-FOLDERS = (PARTS, TRIPS)
+FOLDERS = (PARTS, TRIPS, DESK)
 """Folders whose files are read."""
 SCHEMA = "schema"
 PHOTO_ENDINGS = (".jpg", ".jpeg", ".png", ".webp")

@@ -6,6 +6,7 @@ from typing import Any
 
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import Catalogue, Source
+from rigleaf.catalogue.desk_reading import check_desk, desk_of, take_desk
 from rigleaf.catalogue.document import Document, Path, read_document
 from rigleaf.catalogue.faults import CatalogueError, Fault
 from rigleaf.catalogue.models.carriers import Carrier
@@ -56,8 +57,9 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
         message = f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
         shelf.faults.append(Fault(".", 1, 1, "empty", message))
     for fault in shelf.faults:  # each is about a file or folder that is not read
-        shelf.incomplete.add(_sort_of(fault.file))
+        _miss(fault.file, shelf)
     used_by = check_references(shelf)
+    check_desk(shelf)
     faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
     if faults:
         raise CatalogueError(faults)
@@ -73,6 +75,7 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
         rules=shelf.entries["rule"],
         sources={key: _source(*origin) for key, origin in shelf.origins.items()},
         used_by=used_by,
+        desk=desk_of(shelf),
     )
 
 
@@ -89,21 +92,26 @@ def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
         return None
 
 
-def _sort_of(file: str) -> Sort:
-    """Return what the entries of a file are."""
-    if "/" in file:
-        return "trip" if file.startswith(files.TRIPS + "/") else "part"
+def _miss(file: str, shelf: Shelf) -> None:
+    """Note that some entries of a file are not known, so that a name which leads nowhere may be one of theirs."""
+    folder = file.partition("/")[0] if "/" in file else ""
     sorts = {name.partition(".")[0]: sort for name, (sort, _) in _LISTS.items()}
-    return sorts.get(file.partition(".")[0], "rig")
+    if folder == files.TRIPS:
+        shelf.incomplete.add("trip")
+    elif folder != files.DESK:  # nothing names what stands in the book
+        shelf.incomplete.add("part" if folder else sorts.get(file.partition(".")[0], "rig"))
 
 
 def _take(document: Document, shelf: Shelf) -> None:
     """Sort one document's entries onto the shelf, by the name of its file."""
     if not document.whole:
-        shelf.incomplete.add(_sort_of(document.file))
+        _miss(document.file, shelf)
         if document.data is None:
             return
-    if document.file == files.GUIDE:
+    folder, inside, _ = document.file.partition("/")
+    if inside:
+        _take_from(folder, document, shelf)
+    elif document.file == files.GUIDE:
         shelf.guide_document = document
         if _is_mapping(document, "guide"):
             shelf.guide = validate(Guide, document.data, document, (), "guide")
@@ -111,14 +119,20 @@ def _take(document: Document, shelf: Shelf) -> None:
         sort, model = _LISTS[document.file]
         for data, path in entries(document, (), sort, shelf):
             shelf.add(sort, data, model, document, path, sort)
-    elif document.file.startswith(files.PARTS + "/"):
-        for data, path in entries(document, (), "part", shelf):
-            take_part(data, document, path, shelf)
-    elif document.file.startswith(files.TRIPS + "/"):
-        if _is_mapping(document, "trip"):
-            shelf.add("trip", document.data, Trip, document, (), "trip")
     elif _is_mapping(document, "rig"):
         shelf.add("rig", document.data, Rig, document, (), "rig")
+
+
+def _take_from(folder: str, document: Document, shelf: Shelf) -> None:
+    """Sort the entries of a document in one of the guide's folders onto the shelf."""
+    if folder == files.PARTS:
+        for data, path in entries(document, (), "part", shelf):
+            take_part(data, document, path, shelf)
+    elif folder == files.TRIPS:
+        if _is_mapping(document, "trip"):
+            shelf.add("trip", document.data, Trip, document, (), "trip")
+    elif _is_mapping(document, "book"):
+        take_desk(document, shelf)
 
 
 def _is_mapping(document: Document, what: str) -> bool:

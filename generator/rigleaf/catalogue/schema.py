@@ -11,6 +11,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
+from rigleaf.catalogue.models.lending import DeskBook
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.trip import Trip
 
@@ -20,11 +21,12 @@ _DIALECT = "https://json-schema.org/draft/2020-12/schema"
 def schemas() -> dict[str, dict[str, Any]]:
     """Return the schema of each sort of file, by file name.
 
-    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``, the
-    others for the file of the same name.
+    ``parts.json`` is for the files in ``parts/``, ``rig.json`` for each rig, ``trip.json`` for those in ``trips/``,
+    ``desk.json`` for those in ``desk/``, the others for the file of the same name.
     """
     return {
         "carriers.json": _titled("Carriers", TypeAdapter(list[Carrier]).json_schema()),
+        "desk.json": _titled("The book of loans", TypeAdapter(DeskBook).json_schema()),
         "guide.json": _titled("The guide", TypeAdapter(Guide).json_schema()),
         "parts.json": _titled("Parts on the shelf", _parts()),
         "places.json": _titled("Places", TypeAdapter(list[Place]).json_schema()),
@@ -99,7 +101,7 @@ def _fields_of(model: type[Entry]) -> dict[str, Any]:
 
 def field_schema(model: type[Entry], key: str) -> dict[str, Any]:
     """Return the JSON Schema of the field ``key`` of ``model``."""
-    schema: dict[str, Any] = _fields_of(model)[key]
+    schema: dict[str, Any] = _fields_of(model)[model.model_fields[key].alias or key]
     return schema
 
 

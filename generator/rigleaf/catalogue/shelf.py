@@ -23,6 +23,16 @@ class Given(NamedTuple):
     path: Path
 
 
+class Noted(NamedTuple):
+    """One entry of the desk's book as it stands in the YAML; ``entry`` is None where it has faults."""
+
+    key: str
+    data: dict[str, Any]
+    document: Document
+    path: Path
+    entry: Entry | None
+
+
 class Shelf:
     """What has been read so far: entries by id, and the document and path that each came from."""
 
@@ -35,6 +45,7 @@ class Shelf:
         self.entries: dict[Sort, dict[str, Any]] = {sort: {} for sort in SORTS}
         self.origins: dict[tuple[str, str], tuple[Document, Path]] = {}
         self.given: list[Given] = []
+        self.noted: list[Noted] = []
         self.home = ""
         """Where every entry must stand, for the cure of an unknown id; "" where each sort has its own file."""
         self.spoiled: dict[Sort, set[str]] = {sort: set() for sort in self.entries}

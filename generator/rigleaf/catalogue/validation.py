@@ -124,7 +124,7 @@ def _nested(owner: type[Entry]) -> Iterator[tuple[str, type[Entry]]]:
 
 def known_keys(model: type[Entry]) -> list[str]:
     """Return the keys that the YAML of ``model`` may have."""
-    return list(model.model_fields)
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def _named(loc: Path) -> str:

@@ -20,6 +20,7 @@ from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page
 from rigleaf.site.glossary import glossary_page
 from rigleaf.site.hand_over import hand_over_page
+from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
 from rigleaf.site.place_pages import place_pages
@@ -115,6 +116,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         mosaic_files(catalogue),
         bundle_files(catalogue),
         answer_files(),
+        calendar_files(catalogue, addresses),
         copy_files(catalogue, pages, addresses),
         side_by_side_files(catalogue, studies),
         preview_files(catalogue, studies) if addresses.site else (),

@@ -14,6 +14,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.flight import FlightRule
 from rigleaf.catalogue.models.guide import Guide, Place, Target
 from rigleaf.catalogue.models.kinds import KINDS
+from rigleaf.catalogue.models.lending import DeskBook
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.schema import example_of
@@ -165,6 +166,10 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
             [_table("A flight rule", FlightRule, "rule")],
         ),
         FieldGroup(
+            "The book of loans", "desk", "Three lists in each file of the folder desk/.",
+            [_table("The book of loans", DeskBook, "desk")],
+        ),
+        FieldGroup(
             "Every part", "part", "Lists in parts/, in as many files as you like. Whatever its kind, a part may state:",
             [_table("Every part", Part, "part")],
         ),
@@ -203,8 +208,9 @@ def _rows(model: type[Entry], key: str, prefix: str) -> Iterator[FieldRow]:
     field = model.model_fields[key]
     inner = entry_in(field.annotation)
     many = "[]" if inner is not None and "tuple" in str(field.annotation) else ""
+    name = f"{prefix}{field.alias or key}{many}"
     example = USE_EXAMPLE if inner is Use else example_of(model, key)
-    yield FieldRow(f"{prefix}{key}{many}", field.description or "", example, field.is_required() and not prefix)
+    yield FieldRow(name, field.description or "", example, field.is_required() and not prefix)
     if inner is not None and inner is not Use:
         for inner_key in inner.model_fields:
-            yield from _rows(inner, inner_key, f"{prefix}{key}{many}.")
+            yield from _rows(inner, inner_key, f"{name}.")

@@ -41,6 +41,7 @@ from rigleaf.catalogue.models.fields import (
     TemperatureStep,
     Text,
     Time,
+    Truth,
     Voltage,
     Wavelength,
 )
@@ -306,5 +307,8 @@ class Guide(Entry):
         "is in a guide of up to 100 rigs.",
     )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
+    show_borrowers: Truth = Field(
+        False, description="Whether the public site names who has what out; contact and remarks stay private."
+    )
     steps: Steps = Field(default_factory=Steps, description="Time that steps of setting up take, where the club knows.")
     choices: Choices = Field(default_factory=Choices, description="What the guide assumes or asks for.")

@@ -3,8 +3,8 @@
 import datetime as dt
 from collections.abc import Sequence
 
+from rigleaf.catalogue.days import day_in_words
 from rigleaf.catalogue.models.flight_fields import BODIES, FlightWord
-from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Verdict
 from rigleaf.rules.answers import Answer
@@ -51,4 +51,4 @@ def behind(rule: Rule) -> str:
 
 def day(on: dt.date) -> str:
     """Write a day as people say it."""
-    return f"{on.day} {MONTHS[on.month - 1]} {on.year}"
+    return day_in_words(on)

@@ -1,0 +1,197 @@
+"""The book as of a day: every booking with what it takes, and how many pieces of each part are away when."""
+
+import datetime as dt
+import weakref
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import pairwise
+
+from rigleaf.catalogue.bookings import FOREVER, Booking, Span, noon, pieces_of_rig, pieces_taken, span_of, stock_of
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.desk import Written
+from rigleaf.catalogue.models.lending import Loan, Reservation
+from rigleaf.lending.phases import Phase
+from rigleaf.lending.today import as_of
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A run of half-days over which the same bookings have pieces of a part.
+
+    ``count`` is how many pieces are away, never more than there are; what a reservation waits for counts once.
+    ``wanted`` is the plain sum.
+    """
+
+    span: Span
+    count: int
+    wanted: int
+    holders: tuple[Booking, ...]
+
+
+@dataclass(frozen=True)
+class Ledger:
+    """What the club has promised, as of a day.
+
+    Attributes:
+        on: the day; what is due before it and not back is overdue.
+        bookings: loans and reservations in the order of the book.
+        stock: how many of each part there are.
+        needs: how many of each part every rig is made of.
+    """
+
+    on: dt.date
+    bookings: tuple[Booking, ...]
+    stock: Mapping[str, int]
+    needs: Mapping[str, Mapping[str, int]]
+    told: dict[tuple[str, dt.date], tuple[Phase, ...]] = field(default_factory=dict, repr=False, compare=False)
+    """Phases that were worked out already, by rig and first day: pages and calendars ask for the same ones."""
+    _lacks: dict[tuple[str, int], tuple[Held, ...]] = field(default_factory=dict, repr=False, compare=False)
+
+    def overdue(self, booking: Booking) -> bool:
+        """Whether something should be back by now and is not."""
+        return booking.open and booking.entry.last is not None and booking.entry.last < self.on
+
+    def unsure(self, booking: Booking) -> bool:
+        """Whether nobody knows when something that is out comes back: it is overdue, or nobody said when it is due."""
+        return booking.open and (booking.entry.last is None or self.overdue(booking))
+
+    def held(self, booking: Booking) -> Span:
+        """Return the half-days over which a booking keeps its pieces away.
+
+        What is still to come back keeps them through the noon of the day on which it is due: until then it is not here.
+        """
+        span = booking.span
+        if self.unsure(booking):
+            return Span(span.start, FOREVER)
+        on_one_day = booking.entry.first == booking.entry.last
+        back = not booking.open and booking.sort == "loan"
+        return span if back or on_one_day or span.end == FOREVER else Span(span.start, span.end + 1)
+
+    @cached_property
+    def by_rig(self) -> Mapping[str, tuple[Booking, ...]]:
+        """The bookings of each rig that has any, the earliest first."""
+        found: dict[str, list[Booking]] = {}
+        for booking in sorted(self.bookings, key=lambda one: (one.span.start, one.order)):
+            if booking.entry.rig is not None:
+                found.setdefault(booking.entry.rig, []).append(booking)
+        return {id_: tuple(some) for id_, some in found.items()}
+
+    @cached_property
+    def by_part(self) -> Mapping[str, tuple[Held, ...]]:
+        """For each part that is ever away: the runs of half-days over which the same pieces are."""
+        users: dict[str, list[Booking]] = {}
+        for booking in self.bookings:
+            for id_ in booking.pieces:
+                users.setdefault(id_, []).append(booking)
+        return {id_: tuple(self._runs(id_, some)) for id_, some in users.items()}
+
+    def _runs(self, id_: str, users: list[Booking]) -> Iterator[Held]:
+        spans = [(self.held(booking), booking) for booking in users]
+        changes = sorted({edge for span, _ in spans for edge in span})
+        waiting = sorted(spans, key=lambda one: (one[0].start, one[1].order), reverse=True)
+        active: list[tuple[Span, Booking]] = []
+        for start, end in pairwise(changes):
+            active = [one for one in active if one[0].end > start]
+            while waiting and waiting[-1][0].start <= start:
+                active.append(waiting.pop())
+            if active:
+                holders = tuple(booking for _, booking in active)
+                wanted = sum(one.pieces[id_] for one in holders)
+                away = wanted - self._counted_twice(id_, holders)
+                yield Held(Span(start, end), min(away, self.stock.get(id_, 0)), wanted, holders)
+
+    def _counted_twice(self, id_: str, holders: Sequence[Booking]) -> int:
+        """Return how many pieces are those of a loan that is not back and of a later booking of the same rig."""
+        later: Counter[str] = Counter()
+        for one in holders:
+            if one.entry.rig is not None and not self.unsure(one):
+                later[one.entry.rig] += one.pieces[id_]
+        twice = 0
+        for one in holders:
+            if one.entry.rig is not None and self.unsure(one):
+                both = min(one.pieces[id_], later[one.entry.rig])
+                later[one.entry.rig] -= both
+                twice += both
+        return twice
+
+    def lacks(self, part: str, need: int) -> tuple[Held, ...]:
+        """Return the half-days over which fewer than ``need`` pieces of a part are left of those that there are."""
+        key = part, need
+        if key not in self._lacks:
+            left = self.stock.get(part, 0) - need
+            self._lacks[key] = tuple(held for held in self.by_part.get(part, ()) if held.count > left)
+        return self._lacks[key]
+
+    def missing(self, pieces: Mapping[str, int], first: dt.date, last: dt.date) -> dict[str, int]:
+        """Return how many of each part are missing at some time, to take ``pieces`` out from ``first`` to ``last``.
+
+        A thing may go out on the day on which another brings it back. What nobody knows the return of stays away.
+        """
+        wanted = span_of(first, last)
+        found: dict[str, int] = {}
+        for id_, count in pieces.items():
+            most = 0
+            for held in self.by_part.get(id_, ()):
+                if held.span.meets(wanted):
+                    most = max(most, sum(one.pieces[id_] for one in held.holders if self._needs(one, wanted)))
+            if (short := count + most - self.stock.get(id_, 0)) > 0:
+                found[id_] = short
+        return found
+
+    def contradictions(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
+        """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts."""
+        for booking in self.bookings:
+            if booking.sort == "loan" and booking.entry.first <= self.on:
+                for other, ids in self.hangs_on(booking):
+                    if self.overdue(other) and other.span.start < booking.span.start:
+                        yield booking, other, ids
+
+    def _needs(self, booking: Booking, wanted: Span) -> bool:
+        return (self.held(booking) if self.unsure(booking) else booking.span).meets(wanted)
+
+    def hanging(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
+        """Yield each reservation to come that hangs on a loan of which nobody knows the return, with the parts."""
+        for booking in self.bookings:
+            if booking.sort == "reservation" and booking.span.end > noon(self.on):
+                for other, ids in self.hangs_on(booking):
+                    yield booking, other, ids
+
+    def hangs_on(self, booking: Booking) -> tuple[tuple[Booking, tuple[str, ...]], ...]:
+        """Return the loans without a known return on which a booking hangs, each with the ids of the parts."""
+        found: dict[int, tuple[Booking, dict[str, None]]] = {}
+        for id_ in booking.pieces:
+            for held in self.by_part[id_]:
+                if held.wanted > self.stock.get(id_, 0) and held.span.meets(booking.span):
+                    for other in held.holders:
+                        if other is not booking and self.unsure(other):
+                            found.setdefault(other.order, (other, {}))[1][id_] = None
+        return tuple((other, tuple(ids)) for _, (other, ids) in sorted(found.items()))
+
+
+_ledgers: dict[int, tuple[weakref.ref[Catalogue], dict[dt.date, Ledger]]] = {}
+
+
+def ledger_of(catalogue: Catalogue, on: dt.date | None = None) -> Ledger:
+    """Return the book of a catalogue as of a day, that of the build where none is given; made once."""
+    day = as_of(catalogue) if on is None else on
+    key = id(catalogue)
+    known = _ledgers.get(key)
+    if known is None or known[0]() is not catalogue:
+        known = _ledgers[key] = weakref.ref(catalogue, lambda _: _ledgers.pop(key, None)), {}
+    if day not in known[1]:
+        known[1].clear()  # one day at a time is asked for
+        known[1][day] = _made(catalogue, day)
+    return known[1][day]
+
+
+def _made(catalogue: Catalogue, on: dt.date) -> Ledger:
+    stock = stock_of(catalogue.parts, catalogue.rigs.values())
+    desk = catalogue.desk
+    written: list[Written[Loan] | Written[Reservation]] = [*desk.loans, *desk.reservations]
+    bookings = tuple(
+        Booking(one.entry, pieces_taken(one.entry, catalogue.rigs, stock), one.place, order)
+        for order, one in enumerate(written)
+    )
+    return Ledger(on, bookings, stock, {id_: pieces_of_rig(rig) for id_, rig in catalogue.rigs.items()})

@@ -1,0 +1,154 @@
+"""What the guide says of a rig's loans and reservations, in words that name nobody unless the club wants it so."""
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rigleaf.catalogue.bookings import Booking
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.days import day_in_words, days_in_words
+from rigleaf.catalogue.models.rig import Use
+from rigleaf.catalogue.wording import listed
+from rigleaf.lending.ledger import Ledger
+from rigleaf.lending.phases import State
+
+MOST_NAMED = 3
+"""Parts that a sentence names; of more it says how many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Absence:
+    """A part that a rig misses: how many pieces, the last day without it (None: nobody knows), and who has some.
+
+    Nobody has it where the club never owned enough.
+    """
+
+    part: str
+    count: int
+    last: dt.date | None
+    holders: tuple[Booking, ...]
+
+
+class Words:
+    """Sentences about one rig."""
+
+    def __init__(self, catalogue: Catalogue, ledger: Ledger, rig_id: str) -> None:
+        self.catalogue = catalogue
+        self.ledger = ledger
+        self.rig_id = rig_id
+
+    def of_booking(self, booking: Booking, state: State, *, second: bool = False) -> str:
+        """Say what a booking of the rig does to it, and whether a second one can be had meanwhile."""
+        entry = booking.entry
+        first, last = entry.first, entry.last
+        if state == "overdue" and last is not None:
+            said = f"was due on {day_in_words(last)}, not back yet"
+        elif last is None:
+            said = "out, with no date for its return"
+        elif state == "spoken for":
+            said = f"spoken for {from_to(first, last)}{self._hanging(booking)}"
+        elif first > self.ledger.on or not booking.open:
+            said = f"out {from_to(first, last)}"
+        else:
+            said = f"out until {day_in_words(last)}"
+        another = "; a second one can be put together from what is here" if second else ""
+        return f"{said}{borrower(self.catalogue, booking)}{self._stayed(booking)}{another}"
+
+    def _stayed(self, booking: Booking) -> str:
+        names = [self._name(id_) for id_ in booking.entry.without]
+        gone = booking.sort == "loan" and booking.entry.first <= self.ledger.on
+        verb = "stayed" if gone else "stays" if len(names) == 1 else "stay"
+        return f"; {few(names)} {verb} at the club" if names else ""
+
+    def _hanging(self, booking: Booking) -> str:
+        loans = self.ledger.hangs_on(booking)
+        if not loans:
+            return ""
+        if any(loan.entry.rig == self.rig_id for loan, _ in loans):
+            return ", if it is back by then"
+        names = [self._name(id_) for id_ in dict.fromkeys(id_ for _, ids in loans for id_ in ids)]
+        return f", if {few(names)} {'is' if len(names) == 1 else 'are'} back by then"
+
+    def here(self, before: Booking | None, coming: str = "") -> str:
+        """Say that the rig is here, after what it came back from, and what comes next."""
+        said = "here"
+        if before is not None and before.open and before.entry.last is not None:
+            said += f", if it comes back on {day_in_words(before.entry.last)} as agreed"
+        return f"{said}; {coming}" if coming else said
+
+    def coming(self, booking: Booking) -> str:
+        """Say from when somebody has the rig next."""
+        does = "spoken for from" if booking.sort == "reservation" else "goes out on"
+        return f"{does} {day_in_words(booking.entry.first)}"
+
+    def coming_short(self, missing: Sequence[tuple[str, int]], day: dt.date) -> str:
+        """Say from when the rig will be short of parts."""
+        return f"short of {self._counted(missing)} from {day_in_words(day)}"
+
+    def short(self, absences: Sequence[Absence]) -> str:
+        """Say what the rig is short of, until when, and with which rig that is."""
+        known = [one for one in absences if one.holders and one.last is not None]
+        unknown = [one for one in absences if one.holders and one.last is None]
+        said = []
+        if known:
+            until = max(one.last for one in known if one.last is not None)
+            said.append(f"{self._absent(known)} until {day_in_words(until)}{self._with(known)}")
+        if unknown:
+            said.append(f"{self._absent(unknown)}, {self._lost(unknown)}{self._with(unknown)}")
+        for one in [one for one in absences if not one.holders][:MOST_NAMED]:
+            owned, need = self.ledger.stock[one.part], self.ledger.needs[self.rig_id][one.part]
+            why = f"of which it needs {need} and the club owns {owned}" if owned else "which the club does not own"
+            said.append(f"{self._name(one.part)}, {why}")
+        return f"short of {'; of '.join(said)}"
+
+    def _lost(self, absences: Sequence[Absence]) -> str:
+        """Say why nobody knows when something is back."""
+        dues = {loan.entry.last for one in absences for loan in one.holders if self.ledger.unsure(loan)}
+        if len(dues) == 1 and (due := min(day for day in dues if day is not None) if None not in dues else None):
+            return f"due on {day_in_words(due)} and not back yet"
+        return "with no date for the return" if None in dues else "overdue"
+
+    def _with(self, absences: Sequence[Absence]) -> str:
+        """Name the rigs with which the parts are, where they are few."""
+        bookings = {one.order: one for absence in absences for one in absence.holders}
+        rigs = dict.fromkeys(booking.entry.rig for booking in bookings.values())
+        names = [self.catalogue.rigs[id_].name for id_ in rigs if id_ is not None]
+        if len(rigs) >= MOST_NAMED:
+            return ""
+        if names:
+            return f" (with {listed(names)}{' or lent by itself' if None in rigs else ''})"
+        return " (lent by itself)" if any(one.sort == "loan" for one in bookings.values()) else " (spoken for)"
+
+    def _absent(self, absences: Sequence[Absence]) -> str:
+        return self._counted([(one.part, one.count) for one in absences])
+
+    def _counted(self, missing: Sequence[tuple[str, int]]) -> str:
+        return few([f"{n} × {self._name(id_)}" if n > 1 else self._name(id_) for id_, n in missing])
+
+    def _name(self, id_: str) -> str:
+        return self.catalogue.parts[id_].name
+
+
+def few(names: Sequence[str]) -> str:
+    """Return names in a row, of many the first and how many more."""
+    if len(names) <= MOST_NAMED:
+        return listed(names)
+    return listed([*names[: MOST_NAMED - 1], f"{len(names) - MOST_NAMED + 1} more parts"])
+
+
+def taken(catalogue: Catalogue, parts: Sequence[Use]) -> str:
+    """Return the names of parts that go with a rig or by themselves, each with its number."""
+    return few([f"{use.count} × {name}" if use.count > 1 else name for use in parts
+                if (name := catalogue.parts[use.part].name)])  # fmt: skip
+
+
+def from_to(first: dt.date, last: dt.date) -> str:
+    """Return days as they follow "out" or "spoken for"."""
+    return f"on {day_in_words(first)}" if first == last else f"from {days_in_words(first, last)}"
+
+
+def borrower(catalogue: Catalogue, booking: Booking) -> str:
+    """Return who has it in brackets where the guide shows that in public, else nothing."""
+    known = booking.entry.private
+    shown = catalogue.guide.show_borrowers and known is not None and known.borrower
+    return f" ({known.borrower})" if shown and known is not None else ""

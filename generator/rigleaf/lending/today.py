@@ -1,0 +1,42 @@
+"""The day on which the book is read."""
+
+import datetime as dt
+import os
+from zoneinfo import ZoneInfo
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.defaults import year_of
+
+_LAST_EPOCH = 4_000_000_000
+
+
+def as_of(catalogue: Catalogue) -> dt.date:
+    """Return the day as of which a build tells what is out; never that of the clock, so that builds can be repeated.
+
+    It is the day of SOURCE_DATE_EPOCH by the calendar of the guide's home place, or of UTC where no place or time
+    zone is known. Where that is not set, it is the newest day on which the book says that something happened: something
+    went out, came back or was looked after. An empty book is read on the first day of the guide's year.
+    """
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    if epoch.isdecimal():
+        moment = dt.datetime.fromtimestamp(min(int(epoch), _LAST_EPOCH), dt.UTC)
+        return moment.astimezone(zone_of(catalogue)).date()
+    return max(happened(catalogue), default=dt.date(year_of(catalogue.guide), 1, 1))
+
+
+def happened(catalogue: Catalogue) -> list[dt.date]:
+    """Return every day on which the book says that something went out, came back or was looked after."""
+    desk = catalogue.desk
+    days = [day for one in desk.loans for day in (one.entry.out, one.entry.back) if day is not None]
+    return [*days, *(one.entry.done for one in desk.service)]
+
+
+def today(catalogue: Catalogue, moment: dt.datetime) -> dt.date:
+    """Return the day that a moment, which knows its time zone, falls on at the guide's home place."""
+    return moment.astimezone(zone_of(catalogue)).date()
+
+
+def zone_of(catalogue: Catalogue) -> dt.tzinfo:
+    """Return the time zone of the guide's home place, or UTC where none is known."""
+    place = catalogue.places.get(catalogue.guide.place or "")
+    return ZoneInfo(place.timezone) if place is not None and place.timezone else dt.UTC
