@@ -19,10 +19,11 @@ from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import write_guide
 
 OURS = {
-    "index", "rigs/index", "rigs/rig", "rigs/rig/hand-over", "rigs/rig/labels", "rigs/rig/lids",
+    "index", "rigs/index", "rigs/rig", "rigs/rig/card", "rigs/rig/hand-over", "rigs/rig/labels", "rigs/rig/lids",
     "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
     "shelf/mount", "parts/tube", "parts/reducer", "parts/camera", "parts/head", "method/index", "safety/index",
-    "flight/index", "claimed/index", "about/index", "reference/index", "away/index",
+    "flight/index", "claimed/index", "about/index", "reference/index", "away/index", "terms/index",
+    "compare/index",
     *(f"method/{chapter.id}" for chapter in chapters()),
 }  # fmt: skip
 

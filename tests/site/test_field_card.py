@@ -60,5 +60,5 @@ def test_the_steps_and_the_cautions_are_on_it(project: Path, studies: dict[str, 
     text = html.fromstring(
         field_card(read_catalogue(project), studies["heron-eclipse"], Addresses()).html
     ).text_content()
-    for words in ("Filter for the Sun", "Filter on again", "Lithium batteries", "Reckoned for"):
+    for words in ("Filter for the Sun", "Filter on again", "Lithium batteries", "First exposure"):
         assert words in text

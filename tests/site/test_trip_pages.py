@@ -155,8 +155,8 @@ def test_a_letter_can_be_copied_whole_and_keeps_its_empty_lines(page: PageRecord
     assert "\n" not in page.html[page.html.index("<pre") : page.html.index("</pre>")]
     (tools,) = tree(page).xpath("//p[@class='rl-letter-tools']")
     assert "hidden" in tools.attrib  # until the script has something for it to do
-    assert "letters.js" in page.html
-    assert "letters.js" not in pages_of(bare_trip())["trips/north"].html
+    assert "data-rl-letter" in page.html
+    assert "data-rl-letter" not in pages_of(bare_trip())["trips/north"].html
     assert "By its form." in section(page, "ask-first")
 
 

@@ -108,7 +108,6 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
         where=partial(_where, study, called),
         targets=_targets_up(study),
         powers=[(night.date, power) for night in study.nights for power in night.power if power.needed is not None],
-        letters=any(ask.letter for ask in study.asks),
         spots=IN_SPOT,
         means=BY,
         day=day,
