@@ -33,6 +33,7 @@ class PageRecord:
         section: address of the section page that it belongs to; empty for a section page itself.
         contents: headings in order.
         search: its one record in the search index.
+        sought: whether search lists it; not so what another page leads to and nobody looks for, such as labels.
         source: file and line in the guide's folder that it was made from, such as "parts/optics.yml:12".
     """
 
@@ -44,3 +45,4 @@ class PageRecord:
     section: str = ""
     contents: tuple[Heading, ...] = ()
     source: str = ""
+    sought: bool = True
