@@ -166,7 +166,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _write_search(self, *, config: MkDocsConfig) -> None:
         entries = record_list(config)
         if self.curated and entries is not None:
-            entries.extend(entry(page.record, page.url) for page in self.pages)
+            entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:

@@ -115,4 +115,5 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
         description=f"{rig.name}: what to set, how to begin and what to mind, on one side for the lid of the case.",
         section="rigs/index",
         search=SearchEntry(f"{rig.name}. Field card for the lid: what to set, first steps, what to mind."),
+        sought=False,
     )

@@ -175,7 +175,7 @@ def hand_over_page(
         html=html,
         description=description,
         section="rigs/index",
-        search=SearchEntry(f"{rig.name}. Loan sheet: handed out, taken back, parts to tick, signatures."),
+        search=SearchEntry("Loan sheet: handed out, taken back, parts to tick."),
     )
 
 

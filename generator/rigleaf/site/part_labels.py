@@ -168,6 +168,7 @@ def _record(writer: Writer, title: str, html: str, description: str, section: st
         description=description,
         section=section,
         search=SearchEntry(description),
+        sought=writer.address == SHELF_LABELS_ADDRESS,  # rigs, kinds and the shelf lead to all the others
     )
 
 

@@ -41,6 +41,7 @@ class PageRecord:
         section: address of the section page that it belongs to; empty for a section page itself.
         contents: headings in order.
         search: its one record in the search index.
+        sought: whether search lists it; not so what another page leads to and nobody looks for, such as labels.
         source: file and line in the guide's folder that it was made from, such as "parts/optics.yml:12".
         picture: its own picture for link previews; without one, previews show the guide's.
     """
@@ -53,4 +54,8 @@ class PageRecord:
     section: str = ""
     contents: tuple[Heading, ...] = ()
     source: str = ""
+<<<<<<< HEAD
     picture: Picture | None = None
+=======
+    sought: bool = True
+>>>>>>> sheets
