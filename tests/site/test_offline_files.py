@@ -103,7 +103,8 @@ def test_the_frame_holds_what_every_page_needs_and_the_sections(demo: dict[str, 
 def test_a_rig_takes_along_its_sheets_parts_methods_targets_place_and_journeys(demo: dict[str, Any]) -> None:
     along = named(demo, demo["sets"]["rigs/heron-cabin.html"])
     assert {
-        "rigs/heron-cabin.html", "rigs/heron-cabin/card.html", "rigs/heron-cabin/hand-over.html", "parts/heron-65.html", "method/image-train.html", "targets/m33.html",
+        "rigs/heron-cabin.html", "rigs/heron-cabin/card.html", "rigs/heron-cabin/hand-over.html",
+        "parts/heron-65.html", "method/image-train.html", "targets/m33.html",
         "places/kranichbrache.html", "trips/february-by-cabin.html", "trips/february-by-cabin/check-in.html",
         "assets/bundles/heron-cabin.bundle.yml",
     } <= along  # fmt: skip

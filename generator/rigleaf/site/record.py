@@ -54,8 +54,5 @@ class PageRecord:
     section: str = ""
     contents: tuple[Heading, ...] = ()
     source: str = ""
-<<<<<<< HEAD
     picture: Picture | None = None
-=======
     sought: bool = True
->>>>>>> sheets
