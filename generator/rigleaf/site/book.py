@@ -9,8 +9,10 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.addresses import DESK_ADDRESS, Addresses, rig_address, trip_address
+from rigleaf.site.availability import Lending, lending_of
 from rigleaf.site.claimed_page import claimed_page
+from rigleaf.site.desk_page import desk_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
@@ -39,6 +41,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
     Section("Journeys", "trips/index"),
+    Section("Desk", DESK_ADDRESS),
     Section("Shelf", "shelf/index"),
     Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
@@ -58,7 +61,9 @@ class Book:
 
     @property
     def sections(self) -> tuple[Section, ...]:
-        """The sections that this guide has: one without targets, places or journeys has no page for them."""
+        """The sections that this guide has: one without targets, places, journeys or a book of loans has no page
+        for them.
+        """
         there = {page.address for page in self.pages}
         return tuple(section for section in SECTIONS if section.address in there)
 
@@ -73,14 +78,18 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     writer = Writer("index", addresses, catalogue.guide.units)
-    entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
+    lending = lending_of(catalogue)
+    had = lending.rigs if lending else {}
+    # No links in them: any page may show them.
+    entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
     pages = (
-        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], writer),
-        _rigs(catalogue, [*entries.values()], addresses),
-        *_rig_pages(catalogue, studies, addresses),
+        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], lending, writer),
+        _rigs(catalogue, [*entries.values()], lending, addresses),
+        *_rig_pages(catalogue, studies, lending, addresses),
         *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
+        *((desk_page(catalogue, lending, addresses),) if lending else ()),
         *shelf_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
         claimed_page(catalogue, studies, trace, addresses),
@@ -96,9 +105,14 @@ def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
     return [(trip_address(id_), catalogue.trips[id_].name) for id_ in sorted(first, key=lambda id_: (first[id_], id_))]
 
 
-def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> PageRecord:
+def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, writer: Writer) -> PageRecord:
     html = writer.render(
-        "home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts), trips=_trips(catalogue)
+        "home.html",
+        guide=catalogue.guide,
+        rigs=entries,
+        parts=len(catalogue.parts),
+        trips=_trips(catalogue),
+        lending=lending,
     )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
@@ -111,17 +125,22 @@ def _easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
     return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
 
 
-def _rigs(catalogue: Catalogue, entries: list[RigEntry], addresses: Addresses) -> PageRecord:
+def _rigs(
+    catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, addresses: Addresses
+) -> PageRecord:
     writer = Writer("rigs/index", addresses, catalogue.guide.units)
     columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
-    html = writer.render("rigs.html", rigs=entries, columns=columns)
+    html = writer.render("rigs.html", rigs=entries, columns=columns, lending=lending)
     text = "All rigs: " + ", ".join(entry.rig.name for entry in entries)
     return PageRecord(
         "rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text)
     )
 
 
-def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+def _rig_pages(
+    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
+) -> Iterator[PageRecord]:
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        yield rig_page(catalogue, study, Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names))
+        writer = Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names)
+        yield rig_page(catalogue, study, writer, lending.rigs[study.rig.id] if lending else None)

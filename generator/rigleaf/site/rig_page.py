@@ -14,8 +14,10 @@ from rigleaf.chapters.formatting import show
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import rig_address, trip_address
+from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.doors import doors_of
+from rigleaf.site.lending_files import calendar_path
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
@@ -58,6 +60,7 @@ class RigEntry:
     kind_of_use: str
     keyfigures: tuple[tuple[str, Markup], ...]
     findings: tuple[Finding, ...]
+    availability: Availability | None = None
 
     @property
     def by_label(self) -> dict[str, Markup]:
@@ -65,13 +68,13 @@ class RigEntry:
         return dict(self.keyfigures)
 
 
-def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
+def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None = None) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
     figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     rig = study.rig
     use = " · ".join(", ".join(words) for words in (rig.purpose, rig.travels) if words)
-    return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings)
+    return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings, availability)
 
 
 def first_sentence(text: str) -> str:
@@ -79,7 +82,9 @@ def first_sentence(text: str) -> str:
     return re.split(r"(?<=[.!?])\s+(?=[A-Z])", " ".join(text.split()), maxsplit=1)[0]
 
 
-def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
+def rig_page(
+    catalogue: Catalogue, study: RigStudy, writer: Writer, availability: Availability | None = None
+) -> PageRecord:
     """Return the finished page of one rig."""
     rig = study.rig
     assembly = study.assembly
@@ -96,6 +101,8 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
     html = writer.render(
         "rig.html",
         rig=rig,
+        availability=availability,
+        calendar=calendar_path(rig.id),
         facts=_facts(catalogue, study, writer),
         glance=_glance(study),
         doors=doors_of(rig, writer),
