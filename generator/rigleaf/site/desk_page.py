@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from rigleaf.catalogue.bookings import Booking
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import days_in_words
-from rigleaf.catalogue.wording import listed
 from rigleaf.lending.board import SOON, board_of
+from rigleaf.lending.ledger import Ledger
 from rigleaf.lending.phases import Phase
 from rigleaf.lending.sentences import borrower, few, taken
 from rigleaf.lending.service import Care, Condition, cares, conditions
 from rigleaf.site.addresses import DESK_ADDRESS, Addresses, desk_anchor
 from rigleaf.site.availability import Availability, Lending
+from rigleaf.site.desk_shortages import shortages
 from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_path
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
@@ -48,16 +49,6 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Short:
-    """A rig that is short of parts for some days."""
-
-    rig: str
-    name: str
-    days: str
-    phase: Phase
-
-
-@dataclass(frozen=True, slots=True)
 class CareRow:
     """Something that is looked after again and again; ``state`` is overdue, due, or empty where it can wait."""
 
@@ -85,9 +76,8 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     writer = Writer(DESK_ADDRESS, addresses, catalogue.guide.units, names)
     board = board_of(catalogue, lending.on)
-    overdue, out, coming = ([_row(catalogue, lending.on, one) for one in some] for some in (board.overdue, board.out, board.coming))
+    overdue, out, coming = ([_row(catalogue, board.ledger, one) for one in some] for some in (board.overdue, board.out, board.coming))
     service = [_care(catalogue, care, lending.on) for care in cares(catalogue)]
-    short = [*_short(catalogue, lending)]
     html = writer.render(
         "desk.html",
         guide=catalogue.guide,
@@ -95,7 +85,7 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
         overdue=overdue,
         out=out,
         coming=coming,
-        short=short,
+        short=shortages(catalogue, lending),
         wanted=[row for row in service if row.state],
         later=[row for row in service if not row.state],
         soon=SOON.days,
@@ -110,15 +100,15 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
         *((Heading("Overdue", "overdue"),) if overdue else ()),
         Heading("Out", "out"),
         Heading("Spoken for", "spoken-for"),
-        Heading("Short of a part", "short"),
         Heading("Service", "service"),
+        Heading("Short of a part", "short"),
         Heading("The year of each rig", "year"),
         Heading("Calendars", "calendars"),
     )
     return PageRecord(DESK_ADDRESS, "Desk", html, summary, SearchEntry(f"{summary} {_ALSO}"), contents=contents)
 
 
-def _row(catalogue: Catalogue, on: dt.date, booking: Booking) -> Row:
+def _row(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Row:
     entry = booking.entry
     names = {use.part: taken(catalogue, [use]) for use in entry.parts}
     notes = [entry.occasion[:1].upper() + entry.occasion[1:]] if entry.occasion else []
@@ -126,7 +116,7 @@ def _row(catalogue: Catalogue, on: dt.date, booking: Booking) -> Row:
         stays = [catalogue.parts[id_].name for id_ in entry.without]
         notes.append(f"without {few(stays)}")
     if booking.sort == "reservation":
-        notes += [f"hangs on the return of {waited}" for waited in _waits(catalogue, on, booking)]
+        notes += [f"hangs on the return of {waited}" for waited in _waits(catalogue, ledger, booking)]
     return Row(
         entry.rig or "",
         catalogue.rigs[entry.rig].name if entry.rig else "",
@@ -138,17 +128,10 @@ def _row(catalogue: Catalogue, on: dt.date, booking: Booking) -> Row:
     )
 
 
-def _waits(catalogue: Catalogue, on: dt.date, booking: Booking) -> Iterator[str]:
-    for other, ids in board_of(catalogue, on).ledger.hangs_on(booking):
+def _waits(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Iterator[str]:
+    for other, ids in ledger.hangs_on(booking):
         same = other.entry.rig is not None and other.entry.rig == booking.entry.rig
         yield "what is overdue" if same else few([catalogue.parts[id_].name for id_ in ids])
-
-
-def _short(catalogue: Catalogue, lending: Lending) -> Iterator[Short]:
-    for id_, phases in lending.phases.items():
-        for phase in phases:
-            if phase.state == "short" and phase.first <= lending.last and (phase.last or lending.on) >= lending.on:
-                yield Short(id_, catalogue.rigs[id_].name, _days(phase, lending.on), phase)
 
 
 def _days(phase: Phase, on: dt.date) -> str:
