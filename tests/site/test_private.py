@@ -1,9 +1,15 @@
 """What is private in the YAML reaches no page, no search record, no export and no report."""
 
+import base64
+import hashlib
+import html
 import json
+import re
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote, quote_plus
 
 import pytest
 import yaml
@@ -11,6 +17,8 @@ import yaml
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import study_rig
+from rigleaf.lending.availability import phases_of
+from rigleaf.lending.calendars import calendar_of
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.export import export
@@ -28,6 +36,69 @@ def private_values(data: Any, inside: bool = False) -> Iterator[str]:
         yield str(data).strip()
 
 
+class Disguises:
+    """Private values in every form in which a site might show them without meaning to.
+
+    Small letters, quoted for an address, with entities of HTML, with escapes of JSON, as base64 at any of its three
+    offsets, as a name of an anchor, and hashed. Words are looked for in small letters and with single spaces, so that
+    neither capitals nor lines that were broken hide one.
+    """
+
+    def __init__(self, values: set[str]) -> None:
+        forms = {(form.casefold(), value) for value in values for form in self._forms(value)}
+        self.forms = [(form, value) for form, value in forms if len(form) >= SHORTEST]
+        self.exact = [(raw, value) for value in values for raw in self._bytes(value)]
+        self.hashes = {hashed: value for value in values for hashed in self._hashes(value)}
+
+    @staticmethod
+    def _forms(value: str) -> Iterator[str]:
+        plain = " ".join(value.split())
+        yield plain
+        yield quote(plain)
+        yield quote(plain, safe="")
+        yield quote_plus(plain)
+        yield html.escape(plain)
+        yield html.escape(plain).replace("&#x27;", "&#39;")
+        yield json.dumps(plain)[1:-1]
+        yield re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")
+        yield re.sub(r"[^a-z0-9]+", "_", plain.casefold()).strip("_")
+        yield plain.encode().hex()
+
+    @staticmethod
+    def _hashes(value: str) -> Iterator[str]:
+        for way in ("md5", "sha1", "sha256", "blake2b"):
+            yield hashlib.new(way, value.encode()).hexdigest()[:SHORTEST_HASH]
+
+    @staticmethod
+    def _bytes(value: str) -> Iterator[bytes]:
+        """Yield what base64 makes of a value, wherever it begins in the text around it."""
+        for offset in range(3):
+            coded = base64.b64encode(b"\0" * offset + value.encode())
+            inside = coded[(0, 2, 3)[offset] :].rstrip(b"=")[:-1]
+            if len(inside) >= SHORTEST:
+                yield inside
+                yield inside.translate(bytes.maketrans(b"+/", b"-_"))
+
+    def found_in(self, content: bytes) -> list[str]:
+        """Return the private values that stand in a file in any form."""
+        # Calendars break long lines and begin the rest with a space.
+        text = " ".join(content.replace(b"\r\n ", b"").decode("utf-8", "ignore").split())
+        folded = text.casefold()
+        hits = {value for form, value in self.forms if form in folded}
+        hits |= {value for raw, value in self.exact if raw in content}
+        for run in HEX.findall(folded):
+            starts = (run[begin : begin + SHORTEST_HASH] for begin in range(len(run) - SHORTEST_HASH + 1))
+            hits |= {self.hashes[start] for start in starts if start in self.hashes}
+        return sorted(hits)
+
+
+SHORTEST = 7
+"""Characters from which a form is told from chance."""
+SHORTEST_HASH = 12
+"""Of a hash as many characters as a short id might keep."""
+HEX = re.compile(rf"[0-9a-f]{{{SHORTEST_HASH},}}")
+
+
 @pytest.fixture(scope="module")
 def demo(project: Path) -> Catalogue:
     return read_catalogue(project)
@@ -43,7 +114,10 @@ def secrets(demo: Catalogue) -> set[str]:
 
 
 def test_no_page_holds_a_private_value(demo: Catalogue, secrets: set[str]) -> None:
-    for page in make_book(demo, Addresses(False)).pages:
+    book = make_book(demo, Addresses(False))
+    for path, content in book.files.items():
+        assert [value for value in secrets if value.encode() in content] == [], path
+    for page in book.pages:
         everything = "\n".join((page.html, page.title, page.description, page.search.text, *page.search.tags))
         assert [value for value in secrets if value in everything] == [], page.address
 
@@ -59,10 +133,46 @@ def test_no_exported_file_holds_a_private_value(demo: Catalogue, secrets: set[st
 
 
 def test_no_file_of_the_built_site_holds_a_private_value(demo_site: Path, secrets: set[str]) -> None:
+    looked = Disguises(secrets)
+    kinds = set()
     for path in demo_site.rglob("*"):
         if path.is_file():
-            content = path.read_bytes()
-            assert [value for value in secrets if value.encode() in content] == [], path.name
+            kinds.add(path.suffix)
+            assert looked.found_in(path.read_bytes()) == [], path.name
+    # Pages, the search index, calendars, bundles, lists and scripts were all among them.
+    assert kinds >= {".html", ".json", ".js", ".ics", ".yml", ".csv", ".css", ".svg"}
+
+
+def test_every_disguise_would_be_found() -> None:
+    value = "Müller's lamp & co"
+    looked = Disguises({value})
+    for shown in (
+        value, value.upper(), quote(value), quote_plus(value), html.escape(value), json.dumps(value),
+        "#m-ller-s-lamp-co", "Müller's\r\n  lamp & co", "Müller's lamp\n      & co",
+        value.encode().hex(), hashlib.sha256(value.encode()).hexdigest(),
+        *(base64.b64encode(b"x" * before + value.encode() + b" and more").decode() for before in range(4)),
+    ):  # fmt: skip
+        assert looked.found_in(f"<p>{shown}</p>".encode()) == [value], shown
+    assert looked.found_in(b"<p>another lamp & co</p>") == []
+
+
+def test_the_book_of_the_demo_has_people_to_keep_to_itself(demo: Catalogue, secrets: set[str]) -> None:
+    loans = [one.entry.private for one in demo.desk.loans]
+    assert sum(known is not None and known.contact is not None for known in loans) > 3
+    assert {known.borrower for known in loans if known is not None and known.borrower} <= secrets
+
+
+def test_what_the_book_says_of_a_rig_names_nobody(demo: Catalogue, secrets: set[str]) -> None:
+    said = [
+        phase.sentence
+        for rig in demo.rigs
+        for on in (date(2026, 10, 1), date(2026, 11, 26), date(2027, 2, 1))
+        for phase in phases_of(demo, rig, on, on)
+    ]
+    calendars = [calendar_of(demo, rig, date(2026, 11, 26)) for rig in (None, *demo.rigs)]
+    looked = Disguises(secrets)
+    assert [text for text in said if looked.found_in(text.encode())] == []
+    assert [found for one in calendars if (found := looked.found_in(one))] == []
 
 
 def test_of_yaml_only_the_bundles_are_in_the_site(demo_site: Path) -> None:

@@ -1,7 +1,7 @@
 """What can be had of a rig day by day, worked out from the book."""
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from rigleaf.catalogue.bookings import FOREVER, Booking, day_of, noon
@@ -63,12 +63,15 @@ class _RigBook:
             if not told or told[-1][1] != one:
                 told.append((day, one))
         lasts = [*(after - _ONE_DAY for _, (after, _) in pairwise(told)), None]
-        found = []
+        found: list[Phase] = []
         for number, ((first, one), last) in enumerate(zip(told, lasts, strict=True)):
             before = told[number - 1][1].booking if number else None
             after = told[number + 1] if number + 1 < len(told) else None
             sentence = self._sentence(first, one, before, after)
-            found.append(Phase(first, last, one.state, sentence, tuple(id_ for id_, _ in one.missing)))
+            phase = Phase(first, last, one.state, sentence, tuple(id_ for id_, _ in one.missing))
+            if found and replace(found[-1], first=first, last=last) == phase:  # two bookings of which the same is said
+                phase = replace(phase, first=found.pop().first)
+            found.append(phase)
         return tuple(found)
 
     def _days(self, from_day: dt.date) -> list[dt.date]:
@@ -78,6 +81,8 @@ class _RigBook:
         edges = {edge for span in spans for edge in span if edge != FOREVER}
         # An edge changes its own day and, at noon or for the night only, the next one too.
         days = {day for edge in edges for day in (day_of(edge), day_of(edge) + _ONE_DAY)}
+        dues = (booking.entry.last for booking in self.own if self.ledger.overdue(booking))
+        days |= {due + _ONE_DAY for due in dues if due is not None}
         return sorted({from_day, *(day for day in days if day > from_day)})
 
     def _told(self, day: dt.date) -> _Told:

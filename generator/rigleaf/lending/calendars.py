@@ -150,11 +150,12 @@ def _away(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str) -> E
     last = entry.last
     end = last or entry.first
     state = "spoken for" if booking.sort == "reservation" else "out"
-    notes = [entry.occasion[:1].upper() + entry.occasion[1:] + "."] if entry.occasion else []
+    notes = [f"{entry.occasion[:1].upper()}{entry.occasion[1:].removesuffix('.')}."] if entry.occasion else []
     if ledger.unsure(booking):
         end = max(end, ledger.on)
         if last is None:
-            notes.append(f"No date for its return; still out on {day_in_words(ledger.on)}.")
+            still = f"; still out on {day_in_words(ledger.on)}" if entry.first <= ledger.on else ""
+            notes.append(f"No date for its return{still}.")
         else:
             state = "overdue"
             notes.append(f"Was due on {day_in_words(last)}; not back on {day_in_words(ledger.on)}.")

@@ -164,7 +164,7 @@ class Ledger:
                     for other in held.holders:
                         if other is not booking and self.unsure(other):
                             found.setdefault(other.order, (other, {}))[1][id_] = None
-        return tuple((other, tuple(ids)) for other, ids in found.values())
+        return tuple((other, tuple(ids)) for _, (other, ids) in sorted(found.items()))
 
 
 _ledgers: dict[int, tuple[weakref.ref[Catalogue], dict[dt.date, Ledger]]] = {}

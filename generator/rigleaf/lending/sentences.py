@@ -116,7 +116,7 @@ class Words:
         if len(rigs) >= MOST_NAMED:
             return ""
         if names:
-            return f" (with {listed(names)})"
+            return f" (with {listed(names)}{' or lent by itself' if None in rigs else ''})"
         return " (lent by itself)" if any(one.sort == "loan" for one in bookings.values()) else " (spoken for)"
 
     def _absent(self, absences: Sequence[Absence]) -> str:

@@ -40,14 +40,17 @@ class Care:
         return self.due is not None and self.due < on
 
 
-def cares(catalogue: Catalogue) -> tuple[Care, ...]:
+def cares(catalogue: Catalogue, on: dt.date = dt.date.max) -> tuple[Care, ...]:
     """Return every series of services, what wants it first first; what nobody said the interval of comes last.
 
-    Services of one series name the same part or rig, the same piece, and what was done in the same words.
+    Services of one series name the same part or rig, the same piece, and what was done in the same words. What was
+    done after the day ``on`` is passed over.
     """
     series: dict[tuple[str | None, str | None, str, str], list[Service]] = {}
     for written in catalogue.desk.service:
         one = written.entry
+        if one.done > on:
+            continue
         key = one.part, one.rig, (one.asset or "").casefold(), one.what.casefold()
         series.setdefault(key, []).append(one)
     found = []
@@ -68,12 +71,15 @@ class Condition:
     words: str
 
 
-def conditions(catalogue: Catalogue, *, rig: str | None = None, part: str | None = None) -> tuple[Condition, ...]:
-    """Return what the book says of the condition of a rig or of a part lent by itself, the newest first.
+def conditions(
+    catalogue: Catalogue, *, rig: str | None = None, part: str | None = None, on: dt.date = dt.date.max
+) -> tuple[Condition, ...]:
+    """Return what the book says of the condition of a rig or of a part lent by itself up to a day, the newest first.
 
     It is what was written when it came back, and what was read when it was looked after.
     """
-    found = [*_came_back(catalogue, rig, part), *_looked_after(catalogue, rig, part)]
+    known = (*_came_back(catalogue, rig, part), *_looked_after(catalogue, rig, part))
+    found = [one for one in known if one.day <= on]
     return tuple(sorted(found, key=lambda one: one.day)[::-1])
 
 

@@ -59,6 +59,7 @@ class Board:
     coming: tuple[Booking, ...]
     service: tuple[Care, ...]
     to_mend: tuple[tuple[Booking, Booking, tuple[str, ...]], ...]
+    over: tuple[Booking, ...]
 
 
 def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board:
@@ -70,7 +71,7 @@ def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board
     coming = [one for one in bookings if one not in open_ and (one.open or _to_come(one, on))]
     own = set(ledger.needs[rig]) if rig is not None else set()
     wanted = [
-        care for care in cares(catalogue)
+        care for care in cares(catalogue, on)
         if care.due is not None and (rig is None or care.rig == rig or care.part in own)
     ]  # fmt: skip
     mend = [one for one in ledger.contradictions() if rig is None or rig in (one[0].entry.rig, one[1].entry.rig)]
@@ -81,6 +82,7 @@ def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board
         tuple(sorted(coming, key=lambda one: (one.entry.first, one.order))),
         tuple(care for care in wanted if care.due is not None and care.due <= on + SOON),
         tuple(mend),
+        tuple(one for one in bookings if one.sort == "reservation" and not _to_come(one, on)),
     )
 
 
@@ -105,10 +107,11 @@ def _text(catalogue: Catalogue, board: Board, rig: str | None) -> Iterator[str]:
     yield from _section("Out", [line for one in board.out for line in _loan(catalogue, one, on)])
     yield from _section("Coming", [line for one in board.coming for line in _reservation(catalogue, board, one)])
     yield from _section("Service", [_service(catalogue, care, on) for care in board.service])
-    yield from _section("Mend the book", [_mend(catalogue, *one) for one in board.to_mend])
-    if rig is not None and (known := conditions(catalogue, rig=rig)):
+    over = [f"{one.place}: the reservation of {_what(catalogue, one)} is over; remove it" for one in board.over]
+    yield from _section("Mend the book", [*(_mend(catalogue, *one) for one in board.to_mend), *over])
+    if rig is not None and (known := conditions(catalogue, rig=rig, on=on)):
         yield from _section("Condition", [f"{day_in_words(one.day)}: {one.words}" for one in known])
-    if not (board.overdue or board.out or board.coming or board.service or board.to_mend):
+    if not (board.overdue or board.out or board.coming or board.service or board.to_mend or board.over):
         yield ""
         yield "Nothing is out, nothing is spoken for, and nothing wants service within a month."
 
@@ -171,9 +174,8 @@ def _service(catalogue: Catalogue, care: Care, on: dt.date) -> str:
 def _mend(catalogue: Catalogue, later: Booking, earlier: Booking, ids: tuple[str, ...]) -> str:
     names = few([catalogue.parts[id_].name for id_ in ids])
     verb = "was" if len(ids) == 1 else "were"
-    return (
-        f"{earlier.place}: {names} {verb} out again on {day_in_words(later.entry.first)} ({later.place}); write 'back'"
-    )
+    again = f"{names} {verb} out again on {day_in_words(later.entry.first)} ({later.place})"
+    return f"{earlier.place}: {again}; write 'back' here"
 
 
 def _what(catalogue: Catalogue, booking: Booking) -> str:
@@ -199,6 +201,7 @@ def _json(catalogue: Catalogue, board: Board) -> dict[str, Any]:
             {"loan": earlier.place, "out_again": later.place, "parts": list(ids)}
             for later, earlier, ids in board.to_mend
         ],
+        "over": [one.place for one in board.over],
     }
 
 
