@@ -34,7 +34,7 @@ def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board
     coming = [one for one in bookings if one not in open_ and (one.open or _to_come(one, on))]
     own = set(ledger.needs[rig]) if rig is not None else set()
     wanted = [
-        care for care in cares(catalogue)
+        care for care in cares(catalogue, on)
         if care.due is not None and (rig is None or care.rig == rig or care.part in own)
     ]  # fmt: skip
     mend = [one for one in ledger.contradictions() if rig is None or rig in (one[0].entry.rig, one[1].entry.rig)]

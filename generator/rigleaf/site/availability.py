@@ -110,8 +110,8 @@ def lending_of(catalogue: Catalogue) -> Lending | None:
         return None
     on = as_of(catalogue)
     first, last = shown_year(on)
-    days = [one.entry.last for one in (*catalogue.desk.loans, *catalogue.desk.reservations)]
-    known = max([last, *(day for day in days if day is not None)])
+    days = [one.entry.last for one in catalogue.desk.loans if one.entry.last is not None]
+    known = max([last, *days, *(one.entry.last for one in catalogue.desk.reservations)])
     phases = {id_: phases_of(catalogue, id_, first) for id_ in catalogue.rigs}
     return Lending(on, str(zone_of(catalogue)), first, last, known, phases)
 

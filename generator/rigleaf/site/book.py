@@ -61,9 +61,7 @@ class Book:
 
     @property
     def sections(self) -> tuple[Section, ...]:
-        """The sections that this guide has: one without targets, places, journeys or a book of loans has no page
-        for them.
-        """
+        """The sections that this guide has: one without targets, places, journeys or loans has no page for them."""
         there = {page.address for page in self.pages}
         return tuple(section for section in SECTIONS if section.address in there)
 
@@ -125,9 +123,7 @@ def _easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
     return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
 
 
-def _rigs(
-    catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, addresses: Addresses
-) -> PageRecord:
+def _rigs(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, addresses: Addresses) -> PageRecord:
     writer = Writer("rigs/index", addresses, catalogue.guide.units)
     columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
     html = writer.render("rigs.html", rigs=entries, columns=columns, lending=lending)

@@ -1,4 +1,4 @@
-"""The page of the club's desk: what is out and due, what is spoken for, what that leaves of each rig, and what wants service."""
+"""The page of the club's desk: what is out, due and spoken for, what that leaves of each rig, what wants service."""
 
 import datetime as dt
 from collections.abc import Iterator
@@ -76,8 +76,10 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     writer = Writer(DESK_ADDRESS, addresses, catalogue.guide.units, names)
     board = board_of(catalogue, lending.on)
-    overdue, out, coming = ([_row(catalogue, board.ledger, one) for one in some] for some in (board.overdue, board.out, board.coming))
-    service = [_care(catalogue, care, lending.on) for care in cares(catalogue)]
+    overdue, out, coming = (
+        [_row(catalogue, board.ledger, one) for one in some] for some in (board.overdue, board.out, board.coming)
+    )
+    service = [_care(catalogue, care, lending.on) for care in cares(catalogue, lending.on)]
     html = writer.render(
         "desk.html",
         guide=catalogue.guide,
@@ -95,7 +97,9 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
         shown=days_in_words(lending.first, lending.last),
         years=[*_years(catalogue, lending)],
     )
-    summary = f"The desk of {catalogue.guide.name}: what is out, due and overdue, what is spoken for, and what wants service."
+    summary = (
+        f"The desk of {catalogue.guide.name}: what is out, due and overdue, what is spoken for, and what wants service."
+    )
     contents = (
         *((Heading("Overdue", "overdue"),) if overdue else ()),
         Heading("Out", "out"),
@@ -159,6 +163,6 @@ def _years(catalogue: Catalogue, lending: Lending) -> Iterator[RigYear]:
             lending.rigs[id_],
             year_strip(f"year-{id_}", rig.name, phases, lending.first, lending.last, lending.on),
             tuple((_days(one, lending.on), one) for one in coming),
-            conditions(catalogue, rig=id_)[:MOST_CONDITIONS],
+            conditions(catalogue, rig=id_, on=lending.on)[:MOST_CONDITIONS],
             calendar_path(id_),
         )

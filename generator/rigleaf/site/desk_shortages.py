@@ -1,4 +1,4 @@
-"""Which rigs wait for which parts: every rig that is short is told once for each part and run of days, alike ones together."""
+"""Which rigs wait for which parts: each is told once for a part and a run of days, and alike ones together."""
 
 import datetime as dt
 from collections import defaultdict
@@ -44,8 +44,8 @@ def shortages(catalogue: Catalogue, lending: Lending) -> tuple[Shortage, ...]:
         for first, last in runs:
             rigs[part, first, last].append(rig)
     parts: dict[tuple[dt.date, dt.date | None, tuple[str, ...]], list[str]] = defaultdict(list)
-    for (part, first, last), waiting in rigs.items():
-        parts[first, last, tuple(waiting)].append(part)
+    for (part, first, last), some in rigs.items():
+        parts[first, last, tuple(some)].append(part)
     ordered = sorted(parts.items(), key=lambda one: (one[0][0], one[0][1] or dt.date.max, one[0][2]))
     found = []
     for (first, last, waiting), ids in ordered:
@@ -81,9 +81,7 @@ def _runs(lending: Lending) -> dict[tuple[str, str], list[tuple[dt.date, dt.date
     return found
 
 
-def _holders(
-    ledger: Ledger, part: str, rigs: tuple[str, ...], first: dt.date, last: dt.date | None
-) -> list[Booking]:
+def _holders(ledger: Ledger, part: str, rigs: tuple[str, ...], first: dt.date, last: dt.date | None) -> list[Booking]:
     """Return who has the pieces of a part that some rigs miss over some days."""
     days = Span(noon(first), noon(last or first) + 2)
     found: dict[int, Booking] = {}

@@ -101,8 +101,9 @@ def _months(plate: Plate, scale: Scale) -> None:
 
 def _today(plate: Plate, scale: Scale, on: dt.date) -> None:
     """Draw the line of today through the middle of its day; lending.js moves it."""
+    place = f"translate({number(scale.x(on, 0.5))} 0)"
     plate.marks.append(
-        f'<g data-rl-first="{scale.first}" data-rl-days="{scale.days}" transform="translate({number(scale.x(on, 0.5))} 0)">'
+        f'<g data-rl-first="{scale.first}" data-rl-days="{scale.days}" transform="{place}">'
         f'<path class="accent" d="M0 0V{number(_TICK)}"/><path class="fill-accent" d="M-4 0h8L0 5z"/></g>'
     )
 
