@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rigleaf.catalogue.bookings import Booking, Span, noon
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.lending.ledger import Ledger, ledger_of
 from rigleaf.site.availability import Lending
 
@@ -20,16 +21,14 @@ class Shortage:
     """Parts of which there are too few for some rigs over some days.
 
     Attributes:
-        first: the first day; None where it has begun.
-        last: the last one; None where nobody knows.
+        days: when, in words; what has begun is told by its end only.
         parts: the parts.
         rigs: the rigs that miss them and are not themselves lent.
         holders: the rigs with which the parts are.
         alone: whether some of them were lent, or are spoken for, by themselves.
     """
 
-    first: dt.date | None
-    last: dt.date | None
+    days: str
     parts: tuple[Named, ...]
     rigs: tuple[Named, ...]
     holders: tuple[Named, ...]
@@ -53,8 +52,7 @@ def shortages(catalogue: Catalogue, lending: Lending) -> tuple[Shortage, ...]:
         with_rigs = dict.fromkeys(one.entry.rig for one in bookings)
         found.append(
             Shortage(
-                first if first > lending.on else None,
-                last,
+                _days(first if first > lending.on else None, last),
                 tuple((id_, catalogue.parts[id_].name) for id_ in ids),
                 tuple((id_, catalogue.rigs[id_].name) for id_ in waiting),
                 tuple((id_, catalogue.rigs[id_].name) for id_ in with_rigs if id_ is not None),
@@ -62,6 +60,12 @@ def shortages(catalogue: Catalogue, lending: Lending) -> tuple[Shortage, ...]:
             )
         )
     return tuple(found)
+
+
+def _days(first: dt.date | None, last: dt.date | None) -> str:
+    if first is None:
+        return "nobody knows until when" if last is None else f"until {day_in_words(last)}"
+    return f"from {day_in_words(first)}, nobody knows until when" if last is None else days_in_words(first, last)
 
 
 def _runs(lending: Lending) -> dict[tuple[str, str], list[tuple[dt.date, dt.date | None]]]:
