@@ -19,6 +19,7 @@ KINDS: dict[str, str] = {
     "a journey that does not go": "trips/godwit-to-the-fell.html",
     "a sheet for the desk": "trips/eclipse-for-two/check-in.html",
     "labels": "trips/eclipse-for-two/labels.html",
+    "the desk": "desk/index.html",
     "shelf": "shelf/index.html",
     "what is claimed": "claimed/index.html",
     "a kind": "shelf/optic.html",
