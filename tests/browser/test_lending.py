@@ -34,12 +34,12 @@ BOOK: dict[str, Any] = {
     "loans": [{"rig": "heron", "out": dt.date(2026, 11, 20), "due": dt.date(2026, 12, 5)}],
     "reservations": [
         {"rig": "curlew", "from": dt.date(2027, 3, 28), "until": dt.date(2027, 3, 29)},
-        {"parts": ["camera"], "from": dt.date(2026, 12, 31), "until": dt.date(2027, 1, 2)},
+        {"parts": [{"part": "camera", "count": 2}], "from": dt.date(2026, 12, 31), "until": dt.date(2027, 1, 2)},
         {"rig": "plover", "from": dt.date(2027, 10, 25), "until": dt.date(2027, 10, 31)},
     ],
 }
 
-# The moment by the clock of UTC, and where the reader is. Midnight at the club is at 23:00 in winter, at 22:00 in summer.
+# The moment by the clock of UTC, and where the reader is. Midnight at the club is 23:00 in winter, 22:00 in summer.
 MOMENTS = {
     "on the day of the build": ("2026-11-24T12:00", CLUB),
     "before the club's midnight, a reader ahead": ("2026-12-05T22:59", "Pacific/Auckland"),
