@@ -117,3 +117,13 @@ def test_the_help_says_that_it_is_private(capsys: pytest.CaptureFixture[str]) ->
     with pytest.raises(SystemExit):
         main(["desk", "--help"])
     assert "the terminal is not the site" in " ".join(capsys.readouterr().out.split())
+
+
+def test_only_the_command_shows_people(package: Path) -> None:
+    """What lies below `private` in the book is read where it is printed for the officer, or where the guide opts in."""
+    readers = set()
+    for path in package.rglob("*.py"):
+        text = path.read_text(encoding="utf-8")
+        if "entry.private" in text or "desk_report" in text:
+            readers.add(path.relative_to(package).as_posix())
+    assert readers == {"site/desk_report.py", "lending/sentences.py", "cli.py"}

@@ -1,6 +1,7 @@
 """What can be had of a rig day by day, worked out from the book."""
 
 import datetime as dt
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -27,7 +28,11 @@ def phases_of(catalogue: Catalogue, rig_id: str, from_day: dt.date, on: dt.date 
         from_day: the first day of the first phase.
         on: the day as of which the book is read; that of the build where none is given.
     """
-    return _RigBook(catalogue, ledger_of(catalogue, on), rig_id).phases(from_day)
+    ledger = ledger_of(catalogue, on)
+    key = rig_id, from_day
+    if key not in ledger.told:
+        ledger.told[key] = _RigBook(catalogue, ledger, rig_id).phases(from_day)
+    return ledger.told[key]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +63,8 @@ class _RigBook:
         """Return the phases from a day on."""
         days = self._days(from_day)
         told: list[tuple[dt.date, _Told]] = []
-        for day in days:
-            one = self._told(day)
+        for day, missing in zip(days, self._missing(days), strict=True):
+            one = self._told(day, missing)
             if not told or told[-1][1] != one:
                 told.append((day, one))
         lasts = [*(after - _ONE_DAY for _, (after, _) in pairwise(told)), None]
@@ -85,25 +90,28 @@ class _RigBook:
         days |= {due + _ONE_DAY for due in dues if due is not None}
         return sorted({from_day, *(day for day in days if day > from_day)})
 
-    def _told(self, day: dt.date) -> _Told:
+    def _told(self, day: dt.date, missing: dict[str, int]) -> _Told:
         halves = (noon(day) + 1, noon(day))  # who has it for the night has it that day
         own = [(half, one) for half in halves for one in self.own if _within(half, self.ledger.held(one))]
-        missing = self._missing(halves)
         if own:
             # What is known to be so goes before a loan of which nobody knows the return.
             _, booking = min(own, key=lambda one: (self.ledger.unsure(one[1]), -one[0], one[1].sort, one[1].order))
             return _Told(self._state(booking, day), booking, second=not missing)
         return _Told("short" if missing else "here", None, tuple(missing.items()))
 
-    def _missing(self, halves: tuple[int, ...]) -> dict[str, int]:
-        """Return how many of which parts are missing on any of some half-days, in the order of the rig."""
-        found: dict[str, int] = {}
+    def _missing(self, days: list[dt.date]) -> list[dict[str, int]]:
+        """Return for each day how many of which parts are missing at its noon or its night, in the order of the rig."""
+        found: list[dict[str, int]] = [{} for _ in days]
         for id_, need in self.needs.items():
             if id_ in self.never:
-                found[id_] = self.never[id_]
+                for one in found:
+                    one[id_] = self.never[id_]
             for held in self.lacks.get(id_, ()):
-                if any(_within(half, held.span) for half in halves):
-                    found[id_] = max(found.get(id_, 0), need + held.count - self.ledger.stock[id_])
+                short = need + held.count - self.ledger.stock[id_]
+                first = bisect_left(days, day_of(held.span.start))
+                last = len(days) if held.span.end == FOREVER else bisect_right(days, day_of(held.span.end - 1))
+                for one in found[first:last]:
+                    one[id_] = max(one.get(id_, 0), short)
         return found
 
     def _state(self, booking: Booking, day: dt.date) -> State:
@@ -126,14 +134,17 @@ class _RigBook:
 
     def _absence(self, id_: str, count: int, day: dt.date) -> Absence:
         """Return who has a part that is missing on a day, and until when it stays away without a gap."""
-        end = noon(day) + 2
+        some = self.lacks.get(id_, ())
+        night = noon(day) + 1
+        end = night
         holders: dict[int, Booking] = {}
-        for held in self.lacks.get(id_, ()):
-            if any(_within(half, held.span) for half in (noon(day), noon(day) + 1)):
+        # From the first run that lasts into this day on, those that follow each other without a gap.
+        for held in some[bisect_right(some, noon(day), key=lambda one: one.span.end) :]:
+            if held.span.start > end:
+                break
+            if held.span.start <= night:
                 holders.update({one.order: one for one in held.holders})
-                end = held.span.end
-            elif held.span.start == end:
-                end = held.span.end
+            end = held.span.end
         return Absence(id_, count, day_of(end - 1) if end != FOREVER else None, tuple(holders.values()))
 
 

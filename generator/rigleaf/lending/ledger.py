@@ -12,6 +12,7 @@ from rigleaf.catalogue.bookings import FOREVER, Booking, Span, noon, pieces_of_r
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Written
 from rigleaf.catalogue.models.lending import Loan, Reservation
+from rigleaf.lending.phases import Phase
 from rigleaf.lending.today import as_of
 
 
@@ -44,6 +45,8 @@ class Ledger:
     bookings: tuple[Booking, ...]
     stock: Mapping[str, int]
     needs: Mapping[str, Mapping[str, int]]
+    told: dict[tuple[str, dt.date], tuple[Phase, ...]] = field(default_factory=dict, repr=False, compare=False)
+    """Phases that were worked out already, by rig and first day: pages and calendars ask for the same ones."""
     _lacks: dict[tuple[str, int], tuple[Held, ...]] = field(default_factory=dict, repr=False, compare=False)
 
     def overdue(self, booking: Booking) -> bool:
