@@ -2,7 +2,6 @@
 
 import datetime as dt
 import json
-import os
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -61,14 +60,10 @@ def pages(once: Once) -> Path:
     """A small guide with a book, as `rigleaf export` writes it on a day."""
 
     def fill(folder: Path) -> None:
-        kept = os.environ.get("SOURCE_DATE_EPOCH")
-        os.environ["SOURCE_DATE_EPOCH"] = str(int(dt.datetime(2026, 11, 24, 12, tzinfo=dt.UTC).timestamp()))
-        try:
+        noon = dt.datetime.combine(ON, dt.time(12), dt.UTC)
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("SOURCE_DATE_EPOCH", str(int(noon.timestamp())))
             export(read_catalogue(guide(folder / "guide")), folder / "pages")
-        finally:
-            os.environ.pop("SOURCE_DATE_EPOCH")
-            if kept is not None:
-                os.environ["SOURCE_DATE_EPOCH"] = kept
 
     return once("a guide with a book of loans", fill)
 
