@@ -104,6 +104,7 @@ def _today(plate: Plate, scale: Scale, on: dt.date) -> None:
     place = f"translate({number(scale.x(on, 0.5))} 0)"
     plate.marks.append(
         f'<g data-rl-first="{scale.first}" data-rl-days="{scale.days}" transform="{place}">'
+        f'<path class="rl-today-edge" d="M0 {number(TOP)}V{number(FOOT)}"/>'  # parts it from a solid bar of its own ink
         f'<path class="accent" d="M0 0V{number(_TICK)}"/><path class="fill-accent" d="M-4 0h8L0 5z"/></g>'
     )
 
