@@ -23,6 +23,7 @@ KINDS: dict[str, str] = {
     "a hand-over sheet": "rigs/curlew-twin/hand-over.html",
     "labels for parts": "rigs/curlew-twin/labels.html",
     "labels for lids": "rigs/plover-newtonian/lids.html",
+    "the desk": "desk/index.html",
     "shelf": "shelf/index.html",
     "labels for the shelf": "shelf/labels.html",
     "labels of a kind": "shelf/fixing/labels.html",

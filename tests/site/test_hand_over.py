@@ -18,6 +18,7 @@ from rigleaf.chapters.study import study_rig
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.hand_over import MOST_WORDS, before_handing, hand_over_page, row_groups, shortened
 from rigleaf.site.kit_list import LOOSE, NO_BAG, WORN
+from rigleaf.site.last_seen import LastSeen
 from tests.chapters.small_guide import RIG, Data, catalogue, parts
 
 BAGS: dict[str, Data] = {"crate": {"kind": "bag", "name": "Crate", "mass": "3 kg"}}
@@ -30,7 +31,7 @@ def guide(rig: Data | None = None, **changes: Any) -> Catalogue:
 
 def sheet(rig: Data | None = None, conditions: dict[str, str] | None = None, **changes: Any) -> HtmlElement:
     made = guide(rig, **changes)
-    page = hand_over_page(made, study_rig(made, made.rigs["rig"]), Addresses(), conditions or {})
+    page = hand_over_page(made, study_rig(made, made.rigs["rig"]), Addresses(), LastSeen(parts=conditions or {}))
     return html.fromstring(f"<main>{page.html}</main>")
 
 
@@ -110,8 +111,8 @@ def test_the_sheet_says_whose_it_is_and_leaves_names_and_days_blank() -> None:
 def test_a_condition_that_somebody_wrote_down_stands_beside_the_part() -> None:
     found = sheet(conditions={"tube": "a scratch on the dew shield", "nobody": "x"})
     (tube,) = found.xpath("//tr[@data-rl-line='Tube']/th")
-    assert text(tube).endswith("At the last return: a scratch on the dew shield")
-    assert "At the last return" not in text(sheet())
+    assert text(tube).endswith("When last seen: a scratch on the dew shield")
+    assert "When last seen" not in text(sheet())
 
 
 def test_quirks_are_told_once_of_pieces_in_two_places() -> None:

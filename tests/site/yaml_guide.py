@@ -17,6 +17,7 @@ def write_guide(
     rigs: list[Data] | None = None,
     places: list[Data] | None = None,
     targets: list[Data] | None = None,
+    desk: Data | None = None,
     **guide: Any,
 ) -> Path:
     """Write a guide as YAML below ``root`` (made if need be) and return it; without more, the small guide."""
@@ -27,6 +28,9 @@ def write_guide(
     for name, entries in (("places", places), ("targets", targets)):
         if entries:
             _write(root / f"{name}.yml", entries)
+    if desk:
+        (root / "desk").mkdir(exist_ok=True)
+        _write(root / "desk" / "book.yml", desk)
     for rig in [RIG] if rigs is None else rigs:
         _write(root / f"{rig['id']}.yml", rig)
     return root

@@ -59,6 +59,15 @@ def _between(folder: str, to_path: str) -> str:
     return link + "/" if to_path.endswith("/") or (not to_path and link != ".") else ("./" if link == "." else link)
 
 
+DESK_ADDRESS = "desk/index"
+"""The page of the book of loans."""
+
+
+def desk_anchor(rig: str) -> str:
+    """Return where on the page of the book a rig stands."""
+    return f"rig-{rig}"
+
+
 def rig_address(id_: str) -> str:
     """Return the address of a rig's page. No id has an underscore, so a rig called "index" gets one of its own."""
     return "rigs/index_" if id_ == "index" else f"rigs/{id_}"

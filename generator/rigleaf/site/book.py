@@ -9,17 +9,20 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses, trip_address
+from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
+from rigleaf.site.availability import Lending, lending_of
 from rigleaf.site.away_page import away_page, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.copies import copy_files
+from rigleaf.site.desk_page import desk_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.field_card import field_card
 from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page
 from rigleaf.site.glossary import glossary_page
 from rigleaf.site.hand_over import hand_over_page
+from rigleaf.site.last_seen import LastSeen, last_seen
 from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
@@ -51,6 +54,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
     Section("Journeys", "trips/index"),
+    Section("Desk", DESK_ADDRESS),
     Section("Shelf", "shelf/index"),
     Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
@@ -78,7 +82,7 @@ class Book:
 
     @property
     def sections(self) -> tuple[Section, ...]:
-        """The sections that this guide has: one without targets, places or journeys has no page for them."""
+        """The sections that this guide has: one without targets, places, journeys or loans has no page for them."""
         there = {page.address for page in self.pages}
         return tuple(section for section in SECTIONS if section.address in there)
 
@@ -93,17 +97,22 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     writer = Writer("index", addresses, catalogue.guide.units)
-    entries = {study.rig.id: rig_entry(study, writer) for study in studies}  # no links in them: any page may show them
+    lending = lending_of(catalogue)
+    had = lending.rigs if lending else {}
+    phases = lending.phases if lending else {}
+    # No links in them: any page may show them.
+    entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
     framings = framings_of(catalogue)
     pages = (
-        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], writer),
-        finding_page(catalogue, studies, framings, addresses),
-        *_rig_pages(catalogue, studies, addresses),
-        *_sheets(catalogue, studies, addresses),
+        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
+        finding_page(catalogue, studies, framings, addresses, phases, had),
+        *_rig_pages(catalogue, studies, lending, addresses),
+        *_sheets(catalogue, studies, lending, addresses),
         *((side_by_side_page(catalogue, addresses),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
+        *((desk_page(catalogue, lending, addresses),) if lending else ()),
         *shelf_pages(catalogue, addresses),
         *shelf_label_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
@@ -118,7 +127,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         answer_files(),
         calendar_files(catalogue, addresses),
         copy_files(catalogue, pages, addresses),
-        side_by_side_files(catalogue, studies),
+        side_by_side_files(catalogue, studies, phases),
         preview_files(catalogue, studies) if addresses.site else (),
     )
     picture = guide_picture(catalogue) if addresses.site else None
@@ -131,22 +140,33 @@ def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
     return [(trip_address(id_), catalogue.trips[id_].name) for id_ in sorted(first, key=lambda id_: (first[id_], id_))]
 
 
-def _home(catalogue: Catalogue, entries: list[RigEntry], writer: Writer) -> PageRecord:
+def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, writer: Writer) -> PageRecord:
     html = writer.render(
-        "home.html", guide=catalogue.guide, rigs=entries, parts=len(catalogue.parts), trips=_trips(catalogue)
+        "home.html",
+        guide=catalogue.guide,
+        rigs=entries,
+        parts=len(catalogue.parts),
+        trips=_trips(catalogue),
+        lending=lending,
     )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
 
 
-def _rig_pages(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+def _rig_pages(
+    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
+) -> Iterator[PageRecord]:
     for study in studies:
-        yield rig_page(catalogue, study, rig_writer(catalogue, study.rig.id, addresses))
+        writer = rig_writer(catalogue, study.rig.id, addresses)
+        yield rig_page(catalogue, study, writer, lending.rigs[study.rig.id] if lending else None)
 
 
-def _sheets(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+def _sheets(
+    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
+) -> Iterator[PageRecord]:
     """Yield what is printed for each rig."""
     for study in studies:
-        yield hand_over_page(catalogue, study, addresses)
+        seen = last_seen(catalogue, study.assembly, lending.on) if lending else LastSeen()
+        yield hand_over_page(catalogue, study, addresses, seen)
         yield field_card(catalogue, study, addresses)
         yield from rig_label_pages(catalogue, study.assembly, addresses)

@@ -16,6 +16,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.lending.phases import Phase
 from rigleaf.quantities import to_canonical
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import Availability
 from rigleaf.site.finding_facts import Answer, RigFacts, day_by_day, facts_of, tally_of
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.rig_page import EXPERIENCE
@@ -88,6 +89,7 @@ def finding_page(
     framings: Mapping[str, Sequence[Ranked]],
     addresses: Addresses,
     phases: Mapping[str, tuple[Phase, ...]] | None = None,
+    had: Mapping[str, Availability] | None = None,
 ) -> PageRecord:
     """Return the page on which people find a rig.
 
@@ -97,6 +99,7 @@ def finding_page(
         framings: by the id of a target, how the rigs frame it.
         addresses: how addresses become paths.
         phases: by the id of a rig, what can be had of it day by day; without, no date can be chosen.
+        had: the same as rows tell it of today.
     """
     facts = facts_of(catalogue, studies, framings, phases or {})
     lent = [one for one in facts if not one.rig.for_training]
@@ -112,6 +115,7 @@ def finding_page(
         first=_first(lent, units),
         more=_more(lent, targets),
         experience=[*EXPERIENCE.values()],
+        had=had or {},
         marks={"lasts": "sound", "just lasts": "tight", "runs out": "fails"},
         flight_words={
             "may fly": "may fly",

@@ -16,6 +16,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, hand_over_address, lids_address, rig_labels_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.kit_list import Group, Line, groups_of
+from rigleaf.site.last_seen import LastSeen
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
@@ -23,6 +24,7 @@ MOST_WORDS = 110
 """Characters of a part's quirks on the sheet: two lines beside the boxes. The part's page has all of them."""
 
 NOTHING: Mapping[str, str] = MappingProxyType({})
+UNSEEN = LastSeen()
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,20 +139,18 @@ def _emptied(assembly: Assembly) -> Iterator[Item]:
         yield Item("Liquids and cans", f"{names(liquids)}. {doing}{'; taken out before a flight' if flies else ''}.")
 
 
-def hand_over_page(
-    catalogue: Catalogue, study: RigStudy, addresses: Addresses, conditions: Mapping[str, str] = NOTHING
-) -> PageRecord:
+def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, seen: LastSeen = UNSEEN) -> PageRecord:
     """Return the page that prints as a sheet for handing a rig out and taking it back.
 
     Args:
         catalogue: the guide.
         study: the rig, studied.
         addresses: how addresses become paths.
-        conditions: by the part's id, in which condition it came back from its last loan.
+        seen: how it and its parts were when they were last seen.
     """
     rig, assembly = study.rig, study.assembly
     writer = Writer(hand_over_address(rig.id), addresses, catalogue.guide.units)
-    groups = row_groups(assembly, conditions)
+    groups = row_groups(assembly, seen.parts)
     rows = [row for group in groups for row in group.rows]
     title = "Hand-over"
     html = writer.render(
@@ -166,6 +166,7 @@ def hand_over_page(
         totality=checklist(study, "totality"),
         after=checklist(study, "after"),
         cautions=cautions_for(assembly),
+        seen=seen.whole,
         labels=(rig_labels_address(rig.id), lids_address(rig.id)),
     )
     description = f"{rig.name}: a sheet to hand it out and take it back by, with every part to tick."

@@ -11,10 +11,12 @@ from rigleaf.chapters.figures import Drawing, Finding
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
+from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.doors import doors_of
 from rigleaf.site.glossary import Linker
+from rigleaf.site.lending_files import calendar_path
 from rigleaf.site.previews import rig_picture
 from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
@@ -55,15 +57,16 @@ class RigEntry:
     kind_of_use: str
     keyfigures: tuple[tuple[str, Markup], ...]
     findings: tuple[Finding, ...]
+    availability: Availability | None = None
 
 
-def rig_entry(study: RigStudy, writer: Writer) -> RigEntry:
+def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None = None) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
     figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     rig = study.rig
     use = " · ".join(", ".join(words) for words in (rig.purpose, rig.travels) if words)
-    return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings)
+    return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings, availability)
 
 
 def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
@@ -72,7 +75,9 @@ def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
     return Writer(rig_address(rig), addresses, catalogue.guide.units, names, Linker())
 
 
-def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecord:
+def rig_page(
+    catalogue: Catalogue, study: RigStudy, writer: Writer, availability: Availability | None = None
+) -> PageRecord:
     """Return the finished page of one rig."""
     rig = study.rig
     assembly = study.assembly
@@ -90,6 +95,8 @@ def rig_page(catalogue: Catalogue, study: RigStudy, writer: Writer) -> PageRecor
     html = writer.render(
         "rig.html",
         rig=rig,
+        availability=availability,
+        calendar=calendar_path(rig.id),
         facts=_facts(catalogue, study, writer),
         lead=first,
         rest=rest,

@@ -10,10 +10,12 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS, Kind
 from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.image_train.neighbours import Neighbours, neighbours
+from rigleaf.lending.today import as_of
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import SHELF_LABELS_ADDRESS, Addresses, kind_address, part_address
 from rigleaf.site.facts import NOT_FACTS, fact, facts, label
 from rigleaf.site.part_labels import pieces_on_the_shelf
+from rigleaf.site.part_lending import PartBook, PartLending
 from rigleaf.site.photos import photo_path
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
@@ -70,10 +72,13 @@ def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageReco
     for kind, parts in by_kind.items():
         yield _kind(catalogue, kind, parts, addresses)
     around = neighbours(catalogue.parts)
+    book = PartBook(catalogue, as_of(catalogue)) if catalogue.desk else None
     names = {id_: part.name for id_, part in catalogue.parts.items()}
     for part in (part for parts in by_kind.values() for part in parts):  # the pages before and after are of one kind
         writer = Writer(part_address(part.id), addresses, catalogue.guide.units, names)
-        yield _part(catalogue, part, _sides(catalogue.parts, part, around), writer)
+        yield _part(
+            catalogue, part, _sides(catalogue.parts, part, around), book.told(part.id) if book else None, writer
+        )
 
 
 def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Addresses) -> PageRecord:
@@ -139,13 +144,14 @@ def _sides(parts: Mapping[str, Part], part: Part, around: Neighbours) -> list[Si
     ]  # fmt: skip
 
 
-def _part(catalogue: Catalogue, part: Part, mating: list[Side], writer: Writer) -> PageRecord:
+def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLending | None, writer: Writer) -> PageRecord:
     kind = KINDS[part.kind]
     groups, unsaid = facts(part, writer)
     rigs = [catalogue.rigs[id_] for id_ in catalogue.used_by.get(part.id, ())]
     html = writer.render(
         "part.html",
         part=part,
+        lent=lent,
         kind=kind,
         groups=groups,
         unsaid=unsaid,
@@ -161,6 +167,7 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], writer: Writer) 
     contents = [Heading("What is known", "what-is-known")]
     contents += [Heading("Notes", "notes")] if part.notes else []
     contents += [Heading("Threads that mate", "mating")] if mating else []
+    contents += [Heading("In the book of loans", "in-the-book")] if lent else []
     return PageRecord(
         address=writer.address,
         title=part.name,

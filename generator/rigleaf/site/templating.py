@@ -9,6 +9,7 @@ from typing import Any, Protocol
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from rigleaf.catalogue.days import day_in_words
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
@@ -47,6 +48,7 @@ def environment() -> Environment:
     env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
     env.filters["unit"] = unit_sign
+    env.filters["day"] = day_in_words
     env.filters["kept_lines"] = kept_lines
     env.filters["sensible"] = lambda value: f"{value:.4g}"
     env.globals["basis_words"] = BASIS_WORDS

@@ -1,0 +1,168 @@
+"""The page of the club's desk: what is out, due and spoken for, what that leaves of each rig, what wants service."""
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rigleaf.catalogue.bookings import Booking
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.days import days_in_words
+from rigleaf.lending.board import SOON, board_of
+from rigleaf.lending.ledger import Ledger
+from rigleaf.lending.phases import Phase
+from rigleaf.lending.sentences import borrower, few, taken
+from rigleaf.lending.service import Care, Condition, cares, conditions
+from rigleaf.site.addresses import DESK_ADDRESS, Addresses, desk_anchor
+from rigleaf.site.availability import Availability, Lending
+from rigleaf.site.desk_shortages import shortages
+from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_path
+from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.templating import Writer
+from rigleaf.site.year_strip import year_strip
+
+MOST_CONDITIONS = 2
+"""How many notes on the condition of a rig its year shows, the newest first."""
+
+SAMPLES: tuple[tuple[str, str], ...] = (
+    ("here", "all of it is at the club"),
+    ("short", "a part that it needs is with another"),
+    ("spoken for", "reserved"),
+    ("out", "somebody has it; a point at the end: nobody knows until when"),
+    ("overdue", "it should be back and is not"),
+)
+"""What the strips show, in words."""
+
+_ALSO = "loans, lending, borrow, booking, reservation, calendar, return, maintenance"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A loan or a reservation in a list; ``others`` are ids and names of parts that go with it or by themselves."""
+
+    rig: str
+    name: str
+    others: tuple[tuple[str, str], ...]
+    first: dt.date
+    last: dt.date | None
+    borrower: str
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CareRow:
+    """Something that is looked after again and again; ``state`` is overdue, due, or empty where it can wait."""
+
+    care: Care
+    name: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class RigYear:
+    """A rig with its strip, and what the strip shows in words."""
+
+    rig: str
+    anchor: str
+    name: str
+    availability: Availability
+    svg: str
+    days: tuple[tuple[str, Phase], ...]
+    conditions: tuple[Condition, ...]
+    calendar: str
+
+
+def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> PageRecord:
+    """Return the page of the book of loans."""
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
+    writer = Writer(DESK_ADDRESS, addresses, catalogue.guide.units, names)
+    board = board_of(catalogue, lending.on)
+    overdue, out, coming = (
+        [_row(catalogue, board.ledger, one) for one in some] for some in (board.overdue, board.out, board.coming)
+    )
+    service = [_care(catalogue, care, lending.on) for care in cares(catalogue, lending.on)]
+    html = writer.render(
+        "desk.html",
+        guide=catalogue.guide,
+        lending=lending,
+        overdue=overdue,
+        out=out,
+        coming=coming,
+        short=shortages(catalogue, lending),
+        wanted=[row for row in service if row.state],
+        later=[row for row in service if not row.state],
+        soon=SOON.days,
+        calendar=CLUB_CALENDAR,
+        calendar_address=addresses.public(CLUB_CALENDAR),
+        samples=SAMPLES,
+        shown=days_in_words(lending.first, lending.last),
+        years=[*_years(catalogue, lending)],
+    )
+    summary = (
+        f"The desk of {catalogue.guide.name}: what is out, due and overdue, what is spoken for, and what wants service."
+    )
+    contents = (
+        *((Heading("Overdue", "overdue"),) if overdue else ()),
+        Heading("Out", "out"),
+        Heading("Spoken for", "spoken-for"),
+        Heading("Service", "service"),
+        Heading("Short of a part", "short"),
+        Heading("The year of each rig", "year"),
+        Heading("Calendars", "calendars"),
+    )
+    return PageRecord(DESK_ADDRESS, "Desk", html, summary, SearchEntry(f"{summary} {_ALSO}"), contents=contents)
+
+
+def _row(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Row:
+    entry = booking.entry
+    names = {use.part: taken(catalogue, [use]) for use in entry.parts}
+    notes = [entry.occasion[:1].upper() + entry.occasion[1:]] if entry.occasion else []
+    if entry.without:
+        stays = [catalogue.parts[id_].name for id_ in entry.without]
+        notes.append(f"without {few(stays)}")
+    if booking.sort == "reservation":
+        notes += [f"hangs on the return of {waited}" for waited in _waits(catalogue, ledger, booking)]
+    return Row(
+        entry.rig or "",
+        catalogue.rigs[entry.rig].name if entry.rig else "",
+        tuple(names.items()),
+        entry.first,
+        entry.last,
+        borrower(catalogue, booking),
+        tuple(notes),
+    )
+
+
+def _waits(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Iterator[str]:
+    for other, ids in ledger.hangs_on(booking):
+        same = other.entry.rig is not None and other.entry.rig == booking.entry.rig
+        yield "what is overdue" if same else few([catalogue.parts[id_].name for id_ in ids])
+
+
+def _days(phase: Phase, on: dt.date) -> str:
+    """Return the days of a phase, as far as they are not yet over."""
+    first = max(phase.first, on)
+    if phase.last is None:
+        return f"from {days_in_words(first, first)} on"
+    return days_in_words(first, phase.last)
+
+
+def _care(catalogue: Catalogue, care: Care, on: dt.date) -> CareRow:
+    name = catalogue.rigs[care.rig].name if care.rig else catalogue.parts[care.part or ""].name
+    due = care.due is not None and care.due <= on + SOON
+    return CareRow(care, name, "overdue" if care.overdue(on) else "due" if due else "")
+
+
+def _years(catalogue: Catalogue, lending: Lending) -> Iterator[RigYear]:
+    for id_, phases in lending.phases.items():
+        rig = catalogue.rigs[id_]
+        coming = [one for one in phases if one.first <= lending.known and (one.last is None or one.last >= lending.on)]
+        yield RigYear(
+            id_,
+            desk_anchor(id_),
+            rig.name,
+            lending.rigs[id_],
+            year_strip(f"year-{id_}", rig.name, phases, lending.first, lending.last, lending.on),
+            tuple((_days(one, lending.on), one) for one in coming),
+            conditions(catalogue, rig=id_, on=lending.on)[:MOST_CONDITIONS],
+            calendar_path(id_),
+        )
