@@ -63,10 +63,9 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
     for chapter, entries in by_chapter:
         writer = _writer(catalogue, method_address(chapter.id), addresses)
         html = writer.render("method.html", chapter=chapter, entries=entries)
-        # What every method begins with and rests on: whole texts would outgrow all the rest of the index.
+        # What every method begins with: whole texts and sources would outgrow all the rest of the index.
         gists = [f"{entry.name}: {first_sentence(entry.words)}" for entry in entries]
-        sources = dict.fromkeys(source.title for entry in entries for source in entry.sources)
-        text = " ".join((*gists, *sources))
+        text = " ".join(gists)
         yield PageRecord(
             writer.address,
             f"Method: {chapter.title}",
