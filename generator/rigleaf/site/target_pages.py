@@ -131,9 +131,9 @@ def _index(catalogue: Catalogue, entries: list[TargetEntry], writer: Writer) -> 
         months_in=months_in,
         months=MONTHS,
     )
-    text = "All targets: " + ", ".join(entry.target.name for entry in entries)
     description = "Every target with its size and light, and the rigs that frame it best."
-    return PageRecord(writer.address, "Targets", html, description, SearchEntry(text))
+    # Each target has a page and a record of its own: the list is found by what it is.
+    return PageRecord(writer.address, "Targets", html, description, SearchEntry(f"All targets. {description}"))
 
 
 def _page(
