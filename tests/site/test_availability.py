@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.lending.availability import phases_of
-from rigleaf.lending.phases import Phase, phase_on
-from rigleaf.site.availability import Lending, Told, lending_of, shown_year, told
+from rigleaf.lending.phases import Phase, State, phase_on
+from rigleaf.site.availability import Lending, Told, brief, lending_of, shown_year, told
 from tests.lending.small_club import club, day
 
 ONE_DAY = dt.timedelta(days=1)
@@ -47,7 +47,7 @@ def test_each_day_is_told_as_its_phase_says(monkeypatch: pytest.MonkeyPatch) -> 
             assert phase is not None
             assert said is not None
             assert said.state == phase.state
-            assert said.sentence in (phase.sentence, f"{phase.state}: {phase.sentence}")
+            assert said.sentence in (brief(phase), f"{phase.state}: {brief(phase)}")
             today += ONE_DAY
 
 
@@ -104,3 +104,15 @@ def test_the_year_shown_is_twelve_whole_months(on: dt.date) -> None:
     if last < dt.date.max:
         assert (last + ONE_DAY).replace(year=first.year) == first
         assert (last + ONE_DAY).year == first.year + 1
+
+
+def test_cards_tell_what_matters_first_and_how_much_more_there_is() -> None:
+    def phase(state: State, sentence: str) -> Phase:
+        return Phase(dt.date(2026, 1, 1), None, state, sentence)
+
+    assert brief(phase("out", "out until 5 May 2026; the tripod stayed at the club")) == "out until 5 May 2026"
+    assert (
+        brief(phase("here", "here; spoken for from 5 May 2026; a crate is out")) == "here; spoken for from 5 May 2026"
+    )
+    short = phase("short", "short of Mount until 8 May 2026; of Tube, no date; of Camera")
+    assert brief(short) == "short of Mount until 8 May 2026, and of 2 more"

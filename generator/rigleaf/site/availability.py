@@ -97,11 +97,20 @@ class Lending:
         return *found, Told(str(end), "", "unsaid", beyond)
 
 
+def brief(phase: Phase) -> str:
+    """Return what matters first of a phase's sentence, and of what is here what comes next; the desk has the whole."""
+    first, *further = phase.sentence.split("; ")
+    if phase.state == "short" and further:
+        return f"{first}, and of {len(further)} more"
+    return "; ".join([first, *further[:1]]) if phase.state == "here" else first
+
+
 def told(phase: Phase, first: dt.date, last: dt.date | None) -> Told:
-    """Return a phase with its word parted from the rest of its sentence; the word is put before where it lacks it."""
-    rest = phase.sentence.removeprefix(phase.state)
-    parted = rest != phase.sentence and not rest[:1].isalnum()
-    return Told(str(first), str(last or ""), phase.state, rest if parted else f": {phase.sentence}")
+    """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
+    sentence = brief(phase)
+    rest = sentence.removeprefix(phase.state)
+    parted = rest != sentence and not rest[:1].isalnum()
+    return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")
 
 
 def lending_of(catalogue: Catalogue) -> Lending | None:

@@ -48,7 +48,7 @@
     each(".rl-as-of", function (node) {
       var day = dayFor(node), on = node.getAttribute("data-rl-on");
       if (day < on) { return; }
-      node.textContent = "today, " + words(day) + ", by the book of " + words(on);
+      node.textContent = "today, by the book of " + words(on);
       node.setAttribute("data-rl-day", day);
     });
     /* Lines of today stand below an element that knows the zone and the day of the build. */
