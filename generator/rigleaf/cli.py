@@ -154,6 +154,21 @@ def _sharing(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") ->
     _guide(bundle, "--dir")
     bundle.set_defaults(command=_bundle)
 
+    share = commands.add_parser(
+        "share", help="write one rig's page as one file that opens from a mail without a network"
+    )
+    share.add_argument("rig", help="id of the rig")
+    share.add_argument("--text", action="store_true", help="a few lines for a chat instead, printed unless -o is given")
+    share.add_argument("-o", "--output", type=Path, metavar="FILE", help="file to write (default: RIG.html here)")
+    _guide(share, "--dir")
+    share.add_argument("--site", default="", metavar="URL", help="address at which the guide stands for all to read")
+    share.add_argument(
+        "--folders",
+        action="store_true",
+        help="its pages stand in folders there: 'rigs/garden/', not 'rigs/garden.html'",
+    )
+    share.set_defaults(command=_share)
+
     add = commands.add_parser("add", help="take a friend's rig, as 'bundle' wrote it, into a guide of your own")
     add.add_argument("bundle", type=Path, metavar="BUNDLE", help="file that 'rigleaf bundle' wrote")
     _guide(add, "--guide")
@@ -254,6 +269,15 @@ def _bundle(options: argparse.Namespace) -> int:
     from rigleaf.desk.handing import hand_on
 
     print(hand_on(options.dir, options.rig, options.output, with_place=not options.without_place), end="")
+    return 0
+
+
+def _share(options: argparse.Namespace) -> int:
+    from rigleaf.site.addresses import Addresses
+    from rigleaf.site.share import share
+
+    addresses = Addresses(options.folders, options.site)
+    print(share(options.dir, options.rig, options.output, addresses=addresses, as_text=options.text), end="")
     return 0
 
 

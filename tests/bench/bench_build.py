@@ -157,7 +157,7 @@ def _result(guide: Path, builds: list[Build]) -> Result:
     return Result(
         build=min(builds, key=lambda build: build.seconds),
         memory=max(build.memory for build in builds),
-        pages=sum(path.suffix == ".html" for path in files),
+        pages=sum(path.suffix == ".html" and "assets" not in path.parts for path in files),
         site=sum(path.stat().st_size for path in files),
         index=(guide / "site" / "search" / "search_index.json").stat().st_size,
     )

@@ -55,7 +55,7 @@ def letters(article: str) -> str:
 
 def drawings(article: str) -> Iterator[str]:
     for plate in html.fragment_fromstring(article, create_parent="div").iter("svg"):
-        if "rl-mark" not in plate.get("class", ""):
+        if not plate.get("aria-hidden"):  # a mark or a code, beside the words that say the same
             yield html.tostring(plate, encoding="unicode", with_tail=False)
 
 

@@ -1,75 +1,26 @@
 """Journeys in a browser and on paper: letters, lists on a telephone, a sheet for the desk, labels to the millimetre."""
 
-import io
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page
-from pypdf import PageObject, PdfReader
-from pypdf.generic import ContentStream
 
 from rigleaf.site.check_in_pages import MOST_ROWS
-from rigleaf.site.label_pages import LabelSheet, label_sheets
+from rigleaf.site.label_sheets import LabelSheet, label_sheets
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
+from tests.browser.printed import PAPER, WITHIN_MM, blue_boxes, pdf, size_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 JOURNEY, LABELS = KINDS["a journey"], KINDS["labels"]
-MM_PER_POINT = 25.4 / 72
-PAPER = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-WITHIN_MM = 25.4 / 96
-"""A browser paints grounds from whole pixel to whole pixel, 96 to the inch; printers feed paper worse by far."""
-
 BLUE = "ul.rl-label-sheet > li.rl-label.rl-label { background: #0000ff; print-color-adjust: exact; }"
-
-Box = tuple[float, float, float, float]
-
-
-def pdf(page: Page, **options: object) -> PdfReader:
-    return PdfReader(io.BytesIO(page.pdf(**options)))  # type: ignore[arg-type]
 
 
 def journeys(demo_site: Path) -> list[str]:
     found = sorted(path.stem for path in (demo_site / "trips").glob("*.html") if path.stem != "index")
     assert len(found) >= 4
     return found
-
-
-def blue_boxes(page: PageObject) -> Iterator[Box]:
-    """Yield left, top, width and height in mm of every rectangle of a printed page that is filled with pure blue."""
-    contents = page.get_contents()
-    assert contents is not None
-    scale, origin = [1.0, 1.0], [0.0, 0.0]
-    kept: list[tuple[list[float], list[float], bool]] = []
-    blue, waiting = False, list[Box]()
-    tall = float(page.mediabox.height)
-    for operands, operator in ContentStream(contents, page.pdf).operations:
-        match operator:
-            case b"q":
-                kept.append((scale, origin, blue))
-            case b"Q":
-                scale, origin, blue = kept.pop()
-            case b"cm":
-                a, b, c, d, e, f = map(float, operands)
-                assert b == c == 0, "nothing is turned"
-                origin = [origin[0] + scale[0] * e, origin[1] + scale[1] * f]
-                scale = [scale[0] * a, scale[1] * d]
-            case b"rg":
-                blue = [float(one) for one in operands] == [0, 0, 1]
-            case b"re":
-                x, y, width, height = map(float, operands)
-                left, right = sorted(origin[0] + scale[0] * at for at in (x, x + width))
-                low, high = sorted(origin[1] + scale[1] * at for at in (y, y + height))
-                waiting.append((left, tall - high, right - left, high - low))
-            case b"f" | b"f*":
-                if blue:
-                    yield from ((left * MM_PER_POINT, top * MM_PER_POINT, w * MM_PER_POINT, h * MM_PER_POINT)
-                                for left, top, w, h in waiting)  # fmt: skip
-                waiting = []
-            case b"n" | b"S":
-                waiting = []
 
 
 def put_on(page: Page, sheet: LabelSheet) -> None:
@@ -109,8 +60,7 @@ def test_labels_come_out_of_the_printer_where_the_sheet_has_them(
     assert len(printed.pages) == 2
     for number, expected in enumerate((sheet.each, 1)):
         paper = printed.pages[number]
-        size = [float(side) * MM_PER_POINT for side in (paper.mediabox.width, paper.mediabox.height)]
-        assert size == pytest.approx(PAPER[sheet.paper], abs=0.3)
+        assert size_of(paper) == pytest.approx(PAPER[sheet.paper], abs=0.3)
         boxes = sorted(blue_boxes(paper), key=lambda box: (round(box[1]), box[0]))
         assert len(boxes) == expected
         for place, box in enumerate(boxes):
@@ -140,7 +90,7 @@ def test_no_label_is_too_small_for_its_words(visit: NewVisit, demo_site: Path) -
             continue
         page = trip.open(f"trips/{id_}/labels.html")
         page.emulate_media(media="print")
-        for sheet in label_sheets().values():
+        for sheet in (one for one in label_sheets().values() if not one.lids):
             page.evaluate(
                 "([width, height]) => { const s = document.querySelector('.rl-labels').style;"
                 " s.setProperty('--width', width + 'mm'); s.setProperty('--height', height + 'mm'); }",

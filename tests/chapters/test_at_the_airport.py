@@ -229,3 +229,12 @@ def test_a_finding_of_one_thing_names_it_in_the_title_alone() -> None:
     assert one.title == "Ask first: Mid bank"
     assert one.sentence.startswith("It may fly in the cabin or on the person once the carrier has agreed.")
     assert "Mid bank" not in one.sentence
+
+
+@pytest.mark.parametrize(
+    ("carried", "answer"), [(("small",), "may fly"), (("small", "mid"), "ask first"), (("mid", "large"), "stays home")]
+)
+def test_the_answer_for_the_whole_rig_is_the_strictest_of_its_pieces(carried: tuple[str, ...], answer: str) -> None:
+    found = studied(*carried)
+    assert found.index["answer"].value == answer
+    assert not found.index["answer"].shown, "the findings say which piece"

@@ -336,3 +336,14 @@ def test_what_devices_take_and_what_is_drawn_for_them_are_told_apart() -> None:
     assert number(found, "night-drawn") == pytest.approx(number(found, "night-energy") / 0.8)
     loose = power(feeds=[FEEDS[0], {"source": "hub", "lead": "branch", "to": ["camera"]}])
     assert loose.index["night-drawn"].note == "without Head, which nothing feeds"
+
+
+def test_what_a_night_takes_of_the_battery_that_is_emptied_most_and_what_batteries_weigh() -> None:
+    found = power(shelf(battery={"charge": "60 Ah", "mass": "6 kg +- 0.1 kg"}))
+    assert number(found, "battery-used") == pytest.approx(1 - number(found, "left"))
+    assert number(found, "battery-mass") == pytest.approx(6.0)
+    assert found.index["battery-mass"].uncertainty == pytest.approx(0.1)
+    short = power(shelf(battery={"charge": "5 Ah", "mass": None}))
+    assert number(short, "battery-used") > 1, "a battery that runs out is used up more than once"
+    assert short.index["battery-mass"].value is None
+    assert not {"battery-used", "battery-mass"} & {one.id for one in found.figures if one.shown}

@@ -148,7 +148,8 @@ def test_export_writes_as_many_pages_as_it_says(
     command: Command, guide: Path, tmp_path: Path, form: str, ending: str
 ) -> None:
     code, out, err = command("export", tmp_path / "pages", "--dir", guide, "--as", form)
-    count = len(list((tmp_path / "pages").rglob(f"*{ending}")))
+    written = [path.relative_to(tmp_path / "pages") for path in (tmp_path / "pages").rglob(f"*{ending}")]
+    count = len([path for path in written if path.parts[0] != "assets"])  # copies to send stand there
     assert (code, err) == (0, "")
     assert out == f"{count} pages written to {tmp_path / 'pages'}\n"
     assert count > 15
@@ -278,3 +279,34 @@ def test_customs_of_an_unknown_journey(command: Command, guide: Path, tmp_path: 
     with_journey(guide)
     code, _, err = command("customs", "sout", "-o", tmp_path / "list.html", "--dir", guide)
     assert (code, err) == (2, "rigleaf: there is no journey 'sout'; did you mean 'south'?\n")
+
+
+def test_share_writes_one_file_to_send(command: Command, guide: Path, tmp_path: Path) -> None:
+    target = tmp_path / "to send.html"
+    code, out, err = command("share", "rig", "--dir", guide, "-o", target, "--site", "https://club.example/")
+    assert (code, err) == (0, "")
+    assert re.fullmatch(r".*to send\.html is ready to send, \d+ kB\. Read it before you do\.\n", out)
+    assert "https://club.example/rigs/rig.html" in target.read_text("utf-8")
+    code, out, err = command("share", "rig", "--dir", guide, "-o", target)
+    assert (code, out) == (2, "")
+    assert err == f"rigleaf: '{target}' exists already; name another file\n"
+
+
+def test_share_goes_by_the_rigs_name_where_no_file_is_named(
+    command: Command, guide: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert command("share", "rig", "--dir", guide)[0] == 0
+    assert (tmp_path / "rig.html").read_text("utf-8").startswith("<!doctype html>")
+
+
+def test_share_prints_a_few_lines_with_the_address_as_the_site_has_it(command: Command, guide: Path) -> None:
+    code, out, err = command("share", "rig", "--text", "--dir", guide, "--site", "https://club.example/", "--folders")
+    assert (code, err) == (0, "")
+    assert out.startswith("Rig (Small guide)\n")
+    assert out.endswith("\nhttps://club.example/rigs/rig/\n")
+
+
+def test_share_knows_the_nearest_name(command: Command, guide: Path) -> None:
+    code, out, err = command("share", "secnd", "--dir", guide)
+    assert (code, out, err) == (2, "", "rigleaf: there is no rig 'secnd'; did you mean 'second'?\n")

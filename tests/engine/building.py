@@ -60,8 +60,9 @@ def plugin_of(config: MkDocsConfig) -> RigleafPlugin:
 
 
 def pages(site: Path) -> set[str]:
-    """Return the paths of all pages but the one for a missing address."""
-    return {path.relative_to(site).as_posix() for path in site.rglob("*.html")} - {"404.html"}
+    """Return the paths of all pages but the one for a missing address; copies to send stand among the assets."""
+    found = {path.relative_to(site).as_posix() for path in site.rglob("*.html")}
+    return {path for path in found if not path.startswith("assets/")} - {"404.html"}
 
 
 def records(site: Path) -> list[dict[str, Any]]:

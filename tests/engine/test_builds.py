@@ -1,5 +1,6 @@
 """Builds of tiny guides under the settings that people choose."""
 
+import json
 import logging
 from pathlib import Path
 from typing import Any
@@ -18,9 +19,11 @@ from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import write_guide
 
 OURS = {
-    "index", "rigs/index", "rigs/rig", "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
+    "index", "rigs/index", "rigs/rig", "rigs/rig/card", "rigs/rig/hand-over", "rigs/rig/labels", "rigs/rig/lids",
+    "shelf/index", "shelf/optic", "shelf/corrector", "shelf/camera",
     "shelf/mount", "parts/tube", "parts/reducer", "parts/camera", "parts/head", "method/index", "safety/index",
-    "flight/index", "claimed/index", "about/index", "reference/index",
+    "flight/index", "claimed/index", "about/index", "reference/index", "away/index", "terms/index",
+    "compare/index",
     *(f"method/{chapter.id}" for chapter in chapters()),
 }  # fmt: skip
 
@@ -52,6 +55,31 @@ def test_other_plugins_may_be_there_or_not(plugins: list[str], tmp_path: Path) -
     found = pages(site)
     assert len(found) == len(OURS)
     assert (site / "search" / "search_index.json").exists() == ("search" in plugins)
+
+
+SCRIPT = "//script[contains(@src, 'assets/rigleaf/field-copy.js')]"
+
+
+@pytest.mark.parametrize(("option", "whole"), [("auto", True), ("whole", True), ("rigs", False)])
+def test_a_field_copy_is_listed_and_asked_for(option: str, whole: bool, tmp_path: Path) -> None:
+    site = built(tmp_path, plugins=["search", {"rigleaf": {"field_copy": option}}])
+    listing = json.loads((site / "field-copy.json").read_text("utf-8"))
+    assert listing["whole"] is whole
+    assert set(listing["files"]) >= pages(site) | {"search/search_index.json", "assets/rigleaf/tokens.css"}
+    assert tree(site / "rigs/rig/index.html").xpath(SCRIPT)
+
+
+@pytest.mark.parametrize(("option", "command"), [("off", "build"), ("auto", "serve")])
+def test_there_is_no_field_copy_where_it_is_off_nor_on_the_development_server(
+    option: str, command: Any, tmp_path: Path
+) -> None:
+    config = configured(project(tmp_path, plugins=["search", {"rigleaf": {"field_copy": option}}]))
+    config.plugins.on_startup(command=command, dirty=False)
+    build(config)
+    site = tmp_path / "site"
+    assert not (site / "field-copy.json").exists()
+    assert "unregister" in (site / "field-copy.js").read_text("utf-8"), "what an earlier build stored goes away"
+    assert not tree(site / "rigs/rig/index.html").xpath(SCRIPT)
 
 
 def test_a_search_that_is_switched_off_is_no_trouble(tmp_path: Path) -> None:
@@ -244,7 +272,7 @@ def test_neighbours_are_those_of_the_same_sort_in_order(tmp_path: Path) -> None:
 def test_a_page_below_a_section_shows_the_way_back_to_it(tmp_path: Path) -> None:
     site = built(tmp_path, use_directory_urls=False)
     for page, section in (
-        ("rigs/rig.html", "Rigs"),
+        ("rigs/rig.html", "Find a rig"),
         ("parts/tube.html", "Shelf"),
         ("method/scale-and-field.html", "Method"),
     ):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-NOT_TEXT = {".woff2", ".png", ".jpg", ".jpeg", ".webp", ".gz", ".ico", ".pdf", ".npz"}
+NOT_TEXT = {".woff2", ".ttf", ".png", ".jpg", ".jpeg", ".webp", ".gz", ".ico", ".pdf", ".npz"}
 
 
 def spelled(*pieces: str) -> str:

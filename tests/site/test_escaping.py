@@ -51,9 +51,10 @@ def book(hostile: Catalogue) -> Book:
 def test_no_page_has_markup_that_the_yaml_wrote(book: Book) -> None:
     for page in book.pages:
         tree = html.fromstring(f"<main>{page.html}</main>")
-        assert tree.xpath("//script[not(starts-with(@src, '../assets/rigleaf/'))] | //@onmouseover") == [], page.address
+        own = "starts-with(@src, '../assets/rigleaf/') or starts-with(@src, '../../assets/rigleaf/')"
+        assert tree.xpath(f"//script[not({own})] | //@onmouseover") == [], page.address
         assert "{{ 49" not in page.html
-        assert " 49 " not in page.html, page.address
+        assert " 49 " not in re.sub(r'viewBox="[\d ]+"', "", page.html), page.address  # some drawing may be 49 across
 
 
 @pytest.mark.parametrize(
@@ -95,9 +96,10 @@ def test_exports_are_escaped_too(hostile: Catalogue, form: Any, tmp_path: Path) 
     for path in (tmp_path / "pages").rglob("*"):
         if path.suffix not in {".html", ".md"}:
             continue
-        assert path.suffix == (".md" if form == "markdown" else ".html")
+        copy = "copies" in path.parts
+        assert path.suffix == (".md" if form == "markdown" and not copy else ".html")
         text = path.read_text("utf-8")
-        body = text.partition("\n---\n")[2] if form == "markdown" else text
+        body = text.partition("\n---\n")[2] if form == "markdown" and not copy else text
         assert "<script>alert" not in body, path.name
         assert "<b onmouseover" not in body, path.name
         if form == "html":

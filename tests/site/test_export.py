@@ -34,11 +34,13 @@ def exported(once: Once, demo: Catalogue, form: Form) -> Path:
 
 
 def assert_written(demo: Catalogue, folder: Path, form: Form) -> None:
-    assert export(demo, folder, form) == len(list(folder.rglob("*.md" if form == "markdown" else "*.html")))
+    assert export(demo, folder, form) == len(names(folder, ".md" if form == "markdown" else ".html"))
 
 
 def names(folder: Path, ending: str) -> set[str]:
-    return {path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob(f"*{ending}")}
+    """The pages in a folder; files that they offer stand among the assets."""
+    found = {path.relative_to(folder).with_suffix("").as_posix() for path in folder.rglob(f"*{ending}")}
+    return {name for name in found if not name.startswith("assets/")}
 
 
 def test_the_export_has_the_pages_that_mkdocs_builds(
@@ -57,6 +59,8 @@ def test_the_articles_are_those_of_the_built_site(once: Once, demo: Catalogue, d
     folder = exported(once, demo, "html")
     for name in ("rigs/curlew-twin", "parts/curlew-80", "shelf/optic", "method/scale-and-field", "index"):
         ours, theirs = (html.parse(str(root / f"{name}.html")).getroot() for root in (folder, demo_site))
+        for lines in (*ours.xpath("//pre"), *theirs.xpath("//pre")):  # for a chat: only the site knows its address
+            lines.drop_tree()
         article = [
             " ".join(root.xpath(path)[0].text_content().split())
             for root, path in ((ours, "//main"), (theirs, "//article"))
@@ -73,7 +77,7 @@ def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_anothe
 def test_each_page_names_its_section_as_the_one_that_is_shown(once: Once, demo: Catalogue) -> None:
     folder = exported(once, demo, "html")
     current = html.parse(str(folder / "rigs" / "index.html")).xpath("//nav//a[@aria-current='page']")
-    assert [link.text for link in current] == ["Rigs"]
+    assert [link.text for link in current] == ["Find a rig"]
 
 
 def test_front_matter_is_sound_yaml_with_title_and_description(

@@ -12,7 +12,7 @@ from lxml import html
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.targets import resolve
-from rigleaf.chapters.in_the_frame.fleet import ranking_as_shown
+from rigleaf.chapters.in_the_frame.fleet import framings_of, ranking_as_shown
 from rigleaf.chapters.in_the_frame.framing import wishes_of
 from rigleaf.chapters.study import study_guide
 from rigleaf.site.addresses import Addresses, rig_address
@@ -34,7 +34,9 @@ def demo(project: Path) -> Catalogue:
 
 @pytest.fixture(scope="module")
 def pages(demo: Catalogue) -> Mapping[str, PageRecord]:
-    return {page.address: page for page in target_pages(demo, study_guide(demo), Addresses(), SEASONS)}
+    return {
+        page.address: page for page in target_pages(demo, study_guide(demo), framings_of(demo), Addresses(), SEASONS)
+    }
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +58,7 @@ def test_links_lead_to_rigs_methods_files_and_cautions(
 ) -> None:
     known = {f"../{rig_address(id_)}.html" for id_ in demo.rigs} | {f"{id_}.html" for id_ in demo.targets}
     known |= {"../method/in-the-frame.html", "../safety/index.html"}
+    known |= {f"../rigs/index.html?target={id_}" for id_ in demo.targets}
     known |= {f"../{path}" for path, _ in mosaic_files(demo)}
     known |= {"../assets/rigleaf/frame.js", "../assets/rigleaf/filter.js"}
     for address, tree in trees.items():
@@ -153,7 +156,7 @@ def test_seasons_name_months(season: str, months: str) -> None:
 def test_what_is_not_known_is_said_and_hostile_names_stay_text(tmp_path: Path) -> None:
     name = "<script>alert(1)</script> {{ 7*7 }}"
     guide = read_guide(tmp_path, targets=[{"id": "index", "name": name, "notes": name}])
-    index, page = target_pages(guide, study_guide(guide), Addresses())
+    index, page = target_pages(guide, study_guide(guide), framings_of(guide), Addresses())
     assert page.address == "targets/index_"
     assert "<script>alert" not in index.html + page.html
     assert "&lt;script&gt;" in page.html
@@ -163,7 +166,7 @@ def test_what_is_not_known_is_said_and_hostile_names_stay_text(tmp_path: Path) -
 
 def test_a_guide_without_targets_or_rigs_has_an_empty_index(tmp_path: Path) -> None:
     guide = read_guide(tmp_path, rigs=[])
-    (index,) = target_pages(guide, (), Addresses())
+    (index,) = target_pages(guide, (), framings_of(guide), Addresses())
     assert index.address == "targets/index"
     assert dict(mosaic_files(guide)) == {}
 

@@ -107,7 +107,7 @@ def test_a_journey_that_does_not_fly_is_answered_by_a_verdict() -> None:
 def test_every_word_has_a_shape_of_its_own() -> None:
     marks: Any = environment().get_template("marks.html").module
     shapes = [re.findall(r'd="[^"]+"', marks.mark(word)) for word in WORST_FIRST]
-    shapes += [re.findall(r'd="[^"]+"', marks.flight_mark(word)) for word in FLIGHT_WORDS]
+    shapes += [re.findall(r'd="[^"]+"', marks.mark(word)) for word in FLIGHT_WORDS]
     assert all(shapes)
     assert len({tuple(shape) for shape in shapes}) == 8
     for word in (*FLIGHT_WORDS, *WORST_FIRST):
@@ -155,8 +155,8 @@ def test_a_letter_can_be_copied_whole_and_keeps_its_empty_lines(page: PageRecord
     assert "\n" not in page.html[page.html.index("<pre") : page.html.index("</pre>")]
     (tools,) = tree(page).xpath("//p[@class='rl-letter-tools']")
     assert "hidden" in tools.attrib  # until the script has something for it to do
-    assert "letters.js" in page.html
-    assert "letters.js" not in pages_of(bare_trip())["trips/north"].html
+    assert "data-rl-letter" in page.html
+    assert "data-rl-letter" not in pages_of(bare_trip())["trips/north"].html
     assert "By its form." in section(page, "ask-first")
 
 

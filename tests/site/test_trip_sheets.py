@@ -13,7 +13,8 @@ from rigleaf.catalogue.models.guide import Guide
 from rigleaf.journeys.result import TripStudy
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.check_in_pages import MOST_ROWS, check_in_page, sheets_of
-from rigleaf.site.label_pages import LabelSheet, label_page, label_sheets, labels_of
+from rigleaf.site.label_pages import label_page, labels_of
+from rigleaf.site.label_sheets import LabelSheet, label_sheets
 from tests.site.made_trip import ASSET, CRATE, OWN, RULE, bag, battery, leg, made_guide, made_trip
 
 PAPER = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -77,7 +78,9 @@ def test_a_large_party_gets_a_sheet_each() -> None:
 
 
 def test_the_guide_may_choose_every_sheet_of_labels_and_no_other() -> None:
-    assert get_args(Guide.model_fields["label_sheet"].annotation) == tuple(label_sheets())
+    for field, lids in (("label_sheet", False), ("lid_label_sheet", True)):
+        wanted = tuple(name for name, sheet in label_sheets().items() if sheet.lids == lids)
+        assert get_args(Guide.model_fields[field].annotation) == wanted
 
 
 @pytest.mark.parametrize("sheet", label_sheets().values(), ids=str)
@@ -107,7 +110,7 @@ def test_pieces_alike_are_counted_over_all_bags() -> None:
     assert [label.piece for label in labels_of(made_guide(), study)] == ["1 of 3", "2 of 3", "3 of 3"]
 
 
-@pytest.mark.parametrize("name", label_sheets())
+@pytest.mark.parametrize("name", [name for name, sheet in label_sheets().items() if not sheet.lids])
 def test_labels_run_over_as_many_sheets_as_it_takes(name: str) -> None:
     sheet = label_sheets()[name]
     study = made_trip(batteries=(battery(count=sheet.each + 1),))
@@ -137,4 +140,4 @@ def test_the_clubs_name_is_never_cut_off_on_a_label(style_sheet: str) -> None:
 
 @pytest.fixture
 def style_sheet() -> str:
-    return (files("rigleaf.site") / "static/assets/rigleaf/journeys.css").read_text(encoding="utf-8")
+    return (files("rigleaf.site") / "static/assets/rigleaf/labels.css").read_text(encoding="utf-8")

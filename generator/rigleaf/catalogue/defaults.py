@@ -261,8 +261,11 @@ def year_of(guide: Guide) -> int:
     """
     if guide.year is not None:
         return guide.year
+    on = data_day()
+    return YEAR if on is None else min(max(on.year, FIRST_YEAR), LAST_YEAR)
+
+
+def data_day() -> dt.date | None:
+    """Return the day of the guide's data, which SOURCE_DATE_EPOCH says; None where nobody says it, never today."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    if not epoch.isdecimal():
-        return YEAR
-    year = dt.datetime.fromtimestamp(min(int(epoch), 4_000_000_000), dt.UTC).year
-    return min(max(year, FIRST_YEAR), LAST_YEAR)
+    return dt.datetime.fromtimestamp(min(int(epoch), 4_000_000_000), dt.UTC).date() if epoch.isdecimal() else None

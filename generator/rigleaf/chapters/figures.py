@@ -98,13 +98,14 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Study:
-    """What one chapter found out about one rig."""
+    """What one chapter found out about one rig; ``portrait`` is a plate for the head of the page."""
 
     chapter: str
     figures: tuple[Figure, ...] = ()
     findings: tuple[Finding, ...] = ()
     drawings: tuple[Drawing, ...] = ()
     tables: tuple[Table, ...] = ()
+    portrait: Drawing | None = None
     index: dict[str, Figure] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

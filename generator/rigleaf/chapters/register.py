@@ -38,6 +38,7 @@ class Chapter:
         study: computes and judges; pure, no I/O.
         template: Jinja template that lays the study out, relative to rigleaf/chapters.
         on_card: ids of the figures by which people choose a rig, shown on cards and at the head of the page.
+        compared: ids of further figures that are worth setting beside those of another rig.
     """
 
     id: str
@@ -46,6 +47,7 @@ class Chapter:
     study: Callable[[Assembly], Study]
     template: str
     on_card: tuple[str, ...] = ()
+    compared: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)

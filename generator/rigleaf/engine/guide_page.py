@@ -29,7 +29,7 @@ class GuidePage(Page):
         self.markdown = ""
         hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
         self.meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
-        if self._indexed:
+        if self._indexed or not self.record.sought:
             self.meta["search"] = {"exclude": True}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:

@@ -1,6 +1,7 @@
 """Navigation: section pages only, with parents and neighbours set for all the others."""
 
 from itertools import pairwise
+from posixpath import dirname
 from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -48,7 +49,7 @@ def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
             # A page in the place of a Section: a parent is asked for a title, an address and whether it is active.
             # A Section of a single page would open as an empty list in the drawer of a telephone.
             page.parent = above  # type: ignore[assignment]
-        siblings.setdefault(page.record.section + ":" + page.record.address.partition("/")[0], []).append(page)
+        siblings.setdefault(f"{page.record.section}:{dirname(page.record.address)}", []).append(page)
     for group in siblings.values():
         for before, after in pairwise(group):
             before.next_page, after.previous_page = after, before

@@ -20,12 +20,15 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.own_files import keep_out
+from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
+from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
+from rigleaf.site.preview_tags import with_tags
 from rigleaf.site.static_files import STATIC, static_files
 
 log = get_plugin_logger(__name__)
@@ -36,6 +39,8 @@ class RigleafConfig(Config):  # type: ignore[no-untyped-call]
 
     rigs = config_options.Type(str, default="rigs")
     """Folder of YAML, counted from mkdocs.yml."""
+    field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
+    """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -43,15 +48,23 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def __init__(self) -> None:
         self.root = Path()
+        self.addresses = Addresses()
         self.book = Book(())
         self.darkroom = Darkroom()
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
         self.curated = False
+        self.serving = False
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
+        self.serving = command == "serve"
+
+    @property
+    def has_field_copy(self) -> bool:
+        """Whether readers' browsers keep the site; never that of the development server, where an edit must show."""
+        return not self.serving and self.config.field_copy != "off"
 
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -78,7 +91,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
-        self.book = make_book(catalogue, Addresses(config.use_directory_urls, config.site_url or ""))
+        self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
+        self.book = make_book(catalogue, self.addresses)
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -143,11 +157,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     on_page_context = CombinedEvent(_offer_words, _restore_article)
 
+    @event_priority(-100)  # last, so that tags of the user's own and of other plugins are there and win
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Add the tags from which chats make previews of links."""
+        return with_tags(output, tags_of(page, config, self.addresses, self.book.picture))
+
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:
         entries = record_list(config)
         if self.curated and entries is not None:
-            entries.extend(entry(page.record, page.url) for page in self.pages)
+            entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
@@ -157,4 +176,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if problems:
             raise PluginError(f"{len(problems)} broken links or anchors in the site")
 
-    on_post_build = CombinedEvent(_write_search, _check_links)
+    @event_priority(-200)
+    def _write_field_copy(self, *, config: MkDocsConfig) -> None:
+        site = Path(config.site_dir)
+        if self.has_field_copy:  # last, as it lists the digests of all that has been written
+            whole = {"auto": None, "whole": True, "rigs": False}[self.config.field_copy]
+            write_copy_of(self.book, Addresses(config.use_directory_urls), site, whole=whole)
+        else:
+            withdraw_field_copy(site)
+
+    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy)

@@ -24,6 +24,11 @@ class Addresses:
             return ""
         return address.removesuffix("index") if address.endswith("/index") else f"{address}/"
 
+    def document(self, address: str) -> str:
+        """Return the file of a page below the site's root, such as "rigs/heron-65.html" or "rigs/index.html"."""
+        path = self.path(address)
+        return f"{path}index.html" if not path or path.endswith("/") else path
+
     def public(self, path: str) -> str | None:
         """Return the whole address of a path below the site's root, for codes on paper and previews of links.
 
@@ -82,6 +87,10 @@ RULES_ADDRESS = "flight/index"
 """Where the flight rules stand; each has an anchor of its own."""
 
 
+GLOSSARY_ADDRESS = "terms/index"
+"""The page of the trade's terms; each has an anchor of its own."""
+
+
 def method_address(chapter: str) -> str:
     """Return the address of a chapter's methods."""
     return f"method/{chapter}"
@@ -90,6 +99,13 @@ def method_address(chapter: str) -> str:
 def place_address(id_: str) -> str:
     """Return the address of a place's page; a place called "index" gets one of its own, as a rig does."""
     return "places/index_" if id_ == "index" else f"places/{id_}"
+
+
+COMPARE_ADDRESS = "compare/index"
+"""Where rigs stand side by side."""
+
+AWAY_ADDRESS = "away/index"
+"""The page about using the guide without signal."""
 
 
 TRIPS_ADDRESS = "trips/index"
@@ -109,3 +125,32 @@ def check_in_address(id_: str) -> str:
 def labels_address(id_: str) -> str:
     """Return the address of the labels for a journey's batteries."""
     return f"{trip_address(id_)}/labels"
+
+
+def field_card_address(id_: str) -> str:
+    """Return the address of a rig's card for the lid of its case."""
+    return f"{rig_address(id_)}/card"
+
+
+def hand_over_address(id_: str) -> str:
+    """Return the address of the sheet on which a rig is handed out and taken back."""
+    return f"{rig_address(id_)}/hand-over"
+
+
+def rig_labels_address(id_: str) -> str:
+    """Return the address of the labels for a rig's parts."""
+    return f"{rig_address(id_)}/labels"
+
+
+def lids_address(id_: str) -> str:
+    """Return the address of the labels for the lids of a rig's cases."""
+    return f"{rig_address(id_)}/lids"
+
+
+SHELF_LABELS_ADDRESS = "shelf/labels"
+"""Where the labels of all kinds are listed; no kind is called so."""
+
+
+def kind_labels_address(word: str, page: int = 1) -> str:
+    """Return the address of the labels for the parts of a kind, of which there may be several pages, from 1."""
+    return f"{kind_address(word)}/labels{'' if page == 1 else f'-{page}'}"

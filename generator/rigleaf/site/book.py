@@ -2,26 +2,38 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import DESK_ADDRESS, Addresses, rig_address, trip_address
+from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
+from rigleaf.site.answer_files import answer_files
 from rigleaf.site.availability import Lending, lending_of
+from rigleaf.site.away_page import away_page, goes_along
 from rigleaf.site.claimed_page import claimed_page
+from rigleaf.site.copies import copy_files
 from rigleaf.site.desk_page import desk_page
 from rigleaf.site.doors import bundle_files
+from rigleaf.site.field_card import field_card
+from rigleaf.site.finding_facts import easiest_first
+from rigleaf.site.finding_page import finding_page
+from rigleaf.site.glossary import glossary_page
+from rigleaf.site.hand_over import hand_over_page
 from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
+from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
 from rigleaf.site.place_pages import place_pages
-from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.previews import guide_picture, preview_files
+from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import EXPERIENCE, RigEntry, rig_entry, rig_page
+from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page, rig_writer
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.shelf_pages import shelf_pages
+from rigleaf.site.side_by_side import side_by_side_files
+from rigleaf.site.side_by_side_page import side_by_side_page
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_pages import trip_pages
@@ -37,7 +49,7 @@ class Section:
 
 SECTIONS: tuple[Section, ...] = (
     Section("Guide", "index"),
-    Section("Rigs", "rigs/index"),
+    Section("Find a rig", "rigs/index"),
     Section("Targets", "targets/index"),
     Section("Places", "places/index"),
     Section("Journeys", "trips/index"),
@@ -45,6 +57,7 @@ SECTIONS: tuple[Section, ...] = (
     Section("Shelf", "shelf/index"),
     Section("Flight rules", "flight/index"),
     Section("Method", "method/index"),
+    Section("Terms", GLOSSARY_ADDRESS),
     Section("Safety", "safety/index"),
     Section("About", "about/index"),
     Section("YAML fields", "reference/index"),
@@ -54,10 +67,17 @@ SECTIONS: tuple[Section, ...] = (
 
 @dataclass(frozen=True)
 class Book:
-    """All pages of a guide, and the files that they offer, by their path in the site."""
+    """All pages of a guide, and the files that they offer, by their path in the site.
+
+    ``picture`` is that of the guide, for previews of links to pages without their own; None where nobody has said
+    at which address the site will stand, since previews would not find it.
+    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it.
+    """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
+    picture: Picture | None = None
+    along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -78,23 +98,39 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
     had = lending.rigs if lending else {}
+    phases = lending.phases if lending else {}
     # No links in them: any page may show them.
     entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
+    framings = framings_of(catalogue)
     pages = (
-        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=_easiest_first)], lending, writer),
-        _rigs(catalogue, [*entries.values()], lending, addresses),
+        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
+        finding_page(catalogue, studies, framings, addresses, phases, had),
         *_rig_pages(catalogue, studies, lending, addresses),
-        *(target_pages(catalogue, studies, addresses, best_months(catalogue)) if catalogue.targets else ()),
+        *_sheets(catalogue, studies, addresses),
+        *((side_by_side_page(catalogue, addresses),) if studies else ()),
+        *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *((desk_page(catalogue, lending, addresses),) if lending else ()),
         *shelf_pages(catalogue, addresses),
+        *shelf_label_pages(catalogue, addresses),
         rule_page(catalogue, addresses),
         claimed_page(catalogue, studies, trace, addresses),
+        glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
+        away_page(catalogue, addresses),
     )
-    calendars = dict(calendar_files(catalogue, addresses))
-    return Book(pages, {**dict(mosaic_files(catalogue)), **dict(bundle_files(catalogue)), **calendars})
+    files = (
+        mosaic_files(catalogue),
+        bundle_files(catalogue),
+        answer_files(),
+        calendar_files(catalogue, addresses),
+        copy_files(catalogue, pages, addresses),
+        side_by_side_files(catalogue, studies, phases),
+        preview_files(catalogue, studies) if addresses.site else (),
+    )
+    picture = guide_picture(catalogue) if addresses.site else None
+    return Book(pages, {path: content for some in files for path, content in some}, picture, goes_along(catalogue))
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -116,27 +152,17 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
 
 
-def _easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
-    """Sort rigs by the experience that they ask, then by mass; the unsaid comes last, rigs for training behind all."""
-    asked = [*EXPERIENCE].index(study.rig.experience) if study.rig.experience else len(EXPERIENCE)
-    mass = study.value("what-it-weighs", "total")
-    return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
-
-
-def _rigs(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, addresses: Addresses) -> PageRecord:
-    writer = Writer("rigs/index", addresses, catalogue.guide.units)
-    columns = list(dict.fromkeys(label for entry in entries for label, _ in entry.keyfigures))
-    html = writer.render("rigs.html", rigs=entries, columns=columns, lending=lending)
-    text = "All rigs: " + ", ".join(entry.rig.name for entry in entries)
-    return PageRecord(
-        "rigs/index", "Rigs", html, "Every rig with the figures that people choose by.", SearchEntry(text)
-    )
-
-
 def _rig_pages(
     catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
 ) -> Iterator[PageRecord]:
-    names = {id_: part.name for id_, part in catalogue.parts.items()}
     for study in studies:
-        writer = Writer(rig_address(study.rig.id), addresses, catalogue.guide.units, names)
+        writer = rig_writer(catalogue, study.rig.id, addresses)
         yield rig_page(catalogue, study, writer, lending.rigs[study.rig.id] if lending else None)
+
+
+def _sheets(catalogue: Catalogue, studies: tuple[RigStudy, ...], addresses: Addresses) -> Iterator[PageRecord]:
+    """Yield what is printed for each rig."""
+    for study in studies:
+        yield hand_over_page(catalogue, study, addresses)
+        yield field_card(catalogue, study, addresses)
+        yield from rig_label_pages(catalogue, study.assembly, addresses)

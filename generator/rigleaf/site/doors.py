@@ -6,9 +6,20 @@ from typing import NamedTuple
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.desk.bundle import write_bundle
+from rigleaf.site.addresses import (
+    AWAY_ADDRESS,
+    COMPARE_ADDRESS,
+    field_card_address,
+    hand_over_address,
+    rig_labels_address,
+)
 from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
+COPIES = "assets/copies"
+
+MOST_COPIES = 100
+"""So many rigs have copies of their pages unless the guide says more: each takes half a megabyte of the site."""
 
 
 class Door(NamedTuple):
@@ -24,11 +35,55 @@ class Door(NamedTuple):
     download: str = ""
 
 
-def doors_of(rig: Rig, writer: Writer) -> tuple[Door, ...]:
+def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]:
     """Return what can be done with a rig, in the order in which people do it."""
-    bundle = bundle_path(rig.id)
-    name = bundle.rpartition("/")[2]
-    return (Door(writer.file(bundle), "Take it into your guide", "the rig with all its parts as one YAML file", name),)
+    copy = Door(
+        writer.file(copy_path(rig.id)),
+        "Send it to somebody",
+        "this page as one file for a mail: it opens on any telephone, without a network",
+        f"{rig.id}.html",
+    )
+    bundle = Door(
+        writer.file(bundle_path(rig.id)),
+        "Take it into your guide",
+        "the rig with all its parts as one YAML file",
+        bundle_path(rig.id).rpartition("/")[2],
+    )
+    at_the_club = (
+        Door(
+            f"{writer.link(COMPARE_ADDRESS)}?rigs={rig.id}",
+            "Set it beside another rig",
+            "what differs, and both frames to one scale",
+        ),
+        Door(
+            writer.link(hand_over_address(rig.id)),
+            "Hand it over",
+            "every part to tick out and in, on two sides of paper",
+        ),
+        Door(
+            writer.link(field_card_address(rig.id)),
+            "Field card",
+            "what to set and how to begin, one side for the lid",
+        ),
+        Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
+        Door(
+            writer.link(AWAY_ADDRESS, rig.id),
+            "Keep it for the field",
+            "where there is no signal: what this device has of it",
+        ),
+    )
+    return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
+
+
+def copy_path(rig: str) -> str:
+    """Return where in the site the copy of a rig's page to send stands."""
+    return f"{COPIES}/{rig}.html"
+
+
+def offers_copies(catalogue: Catalogue) -> bool:
+    """Return whether the site has a copy of each rig's page: as the guide says, or as long as they are not too many."""
+    said = catalogue.guide.copies
+    return len(catalogue.rigs) <= MOST_COPIES if said is None else said
 
 
 def bundle_path(rig: str) -> str:

@@ -7,7 +7,9 @@ from typing import Literal
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
+from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, STATIC, static_files
 from rigleaf.site.templating import Writer
@@ -42,6 +44,8 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
         write(target / path, picture.read_bytes())
     for name in static_files():
         write(target / name, (Path(STATIC) / name).read_bytes())
+    if form == "html":  # last, as it lists the digests of all that has been written
+        write_copy_of(book, addresses, target)
     return len(book.pages)
 
 
@@ -57,5 +61,8 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
 
 def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    text = writer.render("standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS)
+    previews = as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
+    text = writer.render(
+        "standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS, previews=previews
+    )
     return "html", text + "\n"

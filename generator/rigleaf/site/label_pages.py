@@ -1,13 +1,8 @@
-"""Labels to stick on batteries: one for each, on a sheet whose measures stand in texts/label_sheets.yml."""
+"""Labels to stick on batteries: one for each that goes on a journey."""
 
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from importlib.resources import files
-from typing import Literal
-
-import yaml
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.power import Battery
@@ -15,6 +10,7 @@ from rigleaf.chapters.formatting import as_written
 from rigleaf.journeys.result import BatteryState, BatteryStudy, TripStudy
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import TRIPS_ADDRESS, Addresses, labels_address, trip_address
+from rigleaf.site.label_sheets import label_sheets
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, energy
@@ -25,27 +21,6 @@ STATES: dict[BatteryState, str] = {
     "power bank": "terminals covered, switched off",
 }
 """What a label says of the state in which a battery travels."""
-
-
-@dataclass(frozen=True, slots=True)
-class LabelSheet:
-    """A sheet of labels; lengths in mm. ``left`` and ``top`` are margins, the gaps stand between labels."""
-
-    name: str
-    paper: Literal["a4", "letter"]
-    columns: int
-    rows: int
-    width: float
-    height: float
-    left: float
-    top: float
-    column_gap: float
-    row_gap: float
-
-    @property
-    def each(self) -> int:
-        """Labels on one sheet."""
-        return self.columns * self.rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +35,6 @@ class Label:
     state: str
     asset: str
     piece: str
-
-
-@lru_cache(maxsize=1)
-def label_sheets() -> dict[str, LabelSheet]:
-    """Return every sheet by its name."""
-    text = (files("rigleaf.site") / "texts" / "label_sheets.yml").read_text(encoding="utf-8")
-    return {entry["name"]: LabelSheet(**entry) for entry in yaml.safe_load(text)}
 
 
 def labelled(study: TripStudy) -> tuple[BatteryStudy, ...]:
@@ -113,7 +81,7 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
         title=title,
         study=study,
         sheet=sheet,
-        pages=[labels[start : start + sheet.each] for start in range(0, len(labels), sheet.each)],
+        pages=sheet.laid_out(labels),
         owner=catalogue.guide.name,
         trip=trip_address(study.id),
         cautions=cautions_of(labelled(study)),

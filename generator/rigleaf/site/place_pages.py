@@ -17,8 +17,8 @@ from rigleaf.chapters.under_the_sky.year_plate import year_plate
 from rigleaf.quantities import Reading
 from rigleaf.site.addresses import Addresses, place_address, trip_address
 from rigleaf.site.cautions import cautions
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 from rigleaf.sky.night import Nights
 from rigleaf.sky.seasons import night_of

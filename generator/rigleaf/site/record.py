@@ -22,6 +22,14 @@ class SearchEntry:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture that previews of links show: its path in the site, and what it shows in words."""
+
+    path: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class PageRecord:
     """One page, finished but for the frame around it.
 
@@ -33,7 +41,9 @@ class PageRecord:
         section: address of the section page that it belongs to; empty for a section page itself.
         contents: headings in order.
         search: its one record in the search index.
+        sought: whether search lists it; not so what another page leads to and nobody looks for, such as labels.
         source: file and line in the guide's folder that it was made from, such as "parts/optics.yml:12".
+        picture: its own picture for link previews; without one, previews show the guide's.
     """
 
     address: str
@@ -44,3 +54,5 @@ class PageRecord:
     section: str = ""
     contents: tuple[Heading, ...] = ()
     source: str = ""
+    picture: Picture | None = None
+    sought: bool = True

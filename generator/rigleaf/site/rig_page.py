@@ -1,24 +1,26 @@
 """The page of a rig, and the entry by which home page and table of rigs show it."""
 
-import re
 from dataclasses import dataclass
-from typing import NamedTuple
 
 from markupsafe import Markup
 
 from rigleaf.catalogue.catalogue import ROLES, Catalogue, Item
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.figures import WORST_FIRST, Drawing, Finding, Verdict
+from rigleaf.chapters.figures import Drawing, Finding
 from rigleaf.chapters.formatting import show
-from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import rig_address, trip_address
+from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
+from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.doors import doors_of
+from rigleaf.site.glossary import Linker
 from rigleaf.site.lending_files import calendar_path
+from rigleaf.site.previews import rig_picture
+from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
+from rigleaf.site.rig_head import holding, lines, portrait, questions
 from rigleaf.site.templating import Writer
 
 EXPERIENCE: dict[str, str] = {
@@ -42,13 +44,8 @@ ALSO: dict[str | None, tuple[str, ...]] = {
 }
 """Other words by which people look for the same thing."""
 
-
-class Glance(NamedTuple):
-    """One line of the page's first screen: a chapter, its worst verdict, and what is not sound in it."""
-
-    chapter: Chapter
-    verdict: Verdict
-    findings: tuple[Finding, ...]
+HEAD = (("At a glance", "at-a-glance"), ("In figures", "in-figures"), ("What it is made of", "what-it-is-made-of"))
+"""The headings before the chapters, and their anchors."""
 
 
 @dataclass(frozen=True)
@@ -62,11 +59,6 @@ class RigEntry:
     findings: tuple[Finding, ...]
     availability: Availability | None = None
 
-    @property
-    def by_label(self) -> dict[str, Markup]:
-        """The figures by their labels."""
-        return dict(self.keyfigures)
-
 
 def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None = None) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
@@ -77,9 +69,10 @@ def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None
     return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings, availability)
 
 
-def first_sentence(text: str) -> str:
-    """Return the first sentence of a text."""
-    return re.split(r"(?<=[.!?])\s+(?=[A-Z])", " ".join(text.split()), maxsplit=1)[0]
+def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
+    """Return the writer of a rig's page."""
+    names = {id_: part.name for id_, part in catalogue.parts.items()}
+    return Writer(rig_address(rig), addresses, catalogue.guide.units, names, Linker())
 
 
 def rig_page(
@@ -98,14 +91,21 @@ def rig_page(
         )
         for chapter, found in study.studies
     ]
+    first, rest = parted(rig.summary or "")
     html = writer.render(
         "rig.html",
         rig=rig,
         availability=availability,
         calendar=calendar_path(rig.id),
         facts=_facts(catalogue, study, writer),
-        glance=_glance(study),
-        doors=doors_of(rig, writer),
+        lead=first,
+        rest=rest,
+        portrait=portrait(study),
+        questions=[*questions(study, writer)],
+        lines=lines(study),
+        holding=holding(study),
+        doors=doors_of(catalogue, rig, writer),
+        chat=chat_lines(catalogue, study, writer.addresses, first),
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),
         roles=_roles(assembly.items),
@@ -114,7 +114,7 @@ def rig_page(
         chapters=chapters,
     )
     source = catalogue.source("rig", rig.id)
-    contents = [Heading("At a glance", "at-a-glance"), Heading("What it is made of", "what-it-is-made-of")]
+    contents = [Heading(*pair) for pair in HEAD]
     contents += [Heading("Notes", "notes")] if rig.notes else []
     contents += [Heading(chapter.title, chapter.id) for chapter, _ in study.studies]
     return PageRecord(
@@ -126,18 +126,8 @@ def rig_page(
         contents=tuple(contents),
         search=_search(catalogue, study, assembly),
         source=f"{source.file}:{source.line}",
+        picture=rig_picture(study) if writer.addresses.site else None,
     )
-
-
-def _glance(study: RigStudy) -> list[Glance]:
-    """Return a line for each chapter, the worst first; one that figured nothing out says why not, sound or not."""
-    lines = [
-        Glance(
-            chapter, found.worst, tuple(one for one in found.worst_first if one.verdict != "sound" or not found.figures)
-        )
-        for chapter, found in study.studies
-    ]
-    return sorted(lines, key=lambda line: WORST_FIRST.index(line.verdict))
 
 
 def _plate_numbers(study: RigStudy) -> dict[int, int]:
@@ -146,10 +136,13 @@ def _plate_numbers(study: RigStudy) -> dict[int, int]:
     return {id(drawing): number for number, drawing in enumerate(drawings, 1)}
 
 
-def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[str, Markup | str]]:
+def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[Markup | str, Markup | str]]:
     """Return the figures and words at the head of the page."""
     rig = study.rig
-    facts: list[tuple[str, Markup | str]] = [(figure.label, writer.brief(figure)) for _, figure in study.on_card]
+    facts: list[tuple[Markup | str, Markup | str]] = [
+        (writer.how(figure.method, f"How {figure.label} is found", figure.label), writer.brief(figure))
+        for _, figure in study.on_card
+    ]
     if rig.travels:
         facts.append(("Travels by", ", ".join(rig.travels)))
     if rig.experience:
@@ -187,8 +180,3 @@ def _spoken(value: float | str | None, dimension: str) -> str:
     if isinstance(value, float):
         return " ".join(show(value, dimension))
     return value or ""
-
-
-def plain(text: str) -> str:
-    """Return a text with ordinary spaces, so that "480 mm" is found as it is typed."""
-    return re.sub(r"[\u00a0\u202f]", " ", text).strip()

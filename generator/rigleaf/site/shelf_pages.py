@@ -12,12 +12,13 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.image_train.neighbours import Neighbours, neighbours
 from rigleaf.lending.today import as_of
 from rigleaf.quantities import Reading
-from rigleaf.site.addresses import Addresses, kind_address, part_address
+from rigleaf.site.addresses import SHELF_LABELS_ADDRESS, Addresses, kind_address, part_address
 from rigleaf.site.facts import NOT_FACTS, fact, facts, label
+from rigleaf.site.part_labels import pieces_on_the_shelf
 from rigleaf.site.part_lending import PartBook, PartLending
 from rigleaf.site.photos import photo_path
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 
 COLUMNS: dict[str, tuple[str, ...]] = {
@@ -82,7 +83,8 @@ def shelf_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageReco
 
 def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Addresses) -> PageRecord:
     writer = Writer("shelf/index", addresses, catalogue.guide.units)
-    html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()])
+    labels = SHELF_LABELS_ADDRESS if any(map(pieces_on_the_shelf, catalogue.parts.values())) else ""
+    html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()], labels=labels)
     text = "Every part by kind: " + ", ".join(kind.many for kind in by_kind)
     return PageRecord("shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text))
 

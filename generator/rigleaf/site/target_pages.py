@@ -15,9 +15,10 @@ from rigleaf.chapters.in_the_frame.framing import Wishes, wishes_of
 from rigleaf.chapters.in_the_frame.framing_plate import framing_plate
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.finding_facts import in_one_frame
 from rigleaf.site.mosaic_files import has_file, mosaic_path
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.target_words import MONTHS, magnitude, months_in, reason, size_class, verdict_of
 from rigleaf.site.templating import Writer
 from rigleaf.sky.constellations import constellations
@@ -65,6 +66,7 @@ def target_address(id_: str) -> str:
 def target_pages(
     catalogue: Catalogue,
     studies: tuple[RigStudy, ...],
+    framings: Mapping[str, list[fleet.Ranked]],
     addresses: Addresses,
     seasons: Mapping[str, str] | None = None,
 ) -> Iterator[PageRecord]:
@@ -73,6 +75,7 @@ def target_pages(
     Args:
         catalogue: what was read.
         studies: the studies of all rigs, for the order in which they are named.
+        framings: by a target's id, how the rigs frame it, the best first.
         addresses: how addresses become paths.
         seasons: by a target's id, when it is best seen from the home place, such as "August to November".
     """
@@ -81,9 +84,7 @@ def target_pages(
     names = constellations(tuple(target.place for target in placed if target.place is not None))
     where = {target.id: name for target, name in zip(placed, names, strict=True)}
     rigs = {study.rig.id for study in studies}
-    ranked = {
-        target.id: [one for one in fleet.ranking_as_shown(catalogue, target) if one.rig.id in rigs] for target in found
-    }
+    ranked = {target.id: [one for one in framings[target.id] if one.rig.id in rigs] for target in found}
     units, seasons = catalogue.guide.units, seasons or {}
     index = Writer("targets/index", addresses, units)
     wishes = wishes_of(catalogue.guide)
@@ -152,6 +153,7 @@ def _page(
         drawing=drawing,
         best=ranked[0].rig if ranked else None,
         rows=rows,
+        held=any(in_one_frame(one, wishes) for one in ranked),
     )
     source = catalogue.sources.get(("target", target.id))
     contents = [Heading("What is known", "what-is-known")]

@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from typing import Any
+from typing import Any, Protocol
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
@@ -14,7 +14,15 @@ from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
-from rigleaf.site.addresses import RULES_ADDRESS, Addresses, kind_address, method_address, part_address, rig_address
+from rigleaf.site.addresses import (
+    GLOSSARY_ADDRESS,
+    RULES_ADDRESS,
+    Addresses,
+    kind_address,
+    method_address,
+    part_address,
+    rig_address,
+)
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -37,6 +45,7 @@ def environment() -> Environment:
         auto_reload=False,
     )
     env.filters["mathml"] = mathml
+    env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
     env.filters["unit"] = unit_sign
     env.filters["day"] = day_in_words
@@ -52,6 +61,20 @@ def mathml(formula: str, display: str = "block") -> Markup:
     from latex2mathml.converter import convert
 
     return Markup(convert(formula, display=display))  # noqa: S704 - formulas come from the package, not from a guide
+
+
+@lru_cache(maxsize=512)
+def lean_mathml(formula: str, display: str = "block") -> Markup:
+    """Return a formula as MathML in few signs: the letters themselves, no namespace, and a lone letter as text."""
+    lean = re.sub(r' xmlns="[^"]*"', "", mathml(formula, display)).replace(' display="inline"', "")
+    lean = re.sub(r"<math><mrow><mi>([^<]+)</mi></mrow></math>", r"<i>\1</i>", lean)  # one letter is no formula
+    # What would be markup stays as it is; every other sign is a letter in HTML.
+    text = re.sub(r"&#x([0-9A-F]+);", lambda sign: _letter(int(sign[1], 16)) or sign[0], lean)
+    return Markup(re.sub(r"<mspace ([^>]*?) ?/>", r"<mspace \1></mspace>", text))  # noqa: S704 - from the package
+
+
+def _letter(code: int) -> str:
+    return "" if chr(code) in "<>&\"'" else chr(code)
 
 
 def paragraphs(text: str) -> Markup:
@@ -72,6 +95,13 @@ def _names(names: frozenset[str]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
+class TermLinker(Protocol):
+    """Finds the terms of the trade in a page's sentences, each where the page uses it first."""
+
+    def split(self, text: str) -> list[tuple[str, str]]:
+        """Return the text in pieces, each with the anchor of the term that it is, or with none."""
+
+
 @dataclass(frozen=True)
 class Writer:
     """Renders templates for one page: knows where the page stands, which units come first and what parts are called."""
@@ -80,6 +110,7 @@ class Writer:
     addresses: Addresses
     units: str = "metric"
     part_names: Mapping[str, str] = field(default_factory=dict)
+    terms: TermLinker | None = None
 
     def render(self, template: str, **values: Any) -> str:
         """Render a template with links and figures as seen from this page."""
@@ -94,12 +125,14 @@ class Writer:
             "part_link": lambda id_: self.link(part_address(id_)),
             "kind_link": lambda word: self.link(kind_address(word)),
             "method_link": self.method_link,
+            "how": self.how,
             "rule_link": lambda id_: self.link(RULES_ADDRESS, id_),
             "quantity": self.quantity,
             "box": self.box,
             "figure": self.figure,
             "brief": self.brief,
             "linked": self.linked,
+            "worded": self.worded,
         }
 
     def link(self, address: str, anchor: str = "") -> str:
@@ -113,6 +146,17 @@ class Writer:
     def method_link(self, method: str) -> str:
         """Return the link to the entry that explains a method."""
         return self.link(method_address(methods()[method].chapter), method)
+
+    def how(self, method: str, label: str, words: str = "how") -> Markup:
+        """Return the link to a method, which a script answers on the page itself.
+
+        Args:
+            method: id of the method.
+            label: the whole question, for those who only hear it.
+            words: what stands on the page.
+        """
+        link = self.method_link(method)
+        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words)
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
@@ -144,9 +188,21 @@ class Writer:
         for found in _names(frozenset(waiting)).finditer(text) if waiting else ():
             if ids := waiting[found.group()]:
                 link = Markup('<a href="{}">{}</a>').format(self.link(part_address(ids.pop(0))), found.group())
-                pieces += [escape(text[done : found.start()]), link]
+                pieces += [self.worded(text[done : found.start()]), link]
                 done = found.end()
-        return Markup("").join([*pieces, escape(text[done:])])
+        return Markup("").join([*pieces, self.worded(text[done:])])
+
+    def worded(self, text: str) -> Markup:
+        """Return plain text in which the terms that the page has not used before lead to what they mean."""
+        if self.terms is None:
+            return escape(text)
+        pieces = [
+            Markup('<a class="rl-term" href="{}">{}</a>').format(self.link(GLOSSARY_ADDRESS, anchor), words)
+            if anchor
+            else escape(words)
+            for words, anchor in self.terms.split(text)
+        ]
+        return Markup("").join(pieces)
 
     def brief(self, figure: Figure) -> Markup:
         """Return a figure's value without its uncertainty, for cards and heads of pages."""

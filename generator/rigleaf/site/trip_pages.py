@@ -22,8 +22,8 @@ from rigleaf.site.addresses import (
 )
 from rigleaf.site.check_in_pages import check_in_page, passes_a_desk
 from rigleaf.site.label_pages import label_page, labelled
+from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.rig_page import first_sentence, plain
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, counted, days, energy, made_by, part_of
 
@@ -108,7 +108,6 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
         where=partial(_where, study, called),
         targets=_targets_up(study),
         powers=[(night.date, power) for night in study.nights for power in night.power if power.needed is not None],
-        letters=any(ask.letter for ask in study.asks),
         spots=IN_SPOT,
         means=BY,
         day=day,

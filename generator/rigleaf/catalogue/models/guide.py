@@ -295,7 +295,16 @@ class Guide(Entry):
         description="Year whose nights are computed; unsaid means the year of SOURCE_DATE_EPOCH, or 2027 without it.",
     )
     label_sheet: Literal["A4 3 x 8", "A4 3 x 7", "Letter 3 x 10"] = Field(
-        "A4 3 x 8", description="Sheet on which labels for batteries are printed: columns x rows of labels."
+        "A4 3 x 8", description="Sheet on which labels for parts and batteries are printed: columns x rows of labels."
+    )
+    lid_label_sheet: Literal["A4 2 x 4", "Letter 2 x 5"] = Field(
+        "A4 2 x 4", description="Sheet on which labels for the lids of cases are printed: columns x rows of labels."
+    )
+    copies: bool | None = Field(
+        None,
+        examples=[True],
+        description="Whether each rig's page is offered as one file to send, of half a megabyte; unsaid means that it "
+        "is in a guide of up to 100 rigs.",
     )
     contact: Line | None = Field(None, description="How to reach the equipment officer, as it may be shown in public.")
     show_borrowers: Truth = Field(

@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="What of it may fly, in which bag, and what must be asked or left at home?",
     study=study,
     template="at_the_airport/chapter.html",
+    compared=("largest-loose",),
 )

@@ -61,6 +61,7 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     loose = [answer.article for answer in answers if answer.article.sort in LOOSE]
     largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)
     figures = [
+        *_strictest(answers),
         Figure("judged-for", "Asked for one traveller", f"{states}{carrier}", "text", METHOD, "assumed"),
         Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
@@ -71,6 +72,16 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
         label = "Energy of the largest loose battery"
         figures.append(Figure("largest-loose", label, known, "text", "flight-energy"))
     return tuple(figures)
+
+
+def _strictest(answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
+    """Return the strictest answer, with how many things it is given to; none where nothing was asked about."""
+    if not answers:
+        return ()
+    word = max(answers, key=lambda answer: STRICTNESS[answer.word]).word
+    so_many = sum(answer.word == word for answer in answers)
+    share = f"all {len(answers)} things" if so_many == len(answers) else f"{so_many} of {len(answers)} things"
+    return (Figure("answer", "May it fly: the strictest answer", word, "text", METHOD, note=share, shown=False),)
 
 
 def _again(flight: Flight) -> tuple[Finding, ...]:

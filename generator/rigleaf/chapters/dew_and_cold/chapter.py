@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="When does the glass mist over, what heat keeps it clear, and what does the cold do?",
     study=study,
     template="dew_and_cold/chapter.html",
+    compared=("night", "coldest", "dew-point", "sensor-reach"),
 )

@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="Does the loaded tripod stand all night, and in which wind would it tip?",
     study=study,
     template="footing/chapter.html",
+    compared=("stands", "gravity-height", "foot-most", "tipping-gust", "tipping-wind", "ballast"),
 )

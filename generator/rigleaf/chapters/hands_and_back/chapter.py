@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="Can one person lift and carry this, how often must they walk, and what asks for two?",
     study=study,
     template="hands_and_back/chapter.html",
+    compared=("heaviest-lift", "lift-limit", "lift-index", "on-foot", "walks", "way"),
 )

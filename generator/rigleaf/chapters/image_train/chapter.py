@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="Do the parts go together, is focus reached, and does anything cut the light?",
     study=study,
     template="image_train/chapter.html",
+    compared=("light-corner-stops", "image-circle", "circle-margin", "off-by", "tilt"),
 )

@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="Does it all go in, what does each bag weigh, and how is it packed?",
     study=study,
     template="in_the_bag/chapter.html",
+    compared=("to-pack", "packed-volume", "room", "heaviest", "left-over", "loose"),
 )

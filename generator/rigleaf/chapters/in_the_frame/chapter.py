@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="What does it frame, how should the camera be turned, and is the target large enough to show its form?",
     study=study,
     template="in_the_frame/chapter.html",
+    compared=("detail", "quick-detail"),
 )

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
+from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, Framed, frame_target, wishes_of
 from rigleaf.chapters.in_the_frame.view import View, view_of
@@ -70,6 +71,11 @@ def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
         guided = frame_target(one.view, target, wishes) if shown else None
         ranked.append(one if guided is None else replace(one, framed=guided))
     return ranked
+
+
+def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:
+    """Return by id how the club's rigs frame each target of the guide, as pages show it."""
+    return {id_: ranking_as_shown(catalogue, resolve(target)) for id_, target in catalogue.targets.items()}
 
 
 def better_rig(assembly: Assembly, framed: Framed) -> Ranked | None:

@@ -37,7 +37,8 @@ def framing_plate(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
     target = framed.target
     half = _half_height(view, framed)
     scale = (HEIGHT / 2 - ROOM) / half
-    stars = _stars(target.place, half) if target.place else None
+    per_unit = half / (HEIGHT / 2 - ROOM)
+    stars = stars_on(target.place, WIDTH / 2 * per_unit, HEIGHT / 2 * per_unit) if target.place else None
     id_ = f"frame-{target.id}"
     title = f"{target.name} in the frame"
     plate = Plate(f"{rig}-{id_}", PLATE_WIDTH, TOP + HEIGHT + 34, title, _description(framed, view, say))
@@ -47,13 +48,13 @@ def framing_plate(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
         f'<g clip-path="url(#{clip})">'
     )
     if stars is not None:
-        plate.marks += _star_paths(*stars, scale)
-    _outline(plate, framed, scale)
+        plate.marks += star_paths(*stars, scale)
+    outline(plate, framed, scale)
     plate.marks.append(
         f'<g data-angle="{framed.angle:g}" data-middle="{MIDDLE_X:g} {MIDDLE_Y:g}"'
         f' transform="rotate({number(-framed.angle)} {MIDDLE_X:g} {MIDDLE_Y:g})">'
     )
-    _sensors(plate, view, scale)
+    sensors(plate, view, scale)
     plate.marks.append("</g>")
     if view.biting_circle is not None:
         plate.circle(MIDDLE_X, MIDDLE_Y, view.biting_circle / 2 * scale, "ink-2", "5 4")
@@ -76,22 +77,32 @@ def _half_height(view: View, framed: Framed) -> float:
     return float(max(reach, min(framed.ellipse.major * 1.05, 2.2 * reach)))
 
 
-def _stars(place: tuple[float, float], half: float) -> tuple[Array, Array, Array, float]:
-    """Return xi, eta and magnitude of the brightest stars on the plate, and the magnitude of the faintest of them."""
+def stars_on(
+    place: tuple[float, float], wide: float, high: float, turn: float = 0.0, most: int = MOST_STARS
+) -> tuple[Array, Array, Array, float]:
+    """Return place and magnitude of the brightest stars on a field, and the magnitude of the faintest of them.
+
+    Args:
+        place: right ascension and declination of the middle, deg.
+        wide: half of the field's width, deg of tangent plane.
+        high: half of its height.
+        turn: position angle of its upright, deg; the stars' xi and eta are along its sides.
+        most: how many stars at most.
+    """
     from rigleaf.sky.projection import project
     from rigleaf.sky.stars import stars_in_cone
 
-    per_unit = half / (HEIGHT / 2 - ROOM)
-    wide, high = WIDTH / 2 * per_unit, HEIGHT / 2 * per_unit
     radius = min(float(np.degrees(np.arctan(np.radians(np.hypot(wide, high))))), 80.0)
-    field = stars_in_cone(*place, radius, limit_for(6.0 * MOST_STARS, radius))
-    xi, eta = project(field.ra, field.dec, *place)
-    on = np.flatnonzero((np.abs(xi) <= wide) & (np.abs(eta) <= high))[:MOST_STARS]
+    field = stars_in_cone(*place, radius, limit_for(6.0 * most, radius))
+    east, north = project(field.ra, field.dec, *place)
+    cos, sin = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    xi, eta = east * cos - north * sin, east * sin + north * cos
+    on = np.flatnonzero((np.abs(xi) <= wide) & (np.abs(eta) <= high))[:most]
     faintest = float(field.mag[on].max()) if len(on) else 10.0
     return xi[on], eta[on], field.mag[on], faintest
 
 
-def _star_paths(xi: Array, eta: Array, mag: Array, faintest: float, scale: float) -> Iterator[str]:
+def star_paths(xi: Array, eta: Array, mag: Array, faintest: float, scale: float) -> Iterator[str]:
     """Yield one path for each bin of magnitudes: dots are lines of no length with round ends."""
     if not len(mag):
         return
@@ -108,7 +119,8 @@ def _star_paths(xi: Array, eta: Array, mag: Array, faintest: float, scale: float
             yield f'<path class="stars" stroke-width="{width:.1f}" d="{dots}"/>'
 
 
-def _outline(plate: Plate, framed: Framed, scale: float) -> None:
+def outline(plate: Plate, framed: Framed, scale: float) -> None:
+    """Draw the target's outline about the middle of the plate, dashed where nobody has measured how it lies."""
     ellipse = framed.ellipse
     dashes = "" if framed.target.position_angle is not None or framed.target.place is None else "4 3"
     if ellipse.major * scale < 2:
@@ -123,7 +135,7 @@ def _outline(plate: Plate, framed: Framed, scale: float) -> None:
         )
 
 
-def _sensors(plate: Plate, view: View, scale: float) -> None:
+def sensors(plate: Plate, view: View, scale: float) -> None:
     """Draw both sensors with the picture's top upwards, and a tick at the top edge of the main one."""
     width, height = view.width * scale, view.height * scale
     plate.rect(MIDDLE_X - width / 2, MIDDLE_Y - height / 2, width, height, "ink")

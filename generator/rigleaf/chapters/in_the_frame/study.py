@@ -2,11 +2,12 @@
 
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.figures import Cell, Drawing, Figure, Finding, Study, Table
+from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.chapters.in_the_frame import words
 from rigleaf.chapters.in_the_frame.framing import Framed, Wishes, frame_target, panels_of, wishes_of
 from rigleaf.chapters.in_the_frame.framing_plate import framing_plate
 from rigleaf.chapters.in_the_frame.judgement import judge
+from rigleaf.chapters.in_the_frame.portrait import portrait
 from rigleaf.chapters.in_the_frame.view import View, view_of
 from rigleaf.chapters.scale_and_field.inputs import gather, unsaid
 from rigleaf.sky.targets import SkyTarget
@@ -50,7 +51,10 @@ def study(assembly: Assembly) -> Study:
     known = [framed for _, framed in framings if framed is not None]
     tables = [_table(framings, {figure.id: figure for figure in figures}, guided=view.beside is not None)]
     tables += _panel_tables(known, view, wishes)
-    return Study(CHAPTER, tuple(figures), tuple(findings), tuple(_plates(assembly, view, known)), tuple(tables))
+    worth = [framed for framed in known if framed.target.place is not None or framed.fill >= LEAST_DRAWN]
+    plates = tuple(framing_plate(assembly.rig.id, view, framed, assembly.say) for framed in worth[:MOST_PLATES])
+    head = portrait(assembly.rig.id, view, worth[0], assembly.say) if worth else None
+    return Study(CHAPTER, tuple(figures), tuple(findings), plates, tuple(tables), head)
 
 
 def _unfiltered(assembly: Assembly, target: SkyTarget) -> Finding:
@@ -151,8 +155,3 @@ def _panel_tables(known: list[Framed], view: View, wishes: Wishes) -> list[Table
             heads = ("Row – column", "Right ascension", "Declination", "Position angle")
             tables.append(Table(f"panels-{framed.target.id}", caption, heads, rows))
     return tables
-
-
-def _plates(assembly: Assembly, view: View, known: list[Framed]) -> list[Drawing]:
-    worth = [framed for framed in known if framed.target.place is not None or framed.fill >= LEAST_DRAWN]
-    return [framing_plate(assembly.rig.id, view, framed, assembly.say) for framed in worth[:MOST_PLATES]]

@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="Does the mount carry the load, does it balance, and does it all fit together?",
     study=study,
     template="on_the_mount/chapter.html",
+    compared=("capacity", "used", "tripod-used"),
 )

@@ -10,4 +10,13 @@ CHAPTER = Chapter(
     study=study,
     template="power_for_the_night/chapter.html",
     on_card=("night-energy",),
+    compared=(
+        "night-drawn",
+        "battery-mass",
+        "battery-used",
+        "mean-power",
+        "peak-power",
+        "lowest-voltage",
+        "battery-temperature",
+    ),
 )

@@ -1,10 +1,12 @@
 """Figures of what each circuit's source holds, gives and leaves, and when it warns."""
 
+from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.cells import FLOATING, Store
 from rigleaf.chapters.power_for_the_night.words import called, holder, suffix
+from rigleaf.chapters.what_it_weighs.sums import sum_items
 
 ENERGY, USABLE, LASTING = "night-energy", "battery-usable", "lasting"
 
@@ -26,7 +28,28 @@ def figures_of(assembly: Assembly, budget: Budget) -> list[Figure]:
         note = f"{warm.text} above the air" if warm.value else "as cold as the air"
         figures.append(Figure("battery-temperature", "Coldest temperature of the batteries", budget.battery_temperature,
                               "temperature", USABLE, note=note))  # fmt: skip
+    figures.append(_most_used(budget))
     return figures
+
+
+def _most_used(budget: Budget) -> Figure:
+    """Return how much a night takes of the source that it empties most; above 1 where that does not last."""
+    stored = [(one, one.store.low) for one in budget.stored if one.store is not None and one.store.low > 0]
+    used = max((one.drawn / low for one, low in stored), default=None)
+    least = "at least" if any(budget.unsaid_in(one) for one, _ in stored) else ""
+    label = "Taken in a night of the battery that is emptied most"
+    return Figure("battery-used", label, used, "fraction", LASTING, note=least, shown=False)
+
+
+def battery_mass(assembly: Assembly) -> Figure | None:
+    """Return the mass of all batteries that are parts by themselves; None where there are none."""
+    batteries = [item for item in assembly.items if isinstance(item.part, Battery)]
+    if not batteries:
+        return None
+    found = sum_items(batteries)
+    note = "" if found.complete else f"at least; {found.unsaid} without a mass"
+    return Figure("battery-mass", "Mass of its batteries", found.total or None, "mass", "mass-total",
+                  uncertainty=found.uncertainty, note=note, shown=False)  # fmt: skip
 
 
 def _of(assembly: Assembly, budget: Budget, circuit: Circuit, held: Store) -> list[Figure]:

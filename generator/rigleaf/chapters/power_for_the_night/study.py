@@ -10,7 +10,7 @@ from rigleaf.chapters.power_for_the_night.cells import FLOATING
 from rigleaf.chapters.power_for_the_night.draws import cooler, electrical
 from rigleaf.chapters.power_for_the_night.leads import Leads, fullest, leads, lowest
 from rigleaf.chapters.power_for_the_night.night_plate import night_plates
-from rigleaf.chapters.power_for_the_night.stores import figures_of
+from rigleaf.chapters.power_for_the_night.stores import battery_mass, figures_of
 from rigleaf.chapters.power_for_the_night.words import dated, some, title
 from rigleaf.chapters.under_the_sky.place_sky import site_of
 
@@ -100,6 +100,8 @@ def _figures(assembly: Assembly, budget: Budget, found: Leads) -> list[Figure]:
                ENERGY, note=least),
     ]  # fmt: skip
     figures += figures_of(assembly, budget)
+    mass = battery_mass(assembly)
+    figures += [mass] if mass is not None else []
     needed = _depth(budget)
     if needed is not None:
         note = f"for a sensor at {assembly.say(budget.sensor, 'temperature')}"

@@ -10,4 +10,15 @@ CHAPTER = Chapter(
     study=study,
     template="scale_and_field/chapter.html",
     on_card=("focal-length", "focal-ratio", "image-scale", "field"),
+    compared=(
+        "aperture",
+        "sensor-width",
+        "sensor-height",
+        "pixel",
+        "rayleigh",
+        "star",
+        "scale-wanted",
+        "depth",
+        "refocus-after",
+    ),
 )

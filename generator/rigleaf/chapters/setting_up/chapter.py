@@ -10,4 +10,5 @@ CHAPTER = Chapter(
     study=study,
     template="setting_up/chapter.html",
     on_card=("setting-up",),
+    compared=("taking-down", "cool-down", "arrive", "first", "last", "packed", "totality"),
 )

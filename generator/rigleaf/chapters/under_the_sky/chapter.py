@@ -9,4 +9,5 @@ CHAPTER = Chapter(
     question="When is it dark at its place, and when do its targets stand high in that darkness?",
     study=study,
     template="under_the_sky/chapter.html",
+    compared=("dark-hours-year", "moonless-hours-year", "nights-without-darkness"),
 )

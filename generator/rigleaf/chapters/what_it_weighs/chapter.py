@@ -10,4 +10,5 @@ CHAPTER = Chapter(
     study=study,
     template="what_it_weighs/chapter.html",
     on_card=("total",),
+    compared=("on-mount", "on-tripod", "pieces", "weighed"),
 )

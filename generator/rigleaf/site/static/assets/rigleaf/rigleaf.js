@@ -5,6 +5,7 @@
  *   - the header's menu and search buttons can be reached and pressed from the keyboard;
  *   - ticked lists get the names they lack;
  *   - the browser's own tooltips (which no style can darken) give way to names that assistive software reads;
+ *   - letters and lines for chats are copied by a button;
  *   - pages exported without MkDocs remember their palette.
  */
 (function () {
@@ -89,6 +90,34 @@
 
   each(".task-list-item input:not([aria-label])", function (box) {
     box.setAttribute("aria-label", box.checked ? "done" : "to do");
+  });
+
+  /* Copies a letter. Without script it is selected and copied as any text; the button stays hidden. */
+  each("[data-rl-letter]", function (box) {
+    var letter = box.querySelector("pre"), tools = box.querySelector(".rl-letter-tools");
+    var told = tools.querySelector("output");
+
+    /* Where a page may not write to the clipboard, the letter is selected, so that one key copies it. */
+    function select() {
+      var range = document.createRange(), selection = getSelection();
+      range.selectNodeContents(letter);
+      selection.removeAllRanges();
+      selection.addRange(range);
+      letter.focus();
+    }
+    function copied() { told.textContent = "Copied."; }
+    function by_hand() {
+      select();
+      told.textContent = document.execCommand("copy") ? "Copied." : "Selected: copy it with your keyboard.";
+    }
+    tools.querySelector("button").addEventListener("click", function () {
+      if (navigator.clipboard) {
+        navigator.clipboard.writeText(letter.textContent).then(copied, by_hand);
+      } else {
+        by_hand();
+      }
+    });
+    tools.hidden = false;
   });
 
   each(".md-header [title], .md-nav [title], .md-content__button[title]", function (node) {

@@ -13,9 +13,9 @@
     var tools = lists.querySelector(".rl-tick-tools"), told = tools.querySelector("output");
     var kept = {}, last = 0;
 
-    /* A step goes by its list and its name, so that a new step above it does not move its tick. */
+    /* A step goes by its list and its name, so that a new step above it does not move its tick; a part by its id. */
     function name(box) {
-      return box.closest("ol").getAttribute("aria-label") + "/" + box.closest("li").querySelector("b").textContent;
+      return box.getAttribute("data-rl-tick") || box.closest("ol").getAttribute("aria-label") + "/" + box.closest("li").querySelector("b").textContent;
     }
     function read() {
       try {
@@ -39,6 +39,7 @@
       var when = count && last ? ", the last one on " + new Date(last).toLocaleString([], { dateStyle: "long", timeStyle: "short" }) : "";
       told.textContent = count + " of " + boxes.length + " ticked" + when + ".";
       tools.querySelector("button").disabled = !count;
+      lists.dispatchEvent(new CustomEvent("rl-ticked"));
     }
     lists.addEventListener("change", function (event) {
       read(); /* the same page may be open twice */

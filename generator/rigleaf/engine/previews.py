@@ -1,0 +1,28 @@
+"""Tags for previews of links, of generated pages and of those that are written by hand."""
+
+from markupsafe import Markup
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.pages import Page
+
+from rigleaf.engine.guide_page import GuidePage
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.preview_tags import LOCALE, Tag, page_tags, preview_tags
+from rigleaf.site.record import Picture
+
+
+def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Picture | None) -> tuple[Tag, ...]:
+    """Return the tags of a page; ``picture`` is that of the guide, which hand-written pages show."""
+    if isinstance(page, GuidePage):
+        return page_tags(page.record, addresses, config.site_name, picture)
+    title = Markup(page.title or "").striptags()  # noqa: S704 - nothing of it stays a tag
+    return preview_tags(
+        title=config.site_name if page.is_homepage else title,
+        description=str(page.meta.get("description") or config.site_description or ""),  # as the theme has it
+        site_name=config.site_name,
+        url=page.canonical_url or "",
+        picture=picture,
+        addresses=addresses,
+        home=page.is_homepage,
+        # In which language a person writes, only they know.
+        locale=LOCALE if config.theme.get("language", "en") == "en" else "",
+    )

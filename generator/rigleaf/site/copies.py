@@ -1,0 +1,158 @@
+"""A rig's page as one file to send: it opens from a mail, without a network, without a script, by day and by night.
+
+It is made from the finished page, not written anew: what only works inside the guide is taken out, links lead into the
+file or to the guide's public address, and what links led to (methods, cautions) comes along behind the last chapter.
+"""
+
+import posixpath
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+from urllib.parse import unquote, urlsplit
+
+from lxml import html
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.defaults import data_day
+from rigleaf.chapters.at_the_airport.words import day
+from rigleaf.chapters.methods import Method, methods
+from rigleaf.chapters.register import Chapter, chapters
+from rigleaf.site.addresses import Addresses, method_address, rig_address
+from rigleaf.site.cautions import Caution, cautions
+from rigleaf.site.copy_styles import copy_styles
+from rigleaf.site.doors import copy_path, offers_copies
+from rigleaf.site.fewer_signs import draw_once, fewer_signs
+from rigleaf.site.record import Heading, PageRecord
+from rigleaf.site.templating import Writer, environment
+
+POLICY = (
+    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+)
+"""What a browser may do with the file: nothing runs, nothing is fetched."""
+
+_LEFT_OUT = "//script | //link | //style | //template | //*[@data-rl-noprint] | //*[@hidden]"
+_SAFETY = "safety/index"
+_SCHEMES = ("http", "https", "mailto")
+
+
+@dataclass(frozen=True)
+class _Taken:
+    """What links of the page led to, and comes along with it."""
+
+    methods: list[tuple[Chapter, list[Method]]]
+    cautions: list[Caution]
+
+
+def copy_files(catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses) -> Iterator[tuple[str, bytes]]:
+    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them."""
+    if offers_copies(catalogue):
+        rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
+        for page in pages:
+            if page.address in rigs:
+                yield copy_path(rigs[page.address]), page_alone(catalogue, page, addresses)
+
+
+def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> bytes:
+    """Return a page of the guide as one file that needs nothing else.
+
+    Args:
+        catalogue: the guide.
+        page: the finished page of a rig.
+        addresses: its ``site`` says where the page stands for all to read; without it, links that lead out of the
+            page become plain text.
+    """
+    article = html.fragment_fromstring(page.html, create_parent="main")
+    article.set("class", "rl-page")
+    _keep_what_works(article)
+    draw_once(article, "rl-mark")
+    taken = _lead_links(article, page.address, addresses)
+    contents = [*page.contents, Heading("How to read it", "how-to-read")]
+    contents += [Heading("The cautions in full", "cautions")] if taken.cautions else []
+    contents += [Heading("How it is found", "methods")] if taken.methods else []
+    on = data_day()
+    writer = Writer(page.address, addresses, catalogue.guide.units)
+    text = writer.render(
+        "copy.html",
+        page=page,
+        guide=catalogue.guide,
+        policy=POLICY,
+        article=fewer_signs(html.tostring(article, encoding="unicode")),
+        explained=_explained,
+        contents=contents,
+        on=day(on) if on else "",
+        public=addresses.public(addresses.path(page.address)),
+        taken=taken,
+    )
+    styles, printed = copy_styles(text)
+    # Last, as they are text of the package and a hundred thousand signs long: no template has to look through them.
+    head = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
+    return text.replace("</head>", head, 1).encode("utf-8")
+
+
+def _keep_what_works(article: Any) -> None:
+    """Take out what needs a script or the guide around it; the choice of units works by itself."""
+    for choice in article.xpath("//fieldset[contains(@class, 'rl-units')]"):
+        choice.attrib.pop("hidden", None)
+    for node in article.xpath(_LEFT_OUT):
+        node.drop_tree()
+    for picture in article.xpath("//img"):  # no rig's page has any; a file beside the page would not come along
+        words = html.Element("span")
+        words.text, words.tail = picture.get("alt", ""), picture.tail
+        picture.getparent().replace(picture, words)
+
+
+def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
+    """Lead every link into the file, out to the public guide, or nowhere; return what the file needs for the first."""
+    here = addresses.path(address)
+    folder = here if here.endswith("/") else posixpath.dirname(here)
+    inside = _inside(addresses)
+    wanted: set[str] = set()
+    for link in article.xpath(".//a[@href]"):
+        try:
+            to = urlsplit(link.get("href"))
+        except ValueError:
+            link.drop_tag()
+            continue
+        if to.scheme or to.netloc:
+            if to.scheme not in _SCHEMES:
+                link.drop_tag()
+            continue
+        path = _path(folder, to.path) if to.path else here
+        fragment = f"#{to.fragment}" if to.fragment else ""
+        public = addresses.public(path)
+        if path == here:
+            link.set("href", fragment or "#top")
+        elif path + fragment in inside:
+            wanted.add(inside[path + fragment])
+            link.set("href", f"#{inside[path + fragment]}")
+        elif public:
+            link.set("href", public + fragment)
+        else:
+            link.drop_tag()
+    used = [method for method in methods().values() if f"method-{method.id}" in wanted]
+    by_chapter = [(chapter, [method for method in used if method.chapter == chapter.id]) for chapter in chapters()]
+    told = [caution for caution in cautions() if f"caution-{caution.id}" in wanted]
+    return _Taken([(chapter, found) for chapter, found in by_chapter if found], told)
+
+
+@lru_cache(maxsize=512)
+def _explained(method: str) -> str:
+    """Return a method as every copy has it, in few signs."""
+    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
+
+
+def _path(folder: str, relative: str) -> str:
+    """Return the path below the site's root that a link of a page leads to."""
+    path = posixpath.normpath(posixpath.join("/", folder, unquote(relative))).lstrip("/")
+    return f"{path}/" if path and relative.endswith("/") else path
+
+
+def _inside(addresses: Addresses) -> dict[str, str]:
+    """Return the anchors in the file of what comes along, by the path and anchor at which the guide has it."""
+    found = {
+        f"{addresses.path(method_address(method.chapter))}#{method.id}": f"method-{method.id}"
+        for method in methods().values()
+    }
+    safety = addresses.path(_SAFETY)
+    return found | {f"{safety}#{caution.id}": f"caution-{caution.id}" for caution in cautions()}

@@ -1,0 +1,257 @@
+"""The page on which people find a rig: all of them in one table, and the choices by which a script narrows it.
+
+Without script the page is the whole table. The choices are plain data here; ``find.js`` knows none of them by name.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.rig import Purpose, Travel
+from rigleaf.chapters.figures import Verdict
+from rigleaf.chapters.formatting import show
+from rigleaf.chapters.in_the_frame.fleet import Ranked
+from rigleaf.chapters.study import RigStudy
+from rigleaf.lending.phases import Phase
+from rigleaf.quantities import to_canonical
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import Availability
+from rigleaf.site.finding_facts import Answer, RigFacts, day_by_day, facts_of, tally_of
+from rigleaf.site.record import PageRecord, SearchEntry
+from rigleaf.site.rig_page import EXPERIENCE
+from rigleaf.site.templating import Writer
+
+FINDING = "rigs/index"
+"""Address of the page."""
+
+Test = Literal["has", "is", "most", "least", "frames", "day"]
+"""How a choice looks at a row: a list has the word, a word is the same, a number is at most or at least so much, a
+target's bit is set, the rig is here on a day."""
+
+ASKED_OF: tuple[str, ...] = (
+    "a first night",
+    "somebody with some nights' practice",
+    "somebody with many nights' practice",
+)
+FLYING: tuple[tuple[str, str], ...] = (("all", "all of it may fly"), ("ask", "all of it, or after asking first"))
+LASTING: tuple[tuple[str, str], ...] = (("lasts", "lasts with something left"), ("just", "lasts, if only just"))
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One word that a choice offers: how addresses write it, how people say it, and the number that a row holds."""
+
+    value: str
+    words: str
+    number: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One thing to choose by.
+
+    Attributes:
+        name: its word in the address.
+        label: what stands beside the control.
+        test: how it looks at a row.
+        of: the data attribute of a row that it looks at.
+        say: what it says of a rig, before the word chosen.
+        lacks: what is unsaid of a rig that it cannot judge.
+        options: what can be chosen; empty for a number or a date.
+        unit: unit of a number; several where the reader may choose, each with what it is in the row's unit.
+    """
+
+    name: str
+    label: str
+    test: Test
+    of: str
+    say: str
+    lacks: str
+    options: tuple[Option, ...] = ()
+    units: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One rig in the table: its facts, what the script reads of them, and the words that have no second unit."""
+
+    facts: RigFacts
+    data: tuple[tuple[str, str], ...]
+    verdicts: tuple[tuple[Verdict, int], ...]
+    scale: str
+    field: str
+
+
+def finding_page(
+    catalogue: Catalogue,
+    studies: Sequence[RigStudy],
+    framings: Mapping[str, Sequence[Ranked]],
+    addresses: Addresses,
+    phases: Mapping[str, tuple[Phase, ...]] | None = None,
+    had: Mapping[str, Availability] | None = None,
+) -> PageRecord:
+    """Return the page on which people find a rig.
+
+    Args:
+        catalogue: what was read.
+        studies: the studies of its rigs.
+        framings: by the id of a target, how the rigs frame it.
+        addresses: how addresses become paths.
+        phases: by the id of a rig, what can be had of it day by day; without, no date can be chosen.
+        had: by the id of a rig, what its row says of that on the reader's own day.
+    """
+    facts = facts_of(catalogue, studies, framings, phases or {})
+    lent = [one for one in facts if not one.rig.for_training]
+    targets = _targets(catalogue, lent)
+    rows = [_row(one, [option.value for option in targets]) for one in facts]
+    units = catalogue.guide.units
+    writer = Writer(FINDING, addresses, units)
+    html = writer.render(
+        "finding.html",
+        had=had or {},
+        rows=[row for row in rows if not row.facts.rig.for_training],
+        training=[row for row in rows if row.facts.rig.for_training],
+        ticks=_ticks(lent),
+        first=_first(lent, units),
+        more=_more(lent, targets),
+        experience=[*EXPERIENCE.values()],
+        marks={"lasts": "sound", "just lasts": "tight", "runs out": "fails"},
+        flight_words={
+            "may fly": "may fly",
+            "ask first": "ask first",
+            "part stays home": "stays home",
+            "say more": "say more",
+        },
+    )
+    return PageRecord(
+        FINDING,
+        "Find a rig",
+        html,
+        "Every rig with the figures that people choose by, narrowed to those that suit.",
+        SearchEntry("All rigs: " + ", ".join(one.rig.name for one in facts), tags=("choose", "compare", "filter")),
+    )
+
+
+def slug(words: str) -> str:
+    """Return words as an address writes them: "Milky Way" is "milky-way"."""
+    return words.lower().replace(" ", "-")
+
+
+def _offered(words: Sequence[str], there: set[str]) -> tuple[Option, ...]:
+    return tuple(Option(slug(word), word) for word in words if word in there)
+
+
+def _ticks(facts: Sequence[RigFacts]) -> list[Choice]:
+    travels = _offered(get_args(Travel), {way for one in facts for way in one.rig.travels})
+    purposes = _offered(get_args(Purpose), {what for one in facts for what in one.rig.purpose})
+    found = [
+        Choice("travel", "How must it travel?", "has", "travel", "travels: ", "how it travels", travels),
+        Choice("shoot", "What do you want to shoot?", "has", "shoot", "shoots: ", "what it is for", purposes),
+    ]
+    return [choice for choice in found if choice.options]
+
+
+def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
+    """Return what most people ask next: how heavy it is, who can use it, and whether it is there."""
+    masses = (("kg", 1.0), ("lb", to_canonical(1.0, "lb", "mass")))
+    asks = {one.asks for one in facts if one.asks is not None}
+    people = tuple(
+        Option(slug(word), words, rank)
+        for rank, (word, words) in enumerate(zip(EXPERIENCE, ASKED_OF, strict=True))
+        if rank in asks
+    )
+    found = []
+    if any(one.mass for one in facts):
+        in_order = masses if units == "metric" else masses[::-1]
+        found.append(
+            Choice("most", "Mass in all, up to", "most", "mass", "mass up to ", "its whole mass", units=in_order)
+        )
+    if people:
+        found.append(Choice("asks", "For", "most", "asks", "for ", "the experience that it asks", people))
+    if any(one.phases for one in facts):
+        found.append(Choice("on", "Here on", "day", "days", "here on ", "whether it is here on that day"))
+    return found
+
+
+def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
+    """Return what is asked by those who know what they want."""
+    cameras = _offered(("colour", "mono"), {one.camera for one in facts})
+    found = [
+        Choice("target", "Holds in one frame", "frames", "frames", "holds in one frame: ", "its frame", tuple(targets)),
+        Choice("camera", "Camera", "is", "camera", "camera: ", "whether its camera sees colour", cameras),
+        Choice("fly", "By air", "most", "fly", "by air: ", "whether it may fly",
+               _levels(FLYING, [one.flies for one in facts])),
+        Choice("battery", "Battery through the night", "most", "battery", "battery: ", "whether its power lasts",
+               _levels(LASTING, [one.battery for one in facts])),
+    ]  # fmt: skip
+    found = [choice for choice in found if choice.options]
+    if any(one.scale for one in facts):
+        unit = (("″/px", 1.0),)
+        found += [
+            Choice("finest", "Image scale from", "least", "scale", "image scale from ", "its image scale", units=unit),
+            Choice(
+                "coarsest", "Image scale up to", "most", "scale", "image scale up to ", "its image scale", units=unit
+            ),
+        ]
+    if any(one.field_width for one in facts):
+        found.append(
+            Choice("field", "Field as wide as", "least", "field", "field as wide as ", "its field", units=(("°", 1.0),))
+        )
+    return found
+
+
+def _levels(words: Sequence[tuple[str, str]], answers: Sequence[Answer]) -> tuple[Option, ...]:
+    """Return the levels that some rig is known to be at."""
+    there = {one.level for one in answers if not one.open}
+    return tuple(Option(value, said, level) for level, (value, said) in enumerate(words) if level in there)
+
+
+def _targets(catalogue: Catalogue, facts: Sequence[RigFacts]) -> tuple[Option, ...]:
+    """Return the targets that some rig holds in one frame, by name; the number is that of its bit."""
+    held = {target for one in facts for target in one.frames or ()}
+    named = sorted((catalogue.targets[id_].name, id_) for id_ in held)
+    return tuple(Option(id_, name, bit) for bit, (name, id_) in enumerate(named))
+
+
+def _row(facts: RigFacts, targets: Sequence[str]) -> Row:
+    scale = facts.scale.value if facts.scale is not None else None
+    field = facts.field.value if facts.field is not None else None
+    return Row(
+        facts=facts,
+        data=_data(facts, targets),
+        verdicts=tuple(tally_of(facts)),
+        scale=show(scale, "image_scale").first if isinstance(scale, float) else "",
+        field=field if isinstance(field, str) else "",
+    )
+
+
+def _data(facts: RigFacts, targets: Sequence[str]) -> tuple[tuple[str, str], ...]:
+    """Return the data attributes of a row. What is unsaid has none; a plus says that it may be more, or worse."""
+    rig = facts.rig
+    scale, field = facts.scale, facts.field_width
+    found = {
+        "travel": " ".join(map(slug, rig.travels)),
+        "shoot": " ".join(map(slug, rig.purpose)),
+        "mass": _number(facts.mass.value if facts.mass else None, facts.unweighed),
+        "asks": "" if facts.asks is None else str(facts.asks),
+        "camera": facts.camera,
+        "scale": _number(scale.value if scale else None),
+        "field": _number(field.value if field else None),
+        "fly": _number(facts.flies.level, facts.flies.open),
+        "battery": _number(facts.battery.level, facts.battery.open),
+        "frames": "" if facts.frames is None else bits([id_ in facts.frames for id_ in targets]),
+        "worst": str(facts.worst),
+        "days": day_by_day(facts.phases),
+    }
+    return tuple((name, value) for name, value in found.items() if value)
+
+
+def _number(value: float | str | None, more: bool = False) -> str:
+    return "" if not isinstance(value, int | float) else f"{value:.5g}{'+' if more else ''}"
+
+
+def bits(wanted: Sequence[bool]) -> str:
+    """Write yes and no as hexadecimal digits, four to a digit, the first in its lowest bit; never empty."""
+    groups = [wanted[start : start + 4] for start in range(0, len(wanted), 4)]
+    return "".join(f"{sum(yes << place for place, yes in enumerate(group)):x}" for group in groups) or "0"

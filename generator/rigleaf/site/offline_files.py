@@ -1,0 +1,206 @@
+"""The field copy: which files of a built site a browser keeps so that the guide works without signal.
+
+Beside the finished pages go three files at the site's root: the worker that keeps them, the list of the files with
+their digests, and the version. All of it is made from the folder alone, after everything else has been written.
+"""
+
+import hashlib
+import json
+import posixpath
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
+from html import unescape
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+from urllib.parse import unquote
+
+from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
+from rigleaf.site.book import Book
+
+WORKER = "field-copy.js"
+LIST = "field-copy.json"
+VERSION = "field-copy.txt"
+OURS = frozenset({WORKER, LIST, VERSION})
+
+FORM = 1
+"""Of the list; a worker leaves a list of another form alone until the browser has fetched the worker that knows it."""
+
+WHOLE_BELOW = 40_000_000
+"""Bytes up to which a guide is kept whole without asking: what ten photos of a telephone take. The demo has half of
+that; over the network pages go compressed, to a sixth."""
+
+_FRAME = frozenset({".css", ".js", ".woff2", ".ico"})
+_HTML = ".html"
+_REFERENCE = re.compile(rb"""\s(href|src|srcset|poster|data)=(?:"([^"]*)"|'([^']*)'|([^\s"'>]+))""")
+_ARTICLE = re.compile(rb"<article\b.*</article>", re.DOTALL)
+_MAIN = re.compile(rb"<main\b.*</main>", re.DOTALL)  # of a page without a theme around it
+_HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
+_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_LANGUAGES = "assets/javascripts/lunr/"
+_INDEX = "search/search_index.json"
+
+
+def write_copy_of(book: Book, addresses: Addresses, site: Path, *, whole: bool | None = None) -> str:
+    """Write the field copy of a finished site that holds a book; the arguments are those of `write_field_copy`."""
+    frame = [addresses.document(address) for address in (*(one.address for one in book.sections), AWAY_ADDRESS)]
+    along = {
+        addresses.document(page): [addresses.document(address) for address in more] for page, more in book.along.items()
+    }
+    return write_field_copy(site, frame, along, whole=whole)
+
+
+def write_field_copy(
+    site: Path, frame: Iterable[str], along: Mapping[str, Iterable[str]], *, whole: bool | None
+) -> str:
+    """Write the worker, the list and the version into a finished site; return the version.
+
+    Args:
+        site: the folder; nothing may be written into it afterwards.
+        frame: pages that are always kept, such as "index.html".
+        along: pages that can be kept by themselves, with further pages that go along. What their articles link to goes
+            along too, and the sheets that stand below them.
+        whole: whether the guide is kept whole without asking; None lets its size decide.
+    """
+    listing = list_files(site, frame, along, whole=whole)
+    text = json.dumps(listing, ensure_ascii=False, separators=(",", ":"))
+    (site / LIST).write_bytes(text.encode("utf-8"))
+    (site / VERSION).write_bytes(f"{listing['version']}\n".encode("ascii"))
+    (site / WORKER).write_bytes(_script("field-copy.js"))
+    version: str = listing["version"]
+    return version
+
+
+def withdraw_field_copy(site: Path) -> None:
+    """Put a worker into a site that takes itself, and all that an earlier one has kept, out of the readers' browsers.
+
+    Without it a worker from an earlier build would live on: browsers keep one whose script is gone.
+    """
+    for name in (LIST, VERSION):
+        (site / name).unlink(missing_ok=True)
+    (site / WORKER).write_bytes(_script("withdrawn.js"))
+
+
+def _script(name: str) -> bytes:
+    """Return a worker without its comments and indents, which would be half of what every reader fetches."""
+    text = (files("rigleaf.site") / "worker" / name).read_text("utf-8")
+    lines = (line.strip() for line in _COMMENT.sub("", text).splitlines())
+    return ("\n".join(line for line in lines if line) + "\n").encode("utf-8")
+
+
+def list_files(
+    site: Path, frame: Iterable[str], along: Mapping[str, Iterable[str]], *, whole: bool | None = None
+) -> dict[str, Any]:
+    """Return the list as the worker reads it; the arguments are those of `write_field_copy`.
+
+    Files stand in the order of their paths, each with its digest (the first half of SHA-256), its size in bytes and,
+    where it is a page, its heading. The version is a digest of all paths and digests: it changes when a file does, and
+    only then.
+    """
+    content = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
+    pages = {name: path.read_bytes() for name, path in content.items() if name.endswith(_HTML) and name != "404.html"}
+    links = {name: frozenset(_links(name, text)) for name, text in pages.items()}
+    named = frozenset().union(*links.values())
+    tongues = _other_languages(content.get(_INDEX))
+    wanted = [name for name in content if name in pages or _is_wanted(name, named, tongues)]
+    listed: dict[str, tuple[str | int, ...]] = {}
+    for name in wanted:
+        data = pages[name] if name in pages else content[name].read_bytes()
+        listed[name] = (_digest(data), len(data), *([_heading(data)] if name in pages else []))
+    version = _digest("\n".join(f"{name} {entry[0]}" for name, entry in listed.items()).encode("utf-8"))
+    size = sum(int(entry[1]) for entry in listed.values())
+    number = {name: at for at, name in enumerate(listed)}
+    always = {name for name in frame if name in listed} | {
+        name for name in listed if Path(name).suffix in _FRAME or name == _INDEX
+    }
+    always |= {name for page in always & set(pages) for name in links[page] if name in listed and name not in pages}
+    sets = {
+        page: sorted(number[name] for name in _goes_along(page, more, pages, set(along)) - always if name in number)
+        for page, more in along.items()
+        if page in listed
+    }
+    return {
+        "form": FORM,
+        "version": version,
+        "bytes": size,
+        "whole": size <= WHOLE_BELOW if whole is None else whole,
+        "frame": sorted(number[name] for name in always),
+        "sets": sets,
+        "files": listed,
+    }
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()[:32]
+
+
+def _heading(page: bytes) -> str:
+    found = _HEADING.search(page.decode("utf-8", "replace"))
+    # The theme hangs a sign onto headings that leads to them.
+    text = re.sub(r'<a class="headerlink".*?</a>', "", found[1], flags=re.DOTALL) if found else ""
+    return " ".join(unescape(re.sub(r"<[^>]*>", "", text)).split())
+
+
+def _is_wanted(name: str, named: frozenset[str], tongues: bool) -> bool:
+    """Whether pages need a file that is none: they name it, or style sheets and scripts may ask for it."""
+    if name in OURS or name.endswith((_HTML, ".map")):
+        return False
+    if name.startswith(_LANGUAGES):
+        return tongues
+    return name in named or Path(name).suffix in _FRAME or name.startswith("search/")
+
+
+def _other_languages(index: Path | None) -> bool:
+    """Whether search splits words of another language than English, for which the theme's script loads more."""
+    head = index.read_bytes()[:500] if index else b""
+    return b'"lang":["en"]' not in head.replace(b" ", b"")
+
+
+def _links(page: str, text: bytes) -> Iterator[str]:
+    """Yield the path of every file of the site that a piece of a page names."""
+    folder = posixpath.dirname(page)
+    for attribute, double, single, bare in _REFERENCE.findall(text):
+        value = unescape((double or single or bare).decode("utf-8", "replace"))
+        for one in (
+            (part.split()[0] for part in value.split(",") if part.strip()) if attribute == b"srcset" else (value,)
+        ):
+            if path := _path(folder, one):
+                yield path
+
+
+@lru_cache(maxsize=1 << 16)
+def _path(folder: str, link: str) -> str:
+    """Return the path of a file that a link leads to; empty where it leads out of the site, or within the page."""
+    plain = re.split("[?#]", link.strip(), maxsplit=1)[0]
+    if not plain or plain.startswith("/") or re.match(r"[a-zA-Z][\w+.-]*:", plain):
+        return ""
+    path = posixpath.normpath(posixpath.join(folder, unquote(plain)))
+    if path.startswith(".."):
+        return ""
+    folder_meant = plain.endswith("/") or path == "." or posixpath.basename(plain) in (".", "..")
+    return posixpath.normpath(posixpath.join(path, "index.html")) if folder_meant else path
+
+
+def _goes_along(page: str, more: Iterable[str], pages: Mapping[str, bytes], kept: set[str]) -> set[str]:
+    """Return all that is needed to use one page in the field: itself, what it leads to, and what those show."""
+    found: set[str] = set()
+    near = {page, *more, *_of_article(page, pages)}
+    for name in near:
+        if name in kept and name != page:  # another rig: it is kept by itself
+            continue
+        found.add(name)
+        if name in pages and (name == page or name in set(more)):
+            found |= {other for other in pages if other.startswith(_below(name))}
+    shown = {file for name in found if name in pages for file in _of_article(name, pages) if file not in pages}
+    return found | shown
+
+
+def _below(page: str) -> str:
+    return page.removesuffix("/index.html").removesuffix(_HTML) + "/"
+
+
+def _of_article(page: str, pages: Mapping[str, bytes]) -> Iterator[str]:
+    text = pages.get(page, b"")
+    article = _ARTICLE.search(text) or _MAIN.search(text)
+    return _links(page, article[0]) if article else iter(())

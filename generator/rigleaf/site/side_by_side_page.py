@@ -1,0 +1,34 @@
+"""The page on which two to four rigs stand side by side; its script fills it with the files of the chosen ones."""
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.site.addresses import COMPARE_ADDRESS, Addresses, rig_address
+from rigleaf.site.record import PageRecord, SearchEntry
+from rigleaf.site.side_by_side import FOLDER, LIST_PATH
+from rigleaf.site.templating import Writer
+
+MOST = 4
+"""Rigs that a page, a sheet of paper and a reader hold side by side."""
+
+STANDS_FOR_ID = "id-of-a-rig"
+
+
+def side_by_side_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
+    """Return the page; it grows neither with the rigs nor with what is known of them."""
+    writer = Writer(COMPARE_ADDRESS, addresses, catalogue.guide.units)
+    html = writer.render(
+        "side_by_side.html",
+        most=MOST,
+        list_path=LIST_PATH,
+        rig_files=f"{writer.file(FOLDER)}/{STANDS_FOR_ID}.js",
+        rig_pages=writer.link(rig_address(STANDS_FOR_ID)),
+        page_of_index=writer.link(rig_address("index")),
+        stands_for_id=STANDS_FOR_ID,
+    )
+    return PageRecord(
+        address=COMPARE_ADDRESS,
+        title="Rigs side by side",
+        html=html,
+        description="Two to four rigs side by side: figures, frames to one scale, and what is found about each.",
+        section="rigs/index",
+        search=SearchEntry("Compare rigs: two to four side by side, what differs, frames over the same target."),
+    )

@@ -1,0 +1,37 @@
+/*
+ * Says what went out and is not back yet. As soon as something is ticked as come in, whatever is ticked as gone out and has
+ * not come in is missing; where nobody ticked what went out, on this device at least, all of it did.
+ */
+(function () {
+  "use strict";
+  var NAMED = 8; /* more are only counted: one cannot listen to forty names at each tick, and the lines say it too */
+  Array.prototype.forEach.call(document.querySelectorAll("[data-rl-hand-over]"), function (sheet) {
+    var told = sheet.querySelector(".rl-still");
+    var lines = Array.prototype.map.call(sheet.querySelectorAll("[data-rl-line]"), function (row) {
+      var boxes = row.querySelectorAll("input[type=checkbox]");
+      return { row: row, name: row.getAttribute("data-rl-line"), out: boxes[0], back: boxes[1] };
+    });
+    function names(some) { return some.map(function (line) { return line.name; }).join("; "); }
+    function say() {
+      var out = lines.filter(function (line) { return line.out.checked; });
+      var back = lines.filter(function (line) { return line.back.checked; });
+      var gone = out.length ? out : lines;
+      var missing = back.length ? gone.filter(function (line) { return !line.back.checked; }) : [];
+      var unsaid = out.length ? back.filter(function (line) { return !line.out.checked; }) : [];
+      var words = "";
+      lines.forEach(function (line) { line.row.toggleAttribute("data-rl-missing", missing.indexOf(line) >= 0); });
+      if (missing.length > NAMED) {
+        words = "Still missing: " + missing.length + " of " + gone.length + " lines; each of them says so.";
+      } else if (missing.length) {
+        words = "Still missing: " + names(missing) + ".";
+      } else if (back.length) {
+        words = "All that went out is back: " + gone.length + " lines.";
+      } else if (out.length) {
+        words = out.length === lines.length ? "All " + lines.length + " lines are out." : "Out: " + out.length + " of " + lines.length + " lines.";
+      }
+      if (unsaid.length) { words += " Back, but not ticked as gone out: " + names(unsaid.slice(0, NAMED)) + (unsaid.length > NAMED ? " and others" : "") + "."; }
+      if (told.textContent !== words) { told.textContent = words; }
+    }
+    sheet.addEventListener("rl-ticked", say); /* ticks.js: set by hand, remembered, cleared or set in another window */
+  });
+})();

@@ -1,0 +1,66 @@
+"""A server of this machine whose site, and whose honesty, can change while a browser looks at it."""
+
+import functools
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from urllib.parse import urlsplit
+
+LOGIN = b"<!doctype html><title>Welcome</title><h1>Log in to the hotel's network</h1>"
+
+
+class Host:
+    """What the server does: which folder it serves, and what it does to which answers.
+
+    Attributes:
+        asked: the paths asked for, in order.
+        portal: whether a path gets the login page of a network, with status 200.
+        broken: whether a path gets no answer at all.
+    """
+
+    def __init__(self, site: Path) -> None:
+        self.site = site
+        self.asked: list[str] = []
+        self.portal: Callable[[str], bool] = lambda _: False
+        self.broken: Callable[[str], bool] = lambda _: False
+        self.home = ""
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    def __init__(self, host: Host, *arguments: object) -> None:
+        self.host = host
+        super().__init__(*arguments)  # type: ignore[arg-type]
+
+    def do_GET(self) -> None:
+        """Answer, as the host is told to."""
+        self.directory = str(self.host.site)  # now: a browser opens connections before it needs them
+        path = urlsplit(self.path).path[1:]
+        self.host.asked.append(path)
+        if self.host.broken(path):
+            self.close_connection = True
+        elif self.host.portal(path):
+            self.send_response(200)
+            self.send_header("Content-Type", "text/html")
+            self.send_header("Content-Length", str(len(LOGIN)))
+            self.end_headers()
+            self.wfile.write(LOGIN)
+        else:
+            super().do_GET()
+
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+@contextmanager
+def serving(site: Path) -> Iterator[Host]:
+    """Serve a folder until the block ends."""
+    host = Host(site)
+    with ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Handler, host)) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        host.home = f"http://127.0.0.1:{server.server_port}/"
+        yield host
+        server.shutdown()
+        thread.join()
