@@ -84,7 +84,7 @@ def test_links_lead_where_they_say_by_clicking_from_home_to_a_part_and_back(visi
     assert page.url == trip.home + "rigs/curlew-twin.html"
     page.locator(".rl-made-of").get_by_role("link").first.click()
     assert page.url.startswith(trip.home + "parts/")
-    page.locator(ARTICLE).get_by_role("link", name="Curlew 80 twin, without counterweight").click()
+    page.locator("#used-in + ul").get_by_role("link", name="Curlew 80 twin, without counterweight").click()
     assert page.url == trip.home + "rigs/curlew-twin.html"
     page.locator(".rl-how").first.click()
     page.get_by_role("link", name="What it is held against").click()

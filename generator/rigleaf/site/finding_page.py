@@ -99,7 +99,7 @@ def finding_page(
         framings: by the id of a target, how the rigs frame it.
         addresses: how addresses become paths.
         phases: by the id of a rig, what can be had of it day by day; without, no date can be chosen.
-        had: the same as rows tell it of today.
+        had: by the id of a rig, what its row says of that on the reader's own day.
     """
     facts = facts_of(catalogue, studies, framings, phases or {})
     lent = [one for one in facts if not one.rig.for_training]
@@ -109,6 +109,7 @@ def finding_page(
     writer = Writer(FINDING, addresses, units)
     html = writer.render(
         "finding.html",
+        had=had or {},
         rows=[row for row in rows if not row.facts.rig.for_training],
         training=[row for row in rows if row.facts.rig.for_training],
         ticks=_ticks(lent),
