@@ -116,7 +116,6 @@ def finding_page(
         first=_first(lent, units),
         more=_more(lent, targets),
         experience=[*EXPERIENCE.values()],
-        had=had or {},
         marks={"lasts": "sound", "just lasts": "tight", "runs out": "fails"},
         flight_words={
             "may fly": "may fly",
