@@ -13,7 +13,7 @@ from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.chapters.figures import Finding, Verdict
+from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy, study_guide
@@ -152,7 +152,6 @@ def finding(id_: str, verdict: Verdict) -> Finding:
         ([("a", "fails"), ("b", "tight"), ("c", "unsaid")], 2, "part stays home", False),
         ([("a", "unsaid"), ("rest", "sound")], None, "say more", True),
         ([("a", "unsaid"), ("b", "tight")], 1, "ask first", True),
-        ([("flies", "sound")], 3, "not asked", False),
         ([("flies", "unsaid")], None, "say more", True),
         ([], None, "say more", True),
     ],
@@ -160,8 +159,15 @@ def finding(id_: str, verdict: Verdict) -> Finding:
 def test_flight_is_as_good_as_its_worst_answer(
     found: list[tuple[str, Verdict]], level: int | None, word: str, unsure: bool
 ) -> None:
-    answer = flight_answer(finding(*one) for one in found)
+    answer = flight_answer(Study("at-the-airport", findings=tuple(finding(*one) for one in found)))
     assert (answer.level, answer.word, answer.open) == (level, word, unsure)
+
+
+def test_a_rig_that_does_not_fly_was_not_asked_and_rules_to_read_again_change_no_word() -> None:
+    asked = flight_answer(Study("at-the-airport", not_asked="This rig travels by car."))
+    assert (asked.level, asked.word, asked.open) == (3, "not asked", False)
+    found = Study("at-the-airport", findings=(finding("rest", "sound"), finding("again", "unsaid")))
+    assert (flight_answer(found).word, flight_answer(found).lacks) == ("may fly", "if the rules still hold")
 
 
 @pytest.mark.parametrize(

@@ -39,13 +39,13 @@ PICKED: tuple[tuple[str, str, dict[str, str]], ...] = (
 )  # fmt: skip
 """What somebody asks in the dark: heading, chapter, and figures with the short names that they have on the card."""
 
-MOST_FINDINGS = 5
+MOST_FINDINGS = 6
 """Findings on the card at most, the worst first; the page has all of them."""
-MOST_WORDS = 150
+MOST_WORDS = 260
 """Characters of what is said of one."""
 CODE_SIDE = 24.0
 """Side of the code in mm, its quiet zone included."""
-MOST_STEP = 95
+MOST_STEP = 200
 """Characters of a step."""
 
 

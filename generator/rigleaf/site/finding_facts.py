@@ -2,14 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from itertools import groupby
 from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Verdict
+from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Study, Verdict
 from rigleaf.chapters.in_the_frame.fleet import Ranked, views_of
 from rigleaf.chapters.in_the_frame.framing import Wishes, wishes_of
 from rigleaf.chapters.study import RigStudy
@@ -19,6 +19,8 @@ from rigleaf.site.target_words import verdict_of
 
 WEIGHS, SCALE, FLIGHT, POWER = "what-it-weighs", "scale-and-field", "at-the-airport", "power-for-the-night"
 
+RULES_AGAIN = "again"
+"""Finding that rules must be read again: it speaks of the rules and changes no answer by them."""
 NOT_ASKED, MAINS = 3, 3
 """Level of a rig that nobody means to fly, and of one that stands by a socket: both behind the worst answer."""
 
@@ -36,7 +38,7 @@ class Answer:
         level: 0 is best; None where nothing at all can be told.
         word: what the page shows.
         open: whether something is unsaid behind it.
-        lacks: what is unsaid, in words.
+        lacks: what is unsaid or must be looked at again, in words.
     """
 
     level: int | None
@@ -119,14 +121,14 @@ def _facts(study: RigStudy, frames: frozenset[str] | None, phases: tuple[Phase, 
     return RigFacts(
         rig=rig,
         mass=_figure(study, WEIGHS, "total"),
-        unweighed=any(one.verdict == "unsaid" for one in _findings(study, WEIGHS)),
+        unweighed=any(one.verdict == "unsaid" for one in _chapter(study, WEIGHS).findings),
         scale=_figure(study, SCALE, "image-scale"),
         field=_figure(study, SCALE, "field"),
         field_width=_figure(study, SCALE, "field-width"),
         asks=[*EXPERIENCE].index(rig.experience) if rig.experience else None,
         camera=mosaic or "",
-        flies=flight_answer(_findings(study, FLIGHT)),
-        battery=battery_answer(_findings(study, POWER)),
+        flies=flight_answer(_chapter(study, FLIGHT)),
+        battery=battery_answer(_chapter(study, POWER).findings),
         frames=frames,
         findings=Counter(finding.verdict for _, finding in study.findings),
         phases=phases,
@@ -139,16 +141,18 @@ def _figure(study: RigStudy, chapter: str, figure: str) -> Figure | None:
     return found if found is not None and found.value is not None else None
 
 
-def _findings(study: RigStudy, chapter: str) -> tuple[Finding, ...]:
-    return next((one.findings for known, one in study.studies if known.id == chapter), ())
+def _chapter(study: RigStudy, chapter: str) -> Study:
+    return next((one for known, one in study.studies if known.id == chapter), Study(chapter))
 
 
-def flight_answer(findings: Iterable[Finding]) -> Answer:
-    """Return in a word what the airport chapter finds."""
-    found = tuple(findings)
-    if any(one.id == "flies" and one.verdict == "sound" for one in found):
+def flight_answer(found: Study) -> Answer:
+    """Return in a word what the airport chapter finds; by rules that may have changed, the word stands with a note."""
+    if found.not_asked:
         return Answer(NOT_ASKED, "not asked")
-    return _answer(found, ("may fly", "ask first", "part stays home"), "say more")
+    asked = tuple(one for one in found.findings if one.id != RULES_AGAIN)
+    answer = _answer(asked, ("may fly", "ask first", "part stays home"), "say more")
+    again = len(asked) < len(found.findings) and not answer.lacks and answer.level is not None
+    return replace(answer, lacks="if the rules still hold") if again else answer
 
 
 def battery_answer(findings: Iterable[Finding]) -> Answer:

@@ -140,7 +140,7 @@ def _flight(study: RigStudy) -> str:
     if airport is None:
         return "unsaid"
     answer = airport.index.get("answer")
-    return str(answer.value) if answer is not None else "" if airport.worst == "sound" else "unsaid"
+    return str(answer.value) if answer is not None else "" if airport.not_asked else "unsaid"
 
 
 def _field(study: RigStudy, side: str, units: str) -> str:
