@@ -108,7 +108,7 @@ def test_a_lid_says_what_is_inside_and_whom_to_tell() -> None:
     guide = Catalogue(guide.root, guide.guide, guide.parts, {"rig": Rig.model_validate(rig)})
     first, second = (" ".join(label.text_content().split()) for label in labels(pages_of(guide)["rigs/rig/lids"]))
     assert first.startswith(
-        "Rig Crate, case 1 of 2 CLUB-1 3 pieces: Head and Weight Guide. Found it? Tell kit@club.example."
+        "Rig Crate, case 1 of 2 CLUB-1 3 pieces: Head and 2 × Weight Guide. Found it? Tell kit@club.example."
     )
     assert second.startswith("Rig Sack, case 2 of 2 Guide.")
 
