@@ -59,7 +59,7 @@ def test_what_failed_is_asked_for_anew_by_a_page_that_is_still_there(visit: NewV
     page = visit().open(RIG)
     page.route("**/assets/how/**", lambda route: route.abort())
     page.route("**/method/**", lambda route: route.fulfill(status=204))
-    with page.expect_response("**/method/**"):
+    with page.expect_request("**/method/**"):
         ask(page, "Image scale")
     page.unroute("**/assets/how/**")
     ask(page, "Image scale")

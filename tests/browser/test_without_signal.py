@@ -308,7 +308,7 @@ def test_addresses_that_mean_nothing_neither_stop_the_worker_nor_stay_in_its_min
         page.goto(trip.host.home + path)
         said = page.evaluate(HEARD)
         assert said["version"], path
-    assert page.evaluate(STATE)["read"] == ["rigs/rig.html"]
+    assert set(page.evaluate(STATE)["read"]) - {"away/index.html"} == {"rigs/rig.html"}
 
 
 def test_a_page_to_send_is_never_answered_for_by_the_worker(away: NewTrip) -> None:
