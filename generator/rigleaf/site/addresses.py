@@ -108,6 +108,11 @@ AWAY_ADDRESS = "away/index"
 """The page about using the guide without signal."""
 
 
+def away_anchor(rig: str) -> str:
+    """Return where on that page a rig stands; no id has an underscore, so no heading of the page is called so."""
+    return f"rig_{rig}"
+
+
 TRIPS_ADDRESS = "trips/index"
 """The table of all journeys."""
 

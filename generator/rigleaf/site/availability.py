@@ -3,7 +3,7 @@
 import datetime as dt
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -123,6 +123,18 @@ def lending_of(catalogue: Catalogue) -> Lending | None:
     known = max([last, *days, *(one.entry.last for one in catalogue.desk.reservations)])
     phases = {id_: phases_of(catalogue, id_, first) for id_ in catalogue.rigs}
     return Lending(on, str(zone_of(catalogue)), first, last, known, phases)
+
+
+def as_sent(catalogue: Catalogue, lending: Lending | None = None) -> Lending | None:
+    """Return what travels of the book of loans in files that people send on: never who has anything.
+
+    Args:
+        catalogue: the guide.
+        lending: what its own pages tell, where that is known already.
+    """
+    if not catalogue.guide.show_borrowers:
+        return lending or lending_of(catalogue)
+    return lending_of(replace(catalogue, guide=catalogue.guide.model_copy(update={"show_borrowers": False})))
 
 
 def shown_year(on: dt.date) -> tuple[dt.date, dt.date]:

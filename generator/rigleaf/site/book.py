@@ -12,7 +12,7 @@ from rigleaf.journeys.study import study_trip
 from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.availability import Lending, lending_of
-from rigleaf.site.away_page import away_page, goes_along
+from rigleaf.site.away_page import away_page, files_of_rigs, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.copies import copy_files
 from rigleaf.site.desk_page import desk_page
@@ -72,13 +72,15 @@ class Book:
 
     ``picture`` is that of the guide, for previews of links to pages without their own; None where nobody has said
     at which address the site will stand, since previews would not find it.
-    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it.
+    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it, and
+    ``own`` the paths of files that go along with that page only.
     """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def sections(self) -> tuple[Section, ...]:
@@ -87,12 +89,13 @@ class Book:
         return tuple(section for section in SECTIONS if section.address in there)
 
 
-def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
+def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True) -> Book:
     """Study every rig and finish every page.
 
     Args:
         catalogue: what was read.
         addresses: how addresses become paths, which decides the links.
+        field_copy: whether readers' browsers will keep the guide, as its pages tell.
     """
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
@@ -106,7 +109,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
     pages = (
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
         finding_page(catalogue, studies, framings, addresses, phases, had),
-        *_rig_pages(catalogue, studies, lending, addresses),
+        *_rig_pages(catalogue, studies, lending, addresses, field_copy),
         *_sheets(catalogue, studies, lending, addresses),
         *((side_by_side_page(catalogue, addresses),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
@@ -119,19 +122,20 @@ def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
         claimed_page(catalogue, studies, trace, addresses),
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
-        away_page(catalogue, addresses),
+        away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
         mosaic_files(catalogue),
         bundle_files(catalogue),
         answer_files(),
         calendar_files(catalogue, addresses),
-        copy_files(catalogue, pages, addresses),
+        copy_files(catalogue, pages, addresses, lending),
         side_by_side_files(catalogue, studies, phases),
         preview_files(catalogue, studies) if addresses.site else (),
     )
     picture = guide_picture(catalogue) if addresses.site else None
-    return Book(pages, {path: content for some in files for path, content in some}, picture, goes_along(catalogue))
+    contents = {path: content for some in files for path, content in some}
+    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents))
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -154,11 +158,16 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
 
 
 def _rig_pages(
-    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
+    catalogue: Catalogue,
+    studies: tuple[RigStudy, ...],
+    lending: Lending | None,
+    addresses: Addresses,
+    field_copy: bool,
 ) -> Iterator[PageRecord]:
     for study in studies:
         writer = rig_writer(catalogue, study.rig.id, addresses)
-        yield rig_page(catalogue, study, writer, lending.rigs[study.rig.id] if lending else None)
+        availability = lending.rigs[study.rig.id] if lending else None
+        yield rig_page(catalogue, study, writer, availability, field_copy=field_copy)
 
 
 def _sheets(

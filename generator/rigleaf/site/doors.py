@@ -9,6 +9,7 @@ from rigleaf.desk.bundle import write_bundle
 from rigleaf.site.addresses import (
     AWAY_ADDRESS,
     COMPARE_ADDRESS,
+    away_anchor,
     field_card_address,
     hand_over_address,
     rig_labels_address,
@@ -17,6 +18,9 @@ from rigleaf.site.templating import Writer
 
 BUNDLES = "assets/bundles"
 COPIES = "assets/copies"
+
+FOLDER_ANCHOR = "folder"
+"""Where the page about using the guide without signal tells of folders and USB sticks."""
 
 MOST_COPIES = 100
 """So many rigs have copies of their pages unless the guide says more: each takes half a megabyte of the site."""
@@ -35,8 +39,27 @@ class Door(NamedTuple):
     download: str = ""
 
 
-def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]:
-    """Return what can be done with a rig, in the order in which people do it."""
+def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool = True) -> tuple[Door, ...]:
+    """Return what can be done with a rig, in the order in which people do it.
+
+    Args:
+        catalogue: the guide.
+        rig: one of its rigs.
+        writer: of the rig's page.
+        field_copy: whether readers' browsers keep the guide.
+    """
+    if field_copy:
+        away = Door(
+            writer.link(AWAY_ADDRESS, away_anchor(rig.id)),
+            "Keep it for the field",
+            "where there is no signal: what this device has of it",
+        )
+    else:
+        away = Door(
+            writer.link(AWAY_ADDRESS, FOLDER_ANCHOR),
+            "Take the guide where there is no signal",
+            "it opens from a folder or a USB stick too",
+        )
     copy = Door(
         writer.file(copy_path(rig.id)),
         "Send it to somebody",
@@ -66,11 +89,7 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]
             "what to set and how to begin, one side for the lid",
         ),
         Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
-        Door(
-            writer.link(AWAY_ADDRESS, rig.id),
-            "Keep it for the field",
-            "where there is no signal: what this device has of it",
-        ),
+        away,
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
 

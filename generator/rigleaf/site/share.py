@@ -7,6 +7,7 @@ from rigleaf.chapters.study import study_rig
 from rigleaf.desk.errors import DeskError
 from rigleaf.nearest import nearest
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import as_sent
 from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.copies import page_alone
 from rigleaf.site.prose import first_sentence
@@ -40,7 +41,10 @@ def share(folder: Path, rig: str, target: Path | None, *, addresses: Addresses, 
     if as_text:
         content = chat_lines(catalogue, study, addresses, first_sentence(study.rig.summary or "")).encode("utf-8")
     else:
-        content = page_alone(catalogue, rig_page(catalogue, study, rig_writer(catalogue, rig, addresses)), addresses)
+        sent = as_sent(catalogue)
+        availability = sent.rigs[rig] if sent else None
+        page = rig_page(catalogue, study, rig_writer(catalogue, rig, addresses), availability)
+        content = page_alone(catalogue, page, addresses, availability)
     if target is None:
         return content.decode("utf-8")
     target.write_bytes(content)
