@@ -5,7 +5,7 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from rigleaf.catalogue.bookings import FOREVER, Booking, day_of, noon
+from rigleaf.catalogue.bookings import FOREVER, Booking, Span, day_of, noon
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.lending.ledger import Held, Ledger, ledger_of
 from rigleaf.lending.phases import Phase, State
@@ -20,7 +20,8 @@ def phases_of(catalogue: Catalogue, rig_id: str, from_day: dt.date, on: dt.date 
     A rig is out while somebody has it, in whole or in part. It is short when it was not lent, but a booking of
     something else holds a part that it needs and of which too few are left. A reservation goes before a loan that is
     overdue or that nobody said the end of: it then says that it hangs on its return. The day on which something is due
-    counts as one on which it is away, unless another has it from that day on.
+    counts as one on which it is away, unless another has it from that day on. A rig that is here only if something
+    that is out comes back by the day agreed is due back: a later reader's clock may have passed that day.
 
     Args:
         catalogue: the guide.
@@ -37,7 +38,10 @@ def phases_of(catalogue: Catalogue, rig_id: str, from_day: dt.date, on: dt.date 
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """What holds of a rig on a day: its state, by whose booking, what is missing, whether a second one can be had."""
+    """What holds of a rig on a day: its state, by whose booking, what is missing, whether a second one can be had.
+
+    Where it is due back the booking is its own loan, or what is missing are the parts that must come back.
+    """
 
     state: State
     booking: Booking | None = None
@@ -54,26 +58,29 @@ class _RigBook:
         self.own = ledger.by_rig.get(rig_id, ())
         self.needs = ledger.needs[rig_id]
         self.never = {id_: n - ledger.stock[id_] for id_, n in self.needs.items() if n > ledger.stock[id_]}
-        self.lacks: dict[str, tuple[Held, ...]] = {}
-        for id_, need in self.needs.items():
-            if id_ not in self.never and (found := ledger.lacks(id_, need)):
-                self.lacks[id_] = found
+        self.lacks = self._lacks(ledger)
+        self.doubts = self._lacks(ledger.doubting)
+
+    def _lacks(self, ledger: Ledger) -> dict[str, tuple[Held, ...]]:
+        """Return when there are too few of which parts."""
+        some = {id_: ledger.lacks(id_, need) for id_, need in self.needs.items() if id_ not in self.never}
+        return {id_: found for id_, found in some.items() if found}
 
     def phases(self, from_day: dt.date) -> tuple[Phase, ...]:
         """Return the phases from a day on."""
         days = self._days(from_day)
         told: list[tuple[dt.date, _Told]] = []
-        for day, missing in zip(days, self._missing(days), strict=True):
-            one = self._told(day, missing)
+        doubted = self._missing(days, self.doubts)
+        for day, missing, doubts in zip(days, self._missing(days, self.lacks), doubted, strict=True):
+            one = self._told(day, missing, doubts)
             if not told or told[-1][1] != one:
                 told.append((day, one))
         lasts = [*(after - _ONE_DAY for _, (after, _) in pairwise(told)), None]
         found: list[Phase] = []
         for number, ((first, one), last) in enumerate(zip(told, lasts, strict=True)):
-            before = told[number - 1][1].booking if number else None
             after = told[number + 1] if number + 1 < len(told) else None
-            sentence = self._sentence(first, one, before, after)
-            phase = Phase(first, last, one.state, sentence, tuple(id_ for id_, _ in one.missing))
+            parts = tuple(id_ for id_, _ in one.missing)
+            phase = Phase(first, last, one.state, self._clauses(first, one, after), parts)
             if found and replace(found[-1], first=first, last=last) == phase:  # two bookings of which the same is said
                 phase = replace(phase, first=found.pop().first)
             found.append(phase)
@@ -82,7 +89,7 @@ class _RigBook:
     def _days(self, from_day: dt.date) -> list[dt.date]:
         """Return the days on which something may change, the first one included."""
         spans = [self.ledger.held(booking) for booking in self.own]
-        spans += [held.span for some in self.lacks.values() for held in some]
+        spans += [held.span for lacks in (self.lacks, self.doubts) for some in lacks.values() for held in some]
         edges = {edge for span in spans for edge in span if edge != FOREVER}
         # An edge changes its own day and, at noon or for the night only, the next one too.
         days = {day for edge in edges for day in (day_of(edge), day_of(edge) + _ONE_DAY)}
@@ -90,23 +97,42 @@ class _RigBook:
         days |= {due + _ONE_DAY for due in dues if due is not None}
         return sorted({from_day, *(day for day in days if day > from_day)})
 
-    def _told(self, day: dt.date, missing: dict[str, int]) -> _Told:
+    def _told(self, day: dt.date, missing: dict[str, int], doubts: dict[str, int]) -> _Told:
         halves = (noon(day) + 1, noon(day))  # who has it for the night has it that day
         own = [(half, one) for half in halves for one in self.own if _within(half, self.ledger.held(one))]
         if own:
             # What is known to be so goes before a loan of which nobody knows the return.
             _, booking = min(own, key=lambda one: (self.ledger.unsure(one[1]), -one[0], one[1].sort, one[1].order))
             return _Told(self._state(booking, day), booking, second=not missing)
-        return _Told("short" if missing else "here", None, tuple(missing.items()))
+        if missing:
+            return _Told("short", None, tuple(missing.items()))
+        lent = [one for one in self.own if self._awaited(one, day - _ONE_DAY)]
+        if lent:
+            return _Told("due back", max(lent, key=lambda one: (one.entry.last, one.order)))
+        awaited = tuple((id_, count) for id_, count in doubts.items() if self._awaiting(id_, day).holders)
+        return _Told("due back" if awaited else "here", None, awaited)
 
-    def _missing(self, days: list[dt.date]) -> list[dict[str, int]]:
+    def _awaited(self, booking: Booking, day: dt.date) -> bool:
+        """Whether something that is out was to be back by a day, and that day may still come."""
+        last = booking.entry.last
+        return booking.open and not self.ledger.unsure(booking) and last is not None and last <= day
+
+    def _awaiting(self, id_: str, day: dt.date, count: int = 0) -> Absence:
+        """Return who was to bring back a part by a day, and by which day all of them were."""
+        on = Span(noon(day), noon(day) + 2)
+        held = [one for one in self.doubts.get(id_, ()) if one.span.meets(on)]
+        loans = {one.order: one for some in held for one in some.holders if self._awaited(one, day)}
+        dues = [one.entry.last for one in loans.values() if one.entry.last is not None]
+        return Absence(id_, count, max(dues, default=None), tuple(loans.values()))
+
+    def _missing(self, days: list[dt.date], lacks: dict[str, tuple[Held, ...]]) -> list[dict[str, int]]:
         """Return for each day how many of which parts are missing at its noon or its night, in the order of the rig."""
         found: list[dict[str, int]] = [{} for _ in days]
         for id_, need in self.needs.items():
             if id_ in self.never:
                 for one in found:
                     one[id_] = self.never[id_]
-            for held in self.lacks.get(id_, ()):
+            for held in lacks.get(id_, ()):
                 short = need + held.count - self.ledger.stock[id_]
                 first = bisect_left(days, day_of(held.span.start))
                 last = len(days) if held.span.end == FOREVER else bisect_right(days, day_of(held.span.end - 1))
@@ -120,17 +146,25 @@ class _RigBook:
         last = booking.entry.last
         return "overdue" if self.ledger.overdue(booking) and last is not None and day > last else "out"
 
-    def _sentence(self, day: dt.date, told: _Told, before: Booking | None, after: tuple[dt.date, _Told] | None) -> str:
-        if told.booking is not None:
-            return self.words.of_booking(told.booking, told.state, second=told.second)
+    def _clauses(self, day: dt.date, told: _Told, after: tuple[dt.date, _Told] | None) -> tuple[str, ...]:
+        coming = self._coming(*after) if after is not None else ()
+        if told.state == "here":
+            return "here", *coming
         if told.state == "short":
             return self.words.short([self._absence(id_, count, day) for id_, count in told.missing])
-        if after is None:
-            return self.words.here(before)
-        first, coming = after
-        if coming.booking is not None:
-            return self.words.here(before, self.words.coming(coming.booking))
-        return self.words.here(before, self.words.coming_short([*coming.missing], first))
+        if told.booking is None:
+            return *self.words.due_back_with([self._awaiting(id_, day, count) for id_, count in told.missing]), *coming
+        if told.state == "due back" and told.booking.entry.last is not None:
+            return *self.words.due_back(told.booking.entry.last), *coming
+        return self.words.of_booking(told.booking, told.state, second=told.second)
+
+    def _coming(self, day: dt.date, told: _Told) -> tuple[str, ...]:
+        """Return what is said while a rig is here of what comes next, from a day on."""
+        if told.state in ("here", "due back"):
+            return ()
+        if told.booking is not None:
+            return (self.words.coming(told.booking),)
+        return (self.words.coming_short([*told.missing], day),)
 
     def _absence(self, id_: str, count: int, day: dt.date) -> Absence:
         """Return who has a part that is missing on a day, and until when it stays away without a gap."""

@@ -4,11 +4,11 @@ import datetime as dt
 import weakref
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
 
-from rigleaf.catalogue.bookings import FOREVER, Booking, Span, noon, pieces_of_rig, pieces_taken, span_of, stock_of
+from rigleaf.catalogue.bookings import FOREVER, Booking, Span, pieces_of_rig, pieces_taken, stock_of
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Written
 from rigleaf.catalogue.models.lending import Loan, Reservation
@@ -39,12 +39,14 @@ class Ledger:
         bookings: loans and reservations in the order of the book.
         stock: how many of each part there are.
         needs: how many of each part every rig is made of.
+        trusting: whether what is out is taken to come back by the day agreed.
     """
 
     on: dt.date
     bookings: tuple[Booking, ...]
     stock: Mapping[str, int]
     needs: Mapping[str, Mapping[str, int]]
+    trusting: bool = True
     told: dict[tuple[str, dt.date], tuple[Phase, ...]] = field(default_factory=dict, repr=False, compare=False)
     """Phases that were worked out already, by rig and first day: pages and calendars ask for the same ones."""
     _lacks: dict[tuple[str, int], tuple[Held, ...]] = field(default_factory=dict, repr=False, compare=False)
@@ -55,7 +57,12 @@ class Ledger:
 
     def unsure(self, booking: Booking) -> bool:
         """Whether nobody knows when something that is out comes back: it is overdue, or nobody said when it is due."""
-        return booking.open and (booking.entry.last is None or self.overdue(booking))
+        return booking.open and (not self.trusting or booking.entry.last is None or self.overdue(booking))
+
+    @cached_property
+    def doubting(self) -> "Ledger":
+        """The same book, in which nothing that is out comes back: what is away there alone hangs on an agreed day."""
+        return replace(self, trusting=False, told={}, _lacks={})
 
     def held(self, booking: Booking) -> Span:
         """Return the half-days over which a booking keeps its pieces away.
@@ -124,22 +131,6 @@ class Ledger:
             self._lacks[key] = tuple(held for held in self.by_part.get(part, ()) if held.count > left)
         return self._lacks[key]
 
-    def missing(self, pieces: Mapping[str, int], first: dt.date, last: dt.date) -> dict[str, int]:
-        """Return how many of each part are missing at some time, to take ``pieces`` out from ``first`` to ``last``.
-
-        A thing may go out on the day on which another brings it back. What nobody knows the return of stays away.
-        """
-        wanted = span_of(first, last)
-        found: dict[str, int] = {}
-        for id_, count in pieces.items():
-            most = 0
-            for held in self.by_part.get(id_, ()):
-                if held.span.meets(wanted):
-                    most = max(most, sum(one.pieces[id_] for one in held.holders if self._needs(one, wanted)))
-            if (short := count + most - self.stock.get(id_, 0)) > 0:
-                found[id_] = short
-        return found
-
     def contradictions(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
         """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts."""
         for booking in self.bookings:
@@ -147,16 +138,6 @@ class Ledger:
                 for other, ids in self.hangs_on(booking):
                     if self.overdue(other) and other.span.start < booking.span.start:
                         yield booking, other, ids
-
-    def _needs(self, booking: Booking, wanted: Span) -> bool:
-        return (self.held(booking) if self.unsure(booking) else booking.span).meets(wanted)
-
-    def hanging(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
-        """Yield each reservation to come that hangs on a loan of which nobody knows the return, with the parts."""
-        for booking in self.bookings:
-            if booking.sort == "reservation" and booking.span.end > noon(self.on):
-                for other, ids in self.hangs_on(booking):
-                    yield booking, other, ids
 
     def hangs_on(self, booking: Booking) -> tuple[tuple[Booking, tuple[str, ...]], ...]:
         """Return the loans without a known return on which a booking hangs, each with the ids of the parts."""

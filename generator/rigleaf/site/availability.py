@@ -90,24 +90,32 @@ class Lending:
         end = self.known + _ONE_DAY
         beyond = f": the book of {day_in_words(self.on)} says nothing of days after {day_in_words(self.known)}"
         found = [
-            told(phase, max(phase.first, self.on), min(phase.last or self.known, self.known))
+            told(phase, self.on, max(phase.first, self.on), min(phase.last or self.known, self.known))
             for phase in phases
             if phase.first < end and (phase.last is None or phase.last >= self.on)
         ]
         return *found, Told(str(end), "", "unsaid", beyond)
 
 
-def brief(phase: Phase) -> str:
-    """Return what matters first of a phase's sentence, and of what is here what comes next; the desk has the whole."""
-    first, *further = phase.sentence.split("; ")
+def brief(phase: Phase, on: dt.date) -> str:
+    """Return what matters first of a phase, and of what is here what comes next; the desk has the whole.
+
+    Args:
+        phase: the phase.
+        on: the day as of which the book is read. Of what hangs on a return that was still to come on that day it does
+            not know on a later one whether it has come about.
+    """
+    first, *further = phase.clauses
+    if phase.state == "due back":
+        return f"{first}; the book of {day_in_words(on)} cannot tell whether that has happened"
     if phase.state == "short" and further:
         return f"{first}, and of {len(further)} more"
     return "; ".join([first, *further[:1]]) if phase.state == "here" else first
 
 
-def told(phase: Phase, first: dt.date, last: dt.date | None) -> Told:
+def told(phase: Phase, on: dt.date, first: dt.date, last: dt.date | None) -> Told:
     """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
-    sentence = brief(phase)
+    sentence = brief(phase, on)
     rest = sentence.removeprefix(phase.state)
     parted = rest != sentence and not rest[:1].isalnum()
     return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")
