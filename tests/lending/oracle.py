@@ -69,21 +69,14 @@ def state(book: dict[str, tuple[Data, ...]], rig: str, on: dt.date, today: dt.da
     awaited = [one for one in bookings if "due" in one and "back" not in one and today <= day(one["due"]) <= on]
     if any(one["rig"] == rig and day(one["due"]) < on for one in awaited):
         return "due back"
-    # The same once more, as if nothing that is out came back, for parts that some of it has.
-    waits = _never_back(bookings)
+    # What nobody may have brought back: too few are left beside it, some of it is not overdue.
+    loans = [one for one in bookings if "out" in one and "back" not in one and day(one["out"]) <= on]
+    gone = [one for one in loans if "due" not in one or day(one["due"]) < on]
     for part, count in needed.items():
-        kept = any(part in RIGS[one["rig"]] for one in awaited)
-        if kept and any(_short(waits, {part: count}, on, half, today) for half in halves):
+        kept = any(part in RIGS[one["rig"]] for one in awaited if one in gone)
+        if kept and count + sum(RIGS[one["rig"]].count(part) for one in gone) > STOCK[part]:
             return "due back"
     return "here"
-
-
-def _never_back(bookings: tuple[Data, ...]) -> tuple[Data, ...]:
-    """The bookings of a book in which nobody knows the return of anything that is out."""
-    return tuple(
-        {key: one[key] for key in one if key != "due"} if "due" in one and "back" not in one else one
-        for one in bookings
-    )
 
 
 def _short(bookings: tuple[Data, ...], needed: dict[str, int], on: dt.date, half: str, today: dt.date) -> bool:

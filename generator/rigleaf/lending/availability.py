@@ -5,9 +5,9 @@ from bisect import bisect_left, bisect_right
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from rigleaf.catalogue.bookings import FOREVER, Booking, Span, day_of, noon
+from rigleaf.catalogue.bookings import FOREVER, Booking, day_of, noon
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.lending.ledger import Held, Ledger, ledger_of
+from rigleaf.lending.ledger import Awaited, Held, Ledger, ledger_of
 from rigleaf.lending.phases import Phase, State
 from rigleaf.lending.sentences import Absence, Words
 
@@ -58,21 +58,21 @@ class _RigBook:
         self.own = ledger.by_rig.get(rig_id, ())
         self.needs = ledger.needs[rig_id]
         self.never = {id_: n - ledger.stock[id_] for id_, n in self.needs.items() if n > ledger.stock[id_]}
-        self.lacks = self._lacks(ledger)
-        self.doubts = self._lacks(ledger.doubting)
-
-    def _lacks(self, ledger: Ledger) -> dict[str, tuple[Held, ...]]:
-        """Return when there are too few of which parts."""
-        some = {id_: ledger.lacks(id_, need) for id_, need in self.needs.items() if id_ not in self.never}
-        return {id_: found for id_, found in some.items() if found}
+        self.lacks: dict[str, tuple[Held, ...]] = {}
+        self.awaited: dict[str, Awaited] = {}
+        for id_, need in self.needs.items():
+            if id_ not in self.never:
+                if found := ledger.lacks(id_, need):
+                    self.lacks[id_] = found
+                if awaited := ledger.awaited(id_, need):
+                    self.awaited[id_] = awaited
 
     def phases(self, from_day: dt.date) -> tuple[Phase, ...]:
         """Return the phases from a day on."""
         days = self._days(from_day)
         told: list[tuple[dt.date, _Told]] = []
-        doubted = self._missing(days, self.doubts)
-        for day, missing, doubts in zip(days, self._missing(days, self.lacks), doubted, strict=True):
-            one = self._told(day, missing, doubts)
+        for day, missing in zip(days, self._missing(days), strict=True):
+            one = self._told(day, missing)
             if not told or told[-1][1] != one:
                 told.append((day, one))
         lasts = [*(after - _ONE_DAY for _, (after, _) in pairwise(told)), None]
@@ -89,15 +89,16 @@ class _RigBook:
     def _days(self, from_day: dt.date) -> list[dt.date]:
         """Return the days on which something may change, the first one included."""
         spans = [self.ledger.held(booking) for booking in self.own]
-        spans += [held.span for lacks in (self.lacks, self.doubts) for some in lacks.values() for held in some]
+        spans += [held.span for some in self.lacks.values() for held in some]
         edges = {edge for span in spans for edge in span if edge != FOREVER}
         # An edge changes its own day and, at noon or for the night only, the next one too.
         days = {day for edge in edges for day in (day_of(edge), day_of(edge) + _ONE_DAY)}
         dues = (booking.entry.last for booking in self.own if self.ledger.overdue(booking))
         days |= {due + _ONE_DAY for due in dues if due is not None}
+        days |= {one.day for one in self.awaited.values()}
         return sorted({from_day, *(day for day in days if day > from_day)})
 
-    def _told(self, day: dt.date, missing: dict[str, int], doubts: dict[str, int]) -> _Told:
+    def _told(self, day: dt.date, missing: dict[str, int]) -> _Told:
         halves = (noon(day) + 1, noon(day))  # who has it for the night has it that day
         own = [(half, one) for half in halves for one in self.own if _within(half, self.ledger.held(one))]
         if own:
@@ -106,33 +107,25 @@ class _RigBook:
             return _Told(self._state(booking, day), booking, second=not missing)
         if missing:
             return _Told("short", None, tuple(missing.items()))
-        lent = [one for one in self.own if self._awaited(one, day - _ONE_DAY)]
+        lent = [one for one in self.own if self._due_before(one, day)]
         if lent:
             return _Told("due back", max(lent, key=lambda one: (one.entry.last, one.order)))
-        awaited = tuple((id_, count) for id_, count in doubts.items() if self._awaiting(id_, day).holders)
+        awaited = tuple((id_, 1) for id_, one in self.awaited.items() if one.day <= day)
         return _Told("due back" if awaited else "here", None, awaited)
 
-    def _awaited(self, booking: Booking, day: dt.date) -> bool:
-        """Whether something that is out was to be back by a day, and that day may still come."""
+    def _due_before(self, booking: Booking, day: dt.date) -> bool:
+        """Whether something that is out was to be back before a day, and the day agreed may still come."""
         last = booking.entry.last
-        return booking.open and not self.ledger.unsure(booking) and last is not None and last <= day
+        return booking.open and not self.ledger.overdue(booking) and last is not None and last < day
 
-    def _awaiting(self, id_: str, day: dt.date, count: int = 0) -> Absence:
-        """Return who was to bring back a part by a day, and by which day all of them were."""
-        on = Span(noon(day), noon(day) + 2)
-        held = [one for one in self.doubts.get(id_, ()) if one.span.meets(on)]
-        loans = {one.order: one for some in held for one in some.holders if self._awaited(one, day)}
-        dues = [one.entry.last for one in loans.values() if one.entry.last is not None]
-        return Absence(id_, count, max(dues, default=None), tuple(loans.values()))
-
-    def _missing(self, days: list[dt.date], lacks: dict[str, tuple[Held, ...]]) -> list[dict[str, int]]:
+    def _missing(self, days: list[dt.date]) -> list[dict[str, int]]:
         """Return for each day how many of which parts are missing at its noon or its night, in the order of the rig."""
         found: list[dict[str, int]] = [{} for _ in days]
         for id_, need in self.needs.items():
             if id_ in self.never:
                 for one in found:
                     one[id_] = self.never[id_]
-            for held in lacks.get(id_, ()):
+            for held in self.lacks.get(id_, ()):
                 short = need + held.count - self.ledger.stock[id_]
                 first = bisect_left(days, day_of(held.span.start))
                 last = len(days) if held.span.end == FOREVER else bisect_right(days, day_of(held.span.end - 1))
@@ -153,7 +146,7 @@ class _RigBook:
         if told.state == "short":
             return self.words.short([self._absence(id_, count, day) for id_, count in told.missing])
         if told.booking is None:
-            return *self.words.due_back_with([self._awaiting(id_, day, count) for id_, count in told.missing]), *coming
+            return *self.words.due_back_with([self.awaited[id_] for id_, _ in told.missing]), *coming
         if told.state == "due back" and told.booking.entry.last is not None:
             return *self.words.due_back(told.booking.entry.last), *coming
         return self.words.of_booking(told.booking, told.state, second=told.second)

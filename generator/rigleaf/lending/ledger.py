@@ -4,7 +4,7 @@ import datetime as dt
 import weakref
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
@@ -30,6 +30,15 @@ class Held:
     holders: tuple[Booking, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Awaited:
+    """A part of which there are enough from a day on only if some loans, all due before, came back as agreed."""
+
+    part: str
+    day: dt.date
+    loans: tuple[Booking, ...]
+
+
 @dataclass(frozen=True)
 class Ledger:
     """What the club has promised, as of a day.
@@ -39,14 +48,12 @@ class Ledger:
         bookings: loans and reservations in the order of the book.
         stock: how many of each part there are.
         needs: how many of each part every rig is made of.
-        trusting: whether what is out is taken to come back by the day agreed.
     """
 
     on: dt.date
     bookings: tuple[Booking, ...]
     stock: Mapping[str, int]
     needs: Mapping[str, Mapping[str, int]]
-    trusting: bool = True
     told: dict[tuple[str, dt.date], tuple[Phase, ...]] = field(default_factory=dict, repr=False, compare=False)
     """Phases that were worked out already, by rig and first day: pages and calendars ask for the same ones."""
     _lacks: dict[tuple[str, int], tuple[Held, ...]] = field(default_factory=dict, repr=False, compare=False)
@@ -57,12 +64,35 @@ class Ledger:
 
     def unsure(self, booking: Booking) -> bool:
         """Whether nobody knows when something that is out comes back: it is overdue, or nobody said when it is due."""
-        return booking.open and (not self.trusting or booking.entry.last is None or self.overdue(booking))
+        return booking.open and (booking.entry.last is None or self.overdue(booking))
+
+    def awaited(self, part: str, need: int) -> "Awaited | None":
+        """Return which loans must come back as agreed, lest from some day on fewer than ``need`` of a part be left.
+
+        What has no known return counts as away from the day on which it went out. What is only spoken for meanwhile
+        does not count: it says on its own days that somebody has it.
+        """
+        left = self.stock.get(part, 0) - need
+        late: list[Booking] = []
+        for day, booking in self._open_by_part.get(part, ()):
+            left -= booking.pieces[part]
+            if not self.unsure(booking):
+                late.append(booking)
+            if left < 0:
+                return Awaited(part, day, tuple(late)) if late else None
+        return None
 
     @cached_property
-    def doubting(self) -> "Ledger":
-        """The same book, in which nothing that is out comes back: what is away there alone hangs on an agreed day."""
-        return replace(self, trusting=False, told={}, _lacks={})
+    def _open_by_part(self) -> Mapping[str, Sequence[tuple[dt.date, Booking]]]:
+        """For each part the open loans that have some, each with the day from which nobody knows that it is back."""
+        found: dict[str, list[tuple[dt.date, Booking]]] = {}
+        for one in self.bookings:
+            due = one.entry.last
+            if one.open and (due is None or due < dt.date.max):
+                day = one.entry.first if due is None or self.overdue(one) else due + dt.timedelta(days=1)
+                for id_ in one.pieces:
+                    found.setdefault(id_, []).append((day, one))
+        return {id_: sorted(some, key=lambda one: (one[0], one[1].order)) for id_, some in found.items()}
 
     def held(self, booking: Booking) -> Span:
         """Return the half-days over which a booking keeps its pieces away.
@@ -139,12 +169,23 @@ class Ledger:
                     if self.overdue(other) and other.span.start < booking.span.start:
                         yield booking, other, ids
 
+    @cached_property
+    def _waited_for(self) -> Mapping[str, tuple[Held, ...]]:
+        """For each part: when more pieces are wanted than there are and nobody knows the return of some."""
+        found = {
+            id_: tuple(
+                one for one in runs if one.wanted > self.stock.get(id_, 0) and any(map(self.unsure, one.holders))
+            )
+            for id_, runs in self.by_part.items()
+        }
+        return {id_: runs for id_, runs in found.items() if runs}
+
     def hangs_on(self, booking: Booking) -> tuple[tuple[Booking, tuple[str, ...]], ...]:
         """Return the loans without a known return on which a booking hangs, each with the ids of the parts."""
         found: dict[int, tuple[Booking, dict[str, None]]] = {}
         for id_ in booking.pieces:
-            for held in self.by_part[id_]:
-                if held.wanted > self.stock.get(id_, 0) and held.span.meets(booking.span):
+            for held in self._waited_for.get(id_, ()):
+                if held.span.meets(booking.span):
                     for other in held.holders:
                         if other is not booking and self.unsure(other):
                             found.setdefault(other.order, (other, {}))[1][id_] = None

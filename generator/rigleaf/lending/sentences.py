@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.catalogue.models.rig import Use
 from rigleaf.catalogue.wording import listed
-from rigleaf.lending.ledger import Ledger
+from rigleaf.lending.ledger import Awaited, Ledger
 from rigleaf.lending.phases import State
 
 MOST_NAMED = 3
@@ -73,10 +73,12 @@ class Words:
         """Say by when the rig was to come back, so that it is here again."""
         return f"due back on {day_in_words(due)}", "here if it comes back as agreed"
 
-    def due_back_with(self, awaited: Sequence[Absence]) -> tuple[str, ...]:
+    def due_back_with(self, awaited: Sequence[Awaited]) -> tuple[str, ...]:
         """Say which parts were to come back by when, so that all of the rig is here again."""
-        due = max(one.last for one in awaited if one.last is not None)
-        said = f"due back: {self._absent(awaited)} on {day_in_words(due)}{self._with(awaited)}"
+        absent = [Absence(one.part, 1, max(loan.entry.last or loan.entry.first for loan in one.loans), one.loans)
+                  for one in awaited]  # fmt: skip
+        due = max(one.last for one in absent if one.last is not None)
+        said = f"due back: {self._absent(absent)} on {day_in_words(due)}{self._with(absent)}"
         return said, "here if all comes back as agreed"
 
     def coming(self, booking: Booking) -> str:

@@ -64,7 +64,7 @@ DESK_ADDRESS = "desk/index"
 
 
 def desk_anchor(rig: str) -> str:
-    """Return where on the page of the book a rig stands. No id of a rig has an underscore: one begins what follows it."""
+    """Return where on the page of the book a rig stands. No id of a rig has an underscore."""
     return f"rig_{rig}"
 
 

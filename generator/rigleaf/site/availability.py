@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
+from markupsafe import Markup
+
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.availability import phases_of
@@ -16,6 +18,7 @@ from rigleaf.lending.today import as_of, zone_of
 MONTHS_SHOWN = 12
 """How many months of the book the guide tells, the one of the day as of which it is written included."""
 
+_ESCAPED = {"&": "&amp;", "<": "&lt;", ">": "&gt;", "'": "&#39;"}
 _ONE_DAY = dt.timedelta(days=1)
 
 
@@ -56,9 +59,15 @@ class Availability:
         return self.told[0]
 
     @cached_property
-    def packed(self) -> str:
-        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence."""
-        return json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+    def packed(self) -> Markup:
+        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence.
+
+        It is escaped for an attribute between single quotes, in which the many double ones of JSON need no escape.
+        """
+        text = json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+        for sign, escaped in _ESCAPED.items():
+            text = text.replace(sign, escaped)
+        return Markup(text)  # noqa: S704 - escaped above
 
 
 @dataclass(frozen=True)

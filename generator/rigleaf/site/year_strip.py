@@ -6,7 +6,8 @@ is bare. The months are drawn once, by `year_axis`, and every strip refers to th
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from rigleaf.catalogue.days import days_in_words
@@ -62,7 +63,7 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
         on: where today's line stands before a script moves it.
     """
     scale = Scale(first, last)
-    shown = [phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first)]
+    shown = _runs(phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first))
     plate = Plate(id_, PLATE_WIDTH, HEIGHT, f"The year of {name}", _in_words(shown, first, last))
     for phase in shown:
         begin = scale.x(phase.first)
@@ -76,7 +77,7 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
 
 
 def year_axis(first: dt.date, last: dt.date) -> str:
-    """Return what all strips of a page refer to, as SVG that is not seen by itself: base line, months and their names."""
+    """Return what all strips of a page refer to, as SVG not seen by itself: base line, months, their names."""
     scale = Scale(first, last)
     plate = Plate(AXIS, PLATE_WIDTH, HEIGHT, "", "")
     plate.line(0, FOOT, PLATE_WIDTH, FOOT, "ink-2")
@@ -85,6 +86,17 @@ def year_axis(first: dt.date, last: dt.date) -> str:
         '<svg class="plate-svg plate-480 rl-hush" width="0" height="0" aria-hidden="true" focusable="false">'
         f'<g id="{AXIS}">{"".join(plate.marks)}</g></svg>'
     )
+
+
+def _runs(phases: Iterable[Phase]) -> list[Phase]:
+    """Return phases of which those that look alike are one: what a rig is short of, or waits for, is not drawn."""
+    found: list[Phase] = []
+    for phase in phases:
+        if found and found[-1].state == phase.state and phase.state not in _SOLID:
+            found[-1] = replace(found[-1], last=phase.last)
+        else:
+            found.append(phase)
+    return found
 
 
 def _bar(plate: Plate, state: State, begin: float, end: float, last: dt.date | None) -> None:
