@@ -23,6 +23,9 @@ from rigleaf.site.year_strip import year_axis, year_strip
 MOST_CONDITIONS = 2
 """How many notes on the condition of a rig its year shows, the newest first."""
 
+MOST_RUNS = 12
+"""Runs of days that the year of a rig tells in words, the next first."""
+
 SAMPLES: tuple[tuple[str, str], ...] = (
     ("here", "all of it is at the club"),
     ("due back", "so it should be again, if what is out comes back as agreed"),
@@ -68,6 +71,7 @@ class RigYear:
     availability: Availability
     svg: str
     days: tuple[tuple[str, Phase], ...]
+    more: int
     conditions: tuple[Condition, ...]
     calendar: str
 
@@ -169,7 +173,8 @@ def _years(catalogue: Catalogue, lending: Lending) -> Iterator[RigYear]:
             rig.name,
             lending.rigs[id_],
             strip,
-            tuple((_days(one, lending.on), one) for one in coming),
+            tuple((_days(one, lending.on), one) for one in coming[:MOST_RUNS]),
+            max(len(coming) - MOST_RUNS, 0),
             conditions.of_rig(id_)[:MOST_CONDITIONS],
             calendar_path(id_),
         )
