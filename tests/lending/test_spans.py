@@ -11,7 +11,7 @@ from rigleaf.catalogue.bookings import Booking, clashes, day_of, noon, span_of, 
 from rigleaf.catalogue.models.lending import Loan, Reservation
 from rigleaf.lending.today import AHEAD, as_of, today, told_by
 from tests.lending.oracle import moments, too_many
-from tests.lending.small_club import club, day
+from tests.lending.small_club import Data, club, day
 
 NEW_YEAR = dt.date(2027, 1, 1)
 DAYS = st.integers(0, 20).map(lambda step: NEW_YEAR + dt.timedelta(days=step))
