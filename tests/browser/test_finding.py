@@ -66,7 +66,7 @@ def made(demo: Catalogue, studies: tuple[RigStudy, ...], tmp_path: Path) -> Made
         addresses = Addresses()
         page = finding_page(demo, studies * times, framings_of(demo), addresses, loans)
         text = Writer(FINDING, addresses).render(
-            "standalone.html", page=page, guide=demo.guide, sections=(), sheets=SHEETS
+            "standalone.html", page=page, guide=demo.guide, sections=(), sheets=SHEETS, previews=""
         )
         shutil.copytree(STATIC, tmp_path, dirs_exist_ok=True)
         (tmp_path / "rigs").mkdir(exist_ok=True)
