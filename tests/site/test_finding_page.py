@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,10 +17,9 @@ from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.lending.phases import Phase, phase_on
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import Availability, lending_of
 from rigleaf.site.finding_facts import (
-    END,
     STATES,
     RigFacts,
     battery_answer,
@@ -33,6 +32,7 @@ from rigleaf.site.finding_page import bits, finding_page, slug
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.static_files import STATIC
 from tests.chapters.small_guide import parts
+from tests.lending.oracle import phase_on
 from tests.site.yaml_guide import read_guide
 
 HEADS = ["Rig", "Travels", "Mass", "Asks for", "Camera", "Scale", "Field", "By air", "Battery", "Findings"]
@@ -54,9 +54,9 @@ def tree(demo: Catalogue, studies: tuple[RigStudy, ...]) -> html.HtmlElement:
 
 
 def page_of(
-    guide: Catalogue, studies: tuple[RigStudy, ...], phases: Mapping[str, tuple[Phase, ...]] | None = None
+    guide: Catalogue, studies: tuple[RigStudy, ...], had: Mapping[str, Availability] | None = None
 ) -> html.HtmlElement:
-    page = finding_page(guide, studies, framings_of(guide), Addresses(), phases)
+    page = finding_page(guide, studies, framings_of(guide), Addresses(), had)
     return html.fromstring(f"<main>{page.html}</main>")
 
 
@@ -244,37 +244,38 @@ def test_bits_can_be_read_back(wanted: list[bool]) -> None:
     assert [bool(int(digits[place // 4], 16) >> place % 4 & 1) for place in range(len(wanted))] == wanted
 
 
-PHASES = (
-    Phase(date(2026, 11, 20), date(2026, 11, 30), "here", "It is at the club."),
-    Phase(date(2026, 12, 1), date(2026, 12, 8), "out", "It is out until 8 December."),
-    Phase(date(2026, 12, 9), date(2026, 12, 12), "short", "The hub is out.", ("hub",)),
-    Phase(date(2026, 12, 13), date(2026, 12, 20), "short", "The lead is out.", ("lead",)),
-    Phase(date(2026, 12, 21), date(2026, 12, 31), "spoken for", "Somebody has it."),
-)
-
-
 def state_in(text: str, day: date) -> str:
     """Read what find.js reads: the last run that has begun."""
     begun = [run for run in text.split() if run[:10] <= day.isoformat()]
-    return begun[-1][10:] if begun else END
+    return begun[-1][10:] if begun else STATES["unsaid"]
 
 
-def test_phases_are_written_so_that_any_day_can_be_looked_up() -> None:
-    text = day_by_day(PHASES)
-    assert text == "2026-11-20h 2026-12-01o 2026-12-09s 2026-12-21p 2027-01-01-"
-    for ordinal in range(date(2026, 11, 1).toordinal(), date(2027, 2, 1).toordinal()):
-        day = date.fromordinal(ordinal)
-        found = phase_on(PHASES, day)
-        assert state_in(text, day) == (STATES[found.state] if found else END)
-    assert day_by_day((Phase(date(2026, 11, 1), None, "overdue", "It should be back."),)) == "2026-11-01d"
+def test_what_is_told_is_written_so_that_any_day_can_be_looked_up(demo: Catalogue) -> None:
+    lending = lending_of(demo)
+    assert lending is not None
+    met = set()
+    for id_, had in lending.rigs.items():
+        text = day_by_day(had.told)
+        for ordinal in range(lending.on.toordinal(), lending.known.toordinal() + 40):
+            day = date.fromordinal(ordinal)
+            phase = phase_on(lending.phases[id_], day)
+            assert phase is not None
+            known = STATES[phase.state] if day <= lending.known else STATES["unsaid"]
+            assert state_in(text, day) == known, (id_, day)
+            met.add(known)
+        assert state_in(text, lending.on - timedelta(days=1)) == STATES["unsaid"]
+    assert met == {*STATES.values()}, "a check of the check"
     assert day_by_day(()) == ""
 
 
 def test_a_date_is_offered_where_somebody_keeps_a_book_of_loans(demo: Catalogue, studies: tuple[RigStudy, ...]) -> None:
-    tree = page_of(demo, studies, {"heron-cabin": PHASES})
+    lending = lending_of(demo)
+    assert lending is not None
+    had = lending.rigs["heron-cabin"]
+    tree = page_of(demo, studies, {"heron-cabin": had})
     assert tree.xpath("//form//input[@type='date']/@name") == ["on"]
     dated = [row.get("data-days") for row in rows(tree).values()]
-    assert dated.count(day_by_day(PHASES)) == 1
+    assert dated.count(day_by_day(had.told)) == 1
     assert dated.count(None) == len(demo.rigs) - 1
 
 

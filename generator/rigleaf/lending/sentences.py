@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.catalogue.models.rig import Use
 from rigleaf.catalogue.wording import listed
-from rigleaf.lending.ledger import Ledger
+from rigleaf.lending.ledger import Awaited, Ledger
 from rigleaf.lending.phases import State
 
 MOST_NAMED = 3
@@ -37,7 +37,7 @@ class Words:
         self.ledger = ledger
         self.rig_id = rig_id
 
-    def of_booking(self, booking: Booking, state: State, *, second: bool = False) -> str:
+    def of_booking(self, booking: Booking, state: State, *, second: bool = False) -> tuple[str, ...]:
         """Say what a booking of the rig does to it, and whether a second one can be had meanwhile."""
         entry = booking.entry
         first, last = entry.first, entry.last
@@ -51,14 +51,14 @@ class Words:
             said = f"out {from_to(first, last)}"
         else:
             said = f"out until {day_in_words(last)}"
-        another = "; a second one can be put together from what is here" if second else ""
-        return f"{said}{borrower(self.catalogue, booking)}{self._stayed(booking)}{another}"
+        another = ("a second one can be put together from what is here",) if second else ()
+        return f"{said}{borrower(self.catalogue, booking)}", *self._stayed(booking), *another
 
-    def _stayed(self, booking: Booking) -> str:
+    def _stayed(self, booking: Booking) -> tuple[str, ...]:
         names = [self._name(id_) for id_ in booking.entry.without]
         gone = booking.sort == "loan" and booking.entry.first <= self.ledger.on
         verb = "stayed" if gone else "stays" if len(names) == 1 else "stay"
-        return f"; {few(names)} {verb} at the club" if names else ""
+        return (f"{few(names)} {verb} at the club",) if names else ()
 
     def _hanging(self, booking: Booking) -> str:
         loans = self.ledger.hangs_on(booking)
@@ -69,12 +69,17 @@ class Words:
         names = [self._name(id_) for id_ in dict.fromkeys(id_ for _, ids in loans for id_ in ids)]
         return f", if {few(names)} {'is' if len(names) == 1 else 'are'} back by then"
 
-    def here(self, before: Booking | None, coming: str = "") -> str:
-        """Say that the rig is here, after what it came back from, and what comes next."""
-        said = "here"
-        if before is not None and before.open and before.entry.last is not None:
-            said += f", if it comes back on {day_in_words(before.entry.last)} as agreed"
-        return f"{said}; {coming}" if coming else said
+    def due_back(self, due: dt.date) -> tuple[str, ...]:
+        """Say by when the rig was to come back, so that it is here again."""
+        return f"due back on {day_in_words(due)}", "here if it comes back as agreed"
+
+    def due_back_with(self, awaited: Sequence[Awaited]) -> tuple[str, ...]:
+        """Say which parts were to come back by when, so that all of the rig is here again."""
+        absent = [Absence(one.part, 1, max(loan.entry.last or loan.entry.first for loan in one.loans), one.loans)
+                  for one in awaited]  # fmt: skip
+        due = max(one.last for one in absent if one.last is not None)
+        said = f"due back: {self._absent(absent)} on {day_in_words(due)}{self._with(absent)}"
+        return said, "here if all comes back as agreed"
 
     def coming(self, booking: Booking) -> str:
         """Say from when somebody has the rig next."""
@@ -85,7 +90,7 @@ class Words:
         """Say from when the rig will be short of parts."""
         return f"short of {self._counted(missing)} from {day_in_words(day)}"
 
-    def short(self, absences: Sequence[Absence]) -> str:
+    def short(self, absences: Sequence[Absence]) -> tuple[str, ...]:
         """Say what the rig is short of, until when, and with which rig that is."""
         known = [one for one in absences if one.holders and one.last is not None]
         unknown = [one for one in absences if one.holders and one.last is None]
@@ -99,7 +104,7 @@ class Words:
             owned, need = self.ledger.stock[one.part], self.ledger.needs[self.rig_id][one.part]
             why = f"of which it needs {need} and the club owns {owned}" if owned else "which the club does not own"
             said.append(f"{self._name(one.part)}, {why}")
-        return f"short of {'; of '.join(said)}"
+        return f"short of {said[0]}", *(f"of {one}" for one in said[1:])
 
     def _lost(self, absences: Sequence[Absence]) -> str:
         """Say why nobody knows when something is back."""

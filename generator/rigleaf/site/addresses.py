@@ -64,8 +64,8 @@ DESK_ADDRESS = "desk/index"
 
 
 def desk_anchor(rig: str) -> str:
-    """Return where on the page of the book a rig stands."""
-    return f"rig-{rig}"
+    """Return where on the page of the book a rig stands. No id of a rig has an underscore."""
+    return f"rig_{rig}"
 
 
 def rig_address(id_: str) -> str:

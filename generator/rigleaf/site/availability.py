@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
+from markupsafe import Markup
+
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.availability import phases_of
@@ -16,6 +18,7 @@ from rigleaf.lending.today import as_of, zone_of
 MONTHS_SHOWN = 12
 """How many months of the book the guide tells, the one of the day as of which it is written included."""
 
+_ESCAPED = {"&": "&amp;", "<": "&lt;", ">": "&gt;", "'": "&#39;"}
 _ONE_DAY = dt.timedelta(days=1)
 
 
@@ -56,9 +59,15 @@ class Availability:
         return self.told[0]
 
     @cached_property
-    def packed(self) -> str:
-        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence."""
-        return json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+    def packed(self) -> Markup:
+        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence.
+
+        It is escaped for an attribute between single quotes, in which the many double ones of JSON need no escape.
+        """
+        text = json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+        for sign, escaped in _ESCAPED.items():
+            text = text.replace(sign, escaped)
+        return Markup(text)  # noqa: S704 - escaped above
 
 
 @dataclass(frozen=True)
@@ -90,24 +99,32 @@ class Lending:
         end = self.known + _ONE_DAY
         beyond = f": the book of {day_in_words(self.on)} says nothing of days after {day_in_words(self.known)}"
         found = [
-            told(phase, max(phase.first, self.on), min(phase.last or self.known, self.known))
+            told(phase, self.on, max(phase.first, self.on), min(phase.last or self.known, self.known))
             for phase in phases
             if phase.first < end and (phase.last is None or phase.last >= self.on)
         ]
         return *found, Told(str(end), "", "unsaid", beyond)
 
 
-def brief(phase: Phase) -> str:
-    """Return what matters first of a phase's sentence, and of what is here what comes next; the desk has the whole."""
-    first, *further = phase.sentence.split("; ")
+def brief(phase: Phase, on: dt.date) -> str:
+    """Return what matters first of a phase, and of what is here what comes next; the desk has the whole.
+
+    Args:
+        phase: the phase.
+        on: the day as of which the book is read. Of what hangs on a return that was still to come on that day it does
+            not know on a later one whether it has come about.
+    """
+    first, *further = phase.clauses
+    if phase.state == "due back":
+        return f"{first}; the book of {day_in_words(on)} cannot tell whether that has happened"
     if phase.state == "short" and further:
         return f"{first}, and of {len(further)} more"
     return "; ".join([first, *further[:1]]) if phase.state == "here" else first
 
 
-def told(phase: Phase, first: dt.date, last: dt.date | None) -> Told:
+def told(phase: Phase, on: dt.date, first: dt.date, last: dt.date | None) -> Told:
     """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
-    sentence = brief(phase)
+    sentence = brief(phase, on)
     rest = sentence.removeprefix(phase.state)
     parted = rest != sentence and not rest[:1].isalnum()
     return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")

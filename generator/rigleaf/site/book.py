@@ -9,6 +9,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.study import study_trip
+from rigleaf.lending.service import Conditions
 from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.availability import Lending, lending_of
@@ -102,16 +103,15 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
     had = lending.rigs if lending else {}
-    phases = lending.phases if lending else {}
     # No links in them: any page may show them.
     entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
     framings = framings_of(catalogue)
     pages = (
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
-        finding_page(catalogue, studies, framings, addresses, phases, had),
+        finding_page(catalogue, studies, framings, addresses, had),
         *_rig_pages(catalogue, studies, lending, addresses, field_copy),
         *_sheets(catalogue, studies, lending, addresses),
-        *((side_by_side_page(catalogue, addresses),) if studies else ()),
+        *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
@@ -130,7 +130,7 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
         answer_files(),
         calendar_files(catalogue, addresses),
         copy_files(catalogue, pages, addresses, lending),
-        side_by_side_files(catalogue, studies, phases),
+        side_by_side_files(catalogue, studies, had),
         preview_files(catalogue, studies) if addresses.site else (),
     )
     picture = guide_picture(catalogue) if addresses.site else None
@@ -174,8 +174,9 @@ def _sheets(
     catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
 ) -> Iterator[PageRecord]:
     """Yield what is printed for each rig."""
+    conditions = Conditions(catalogue, lending.on) if lending else None
     for study in studies:
-        seen = last_seen(catalogue, study.assembly, lending.on) if lending else LastSeen()
+        seen = last_seen(conditions, study.assembly) if conditions else LastSeen()
         yield hand_over_page(catalogue, study, addresses, seen)
         yield field_card(catalogue, study, addresses)
         yield from rig_label_pages(catalogue, study.assembly, addresses)

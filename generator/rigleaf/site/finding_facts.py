@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from itertools import groupby
 from math import inf
 
@@ -13,7 +12,7 @@ from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Study, Verdic
 from rigleaf.chapters.in_the_frame.fleet import Ranked, views_of
 from rigleaf.chapters.in_the_frame.framing import Wishes, wishes_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.lending.phases import Phase, State
+from rigleaf.site.availability import Availability, Told
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.target_words import verdict_of
 
@@ -24,10 +23,10 @@ RULES_AGAIN = "again"
 NOT_ASKED, MAINS = 3, 3
 """Level of a rig that nobody means to fly, and of one that stands by a socket: both behind the worst answer."""
 
-STATES: dict[State, str] = {"here": "h", "short": "s", "spoken for": "p", "out": "o", "overdue": "d"}
-"""A letter for what a day has to say of a rig."""
-END = "-"
-"""Stands for the days after the last of which anything is known."""
+STATES: dict[str, str] = {
+    "here": "h", "due back": "b", "short": "s", "spoken for": "p", "out": "o", "overdue": "d", "unsaid": "-",
+}  # fmt: skip
+"""A letter for what a day has to say of a rig; the last one is for days of which the book says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +62,7 @@ class RigFacts:
         battery: whether power lasts the night: 0 it does, 1 just so, 2 it does not, 3 it needs mains.
         frames: ids of the targets that it holds whole in one frame; None where its frame is not known.
         findings: how many findings there are of each verdict.
-        phases: what can be had of it, day by day; empty where nobody keeps a book of loans.
+        told: what is told of it, day by day; empty where nobody keeps a book of loans.
     """
 
     rig: Rig
@@ -78,7 +77,7 @@ class RigFacts:
     battery: Answer
     frames: frozenset[str] | None
     findings: Counter[Verdict]
-    phases: tuple[Phase, ...] = ()
+    told: tuple[Told, ...] = ()
 
     @property
     def worst(self) -> int:
@@ -91,7 +90,7 @@ def facts_of(
     catalogue: Catalogue,
     studies: Sequence[RigStudy],
     framings: Mapping[str, Sequence[Ranked]],
-    phases: Mapping[str, tuple[Phase, ...]],
+    had: Mapping[str, Availability],
 ) -> tuple[RigFacts, ...]:
     """Return the facts of every rig: the easiest to use first, rigs for practice last.
 
@@ -99,11 +98,11 @@ def facts_of(
         catalogue: what was read.
         studies: the studies of its rigs.
         framings: by the id of a target, how the rigs frame it.
-        phases: by the id of a rig, what can be had of it day by day; empty where nobody keeps a book of loans.
+        had: by the id of a rig, what can be had of it; empty where nobody keeps a book of loans.
     """
     framed = _framed(catalogue, framings)
     return tuple(
-        _facts(study, framed.get(study.rig.id), phases.get(study.rig.id, ()))
+        _facts(study, framed.get(study.rig.id), had[study.rig.id].told if study.rig.id in had else ())
         for study in sorted(studies, key=easiest_first)
     )
 
@@ -115,7 +114,7 @@ def easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
     return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
 
 
-def _facts(study: RigStudy, frames: frozenset[str] | None, phases: tuple[Phase, ...]) -> RigFacts:
+def _facts(study: RigStudy, frames: frozenset[str] | None, told: tuple[Told, ...]) -> RigFacts:
     rig, camera = study.rig, study.assembly.camera
     mosaic = camera.sensor.mosaic if camera is not None and camera.sensor is not None else None
     return RigFacts(
@@ -131,7 +130,7 @@ def _facts(study: RigStudy, frames: frozenset[str] | None, phases: tuple[Phase, 
         battery=battery_answer(_chapter(study, POWER).findings),
         frames=frames,
         findings=Counter(finding.verdict for _, finding in study.findings),
-        phases=phases,
+        told=told,
     )
 
 
@@ -194,18 +193,12 @@ def in_one_frame(one: Ranked, wishes: Wishes) -> bool:
     return one.framed.whole and verdict_of(one.framed, wishes) != "fails"
 
 
-def day_by_day(phases: tuple[Phase, ...]) -> str:
-    """Write phases as the script reads them: the first day and the state of each, such as ``2026-11-25h``.
+def day_by_day(told: tuple[Told, ...]) -> str:
+    """Write what is told as the script reads it: the first day and the state of each, such as ``2026-11-25h``.
 
-    Runs of days with one state are one; the day after the last that anybody knows ends the list.
+    Runs of days with one state are one. The last one says that the book knows no more.
     """
-    if not phases:
-        return ""
-    runs = [f"{next(run).first.isoformat()}{STATES[state]}" for state, run in groupby(phases, lambda one: one.state)]
-    last = phases[-1].last
-    if last is not None:
-        runs.append(f"{(last + timedelta(days=1)).isoformat()}{END}")
-    return " ".join(runs)
+    return " ".join(f"{next(run).first}{STATES[state]}" for state, run in groupby(told, lambda one: one.state))
 
 
 def tally_of(facts: RigFacts) -> list[tuple[Verdict, int]]:

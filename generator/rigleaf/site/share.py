@@ -2,10 +2,10 @@
 
 from pathlib import Path
 
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import study_rig
 from rigleaf.desk.errors import DeskError
-from rigleaf.nearest import nearest
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.availability import as_sent
 from rigleaf.site.chat_lines import chat_lines
@@ -30,14 +30,12 @@ def share(folder: Path, rig: str, target: Path | None, *, addresses: Addresses, 
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     catalogue = read_catalogue(folder)
-    if rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    known = rig_named(rig, catalogue.rigs)
     if target is None and not as_text:
         target = Path(f"{rig}.html")
     if target is not None and target.exists():
         raise DeskError(f"'{target}' exists already; name another file")
-    study = study_rig(catalogue, catalogue.rigs[rig])
+    study = study_rig(catalogue, known)
     if as_text:
         content = chat_lines(catalogue, study, addresses, first_sentence(study.rig.summary or "")).encode("utf-8")
     else:
