@@ -162,12 +162,27 @@ class Ledger:
         return self._lacks[key]
 
     def contradictions(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
-        """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts."""
+        """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts.
+
+        Only what was out together when the later one went out counts: what is spoken for later accuses nobody.
+        """
         for booking in self.bookings:
-            if booking.sort == "loan" and booking.entry.first <= self.on:
-                for other, ids in self.hangs_on(booking):
-                    if self.overdue(other) and other.span.start < booking.span.start:
-                        yield booking, other, ids
+            if booking.sort != "loan" or booking.entry.first > self.on:
+                continue
+            found: dict[int, tuple[Booking, list[str]]] = {}
+            for id_ in booking.pieces:
+                out = self._out_at(id_, booking.span.start)
+                if sum(one.pieces[id_] for one in out) > self.stock.get(id_, 0):
+                    for other in out:
+                        if self.overdue(other) and other.span.start < booking.span.start:
+                            found.setdefault(other.order, (other, []))[1].append(id_)
+            for _, (other, ids) in sorted(found.items()):
+                yield booking, other, tuple(ids)
+
+    def _out_at(self, part: str, moment: int) -> tuple[Booking, ...]:
+        """Return the loans that have some of a part at a half-day."""
+        runs = (held for held in self.by_part.get(part, ()) if held.span.start <= moment < held.span.end)
+        return tuple(one for held in runs for one in held.holders if one.sort == "loan")
 
     @cached_property
     def _waited_for(self) -> Mapping[str, tuple[Held, ...]]:
