@@ -236,9 +236,10 @@ def test_the_script_picks_and_works_nothing_out(reader: Reader) -> None:
 def test_the_desk_fits_the_screen_and_strips_keep_their_letters(visit: NewVisit, width: int) -> None:
     page = visit(width=width).open(KINDS["the desk"])
     assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0
+    # The months are drawn once and take the size of letters from the strip that shows them.
     sizes = page.evaluate(
-        "[...document.querySelectorAll('.rl-strip text')].map(e => parseFloat(getComputedStyle(e).fontSize)"
-        " * e.ownerSVGElement.getBoundingClientRect().width / 480)"
+        "[...document.querySelectorAll('.rl-strip > svg')].map(e => parseFloat(getComputedStyle(e)"
+        ".getPropertyValue('--plate-label')) * e.getBoundingClientRect().width / 480)"
     )
     assert min(sizes) > 10.5
     name, strip = (page.locator(f".rl-year {part}").nth(0).bounding_box() for part in ("h3", ".plate-svg"))

@@ -69,12 +69,14 @@ def ids(found: Sequence[Step]) -> frozenset[str]:
 def _lasting(assembly: Assembly, up: Sequence[Step], down: Sequence[Step]) -> list[Figure]:
     times = assembly.say(assembly.choice("first_night").value, "factor")
     who = f"one person who has done it before; a first night takes {times} as long"
+    label = "Setting up, practised"
     if pace(assembly) != 1:
+        label = "Setting up, first night"
         who = f"one person on a first night, as this rig is for beginners: {times} the time of practised hands"
     if sort_of(assembly).two.words(ids(up)):
         who += "; a second one for the heavy lifts"
     figures = [
-        Figure("setting-up", "Setting up", hands(up), "time", MINUTES, note=who),
+        Figure("setting-up", label, hands(up), "time", MINUTES, note=who),
         Figure("taking-down", "Taking down", hands(down), "time", MINUTES),
     ]
     cool = next((step for step in up if step.id == "cool"), None)
