@@ -45,15 +45,15 @@ KINDS: dict[str, str] = {
     "YAML fields": "reference/index.html",
     "handbook": "getting-started.html",
     "handbook with tables": "writing-yaml.html",
-    "nothing here": "404.html",
 }
 """One page of each kind. A test asks of every page of the demo that its kind is among them."""
 
+
 def kind_of(path: str) -> str:
     """What a page's path says of its kind: pages of a kind differ by a name below a folder, and texts by theirs."""
-    folder, _, rest = path.split("?")[0].partition("/")
+    folder, _, rest = path.partition("?")[0].partition("/")
     if not rest:
-        return folder if folder in {"index.html", "404.html"} else "*.html"
+        return folder if folder == "index.html" else "*.html"
     name, _, below = rest.partition("/")
     return f"{folder}/{name if name == 'index.html' or (name == 'labels.html' and folder == 'shelf') else '*'}/{below}"
 
