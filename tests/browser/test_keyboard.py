@@ -10,7 +10,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 HERE = """() => {
     const e = document.activeElement, s = getComputedStyle(e), b = e.getBoundingClientRect();
-    /* Within a date the browser itself marks the day, the month, the year and the button. A control that is drawn over by its label shows there where one is. */
+    /* Within a date the browser itself marks the day, the month, the year and the button.
+       A control that is drawn over by its label shows there where one is. */
     const near = [e, e.nextElementSibling, e.closest('label'), e.parentElement];
     const drawn = near.filter(Boolean).map(one => getComputedStyle(one));
     drawn.push(getComputedStyle(e, '::after'));
@@ -18,7 +19,8 @@ HERE = """() => {
     return {
         place: [...document.querySelectorAll('*')].indexOf(e),
         words: (e.textContent || e.ariaLabel || e.name || '').trim().slice(0, 60),
-        shown: search || e.type === 'date' || drawn.some(one => one.outlineStyle !== 'none' || one.boxShadow !== 'none'),
+        shown: search || e.type === 'date'
+            || drawn.some(one => one.outlineStyle !== 'none' || one.boxShadow !== 'none'),
         seen: e === document.body || search || (b.bottom > 0 && b.top < innerHeight && b.right > 0),
     };
 }"""
