@@ -11,32 +11,52 @@ NAMES = ("chromium", "chromium-browser", "chrome", "google-chrome")
 KINDS: dict[str, str] = {
     "home": "index.html",
     "rigs": "rigs/index.html",
+    "rigs that suit": "rigs/index.html?fly=1&target=m31",
     "a rig": "rigs/curlew-twin.html",
     "a rig with gaps": "rigs/workshop-misfits.html",
+    "a field card": "rigs/curlew-twin/card.html",
+    "a hand-over sheet": "rigs/curlew-twin/hand-over.html",
+    "labels for parts": "rigs/curlew-twin/labels.html",
+    "labels for lids": "rigs/plover-newtonian/lids.html",
     "rigs side by side": "compare/index.html?rigs=heron-cabin,curlew-twin,balcony-grebe&target=m31",
     "a part": "parts/curlew-80.html",
+    "shelf": "shelf/index.html",
+    "a kind": "shelf/optic.html",
+    "labels for the shelf": "shelf/labels.html",
+    "labels of a kind": "shelf/fixing/labels.html",
     "journeys": "trips/index.html",
     "a journey": "trips/winter-in-the-south.html",
     "a journey that does not go": "trips/godwit-to-the-fell.html",
     "a sheet for the desk": "trips/eclipse-for-two/check-in.html",
     "labels": "trips/eclipse-for-two/labels.html",
-    "a hand-over sheet": "rigs/curlew-twin/hand-over.html",
-    "labels for parts": "rigs/curlew-twin/labels.html",
-    "labels for lids": "rigs/plover-newtonian/lids.html",
+    "places": "places/index.html",
+    "a place": "places/kaldtindskar.html",
+    "targets": "targets/index.html",
+    "a target": "targets/m31.html",
     "the desk": "desk/index.html",
-    "shelf": "shelf/index.html",
-    "labels for the shelf": "shelf/labels.html",
-    "labels of a kind": "shelf/fixing/labels.html",
     "what is claimed": "claimed/index.html",
-    "without signal": "away/index.html",
-    "a kind": "shelf/optic.html",
+    "flight rules": "flight/index.html",
     "methods": "method/index.html",
     "a method": "method/scale-and-field.html",
+    "terms": "terms/index.html",
     "safety": "safety/index.html",
     "about": "about/index.html",
+    "without signal": "away/index.html",
     "YAML fields": "reference/index.html",
     "handbook": "getting-started.html",
+    "handbook with tables": "writing-yaml.html",
 }
+"""One page of each kind. A test asks of every page of the demo that its kind is among them."""
+
+
+def kind_of(path: str) -> str:
+    """What a page's path says of its kind: pages of a kind differ by a name below a folder, and texts by theirs."""
+    folder, _, rest = path.partition("?")[0].partition("/")
+    if not rest:
+        return folder if folder == "index.html" else "*.html"
+    name, _, below = rest.partition("/")
+    return f"{folder}/{name if name == 'index.html' or (name == 'labels.html' and folder == 'shelf') else '*'}/{below}"
+
 
 ARTICLE = "article.md-content__inner"
 

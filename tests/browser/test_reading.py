@@ -1,14 +1,24 @@
 """Reading the guide: it fits the screen, asks nothing of other hosts, complains of nothing and needs no script."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.browser.conftest import NewVisit
-from tests.browser.looking import ARTICLE, KINDS
+from tests.browser.looking import ARTICLE, KINDS, kind_of
 
 pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 
-@pytest.mark.parametrize("width", [360, 1440])
+def test_every_page_of_the_demo_is_of_a_kind_that_is_looked_at(demo_site: Path) -> None:
+    """Save the page for addresses that lead nowhere, whose links begin at the host's root, and copies to send."""
+    pages = {path.relative_to(demo_site).as_posix() for path in demo_site.rglob("*.html")}
+    left = {page for page in pages if page != "404.html" and not page.startswith("assets/")}
+    looked_at = {kind_of(path) for path in KINDS.values()}
+    assert {page for page in left if kind_of(page) not in looked_at} == set()
+
+
+@pytest.mark.parametrize("width", [360, 640, 1440])
 def test_every_kind_of_page_fits_the_width_and_loads_in_silence_from_this_site_alone(
     visit: NewVisit, width: int
 ) -> None:

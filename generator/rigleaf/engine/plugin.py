@@ -29,7 +29,7 @@ from rigleaf.site.links import check_site
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.preview_tags import with_tags
-from rigleaf.site.static_files import STATIC, static_files
+from rigleaf.site.static_files import static_content, static_files
 
 log = get_plugin_logger(__name__)
 
@@ -117,15 +117,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         for path in static_files():
             if path in files.src_uris:  # the user has put something of their own in its place
                 continue
-            files.append(
-                File(
-                    path,
-                    STATIC,
-                    config.site_dir,
-                    config.use_directory_urls,
-                    inclusion=InclusionLevel.INCLUDED,
-                )
-            )
+            included = InclusionLevel.INCLUDED
+            files.append(File.generated(config, path, content=static_content(path), inclusion=included))
         for path, content in self.book.files.items():
             files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.INCLUDED))
         for path, picture in self.pictures.items():

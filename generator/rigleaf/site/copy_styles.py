@@ -6,12 +6,12 @@ from functools import lru_cache
 from importlib.resources import files
 from pathlib import Path
 
+from rigleaf.site.lean import lean_style
 from rigleaf.site.static_files import SHEETS, STATIC
 
 _FACE = re.compile(r"@font-face\s*\{[^}]*\}")
 _FONT = re.compile(r'url\("(fonts/[a-z-]+\.woff2)"\)')
 _RANGE = re.compile(r"unicode-range:\s*([^;}]+)")
-_PART_OF_STYLE = re.compile(r"""("[^"]*"|'[^']*')|/\*.*?\*/|\s*([{};])\s*|\s+""", re.DOTALL)
 
 NIGHT = ":root:has(#rl-night:checked)"
 """Stands for the night palette where no script can set an attribute: the page's own switch does."""
@@ -21,7 +21,7 @@ def copy_styles(text: str) -> tuple[str, str]:
     """Return the styles for a page, and those for its print alone; faces go along whose letters ``text`` has."""
     letters = frozenset(text)
     kept = frozenset(number for number, face in enumerate(_faces()) if _needed(face, letters))
-    return _styles(kept), _smaller(_sheet("print"))
+    return _styles(kept), lean_style(_sheet("print"))
 
 
 @lru_cache(maxsize=4)
@@ -32,7 +32,7 @@ def _styles(faces: frozenset[int]) -> str:
     text = "".join(embedded) + rest + own
     for scheme in (':root[data-rl-scheme="night"]', '[data-rl-scheme="night"]'):
         text = text.replace(scheme, NIGHT)
-    return _smaller(text)
+    return lean_style(text)
 
 
 def _sheet(name: str) -> str:
@@ -62,9 +62,3 @@ def _needed(face: str, shown: frozenset[str]) -> bool:
 def _inside(found: re.Match[str]) -> str:
     content = (Path(STATIC) / "assets" / "rigleaf" / found[1]).read_bytes()
     return f'url("data:font/woff2;base64,{b64encode(content).decode("ascii")}")'
-
-
-@lru_cache(maxsize=8)
-def _smaller(text: str) -> str:
-    """Return a style sheet without comments and needless space; what stands in quotes stays as it is."""
-    return _PART_OF_STYLE.sub(lambda found: found[1] or found[2] or ("" if found[0].startswith("/*") else " "), text)

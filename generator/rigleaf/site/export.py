@@ -11,7 +11,7 @@ from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
 from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
-from rigleaf.site.static_files import SHEETS, STATIC, static_files
+from rigleaf.site.static_files import SHEETS, static_content, static_files
 from rigleaf.site.templating import Writer
 from rigleaf.site.writing import refuse_unless_empty, write
 
@@ -43,7 +43,7 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     for path, picture in pictures.items():
         write(target / path, picture.read_bytes())
     for name in static_files():
-        write(target / name, (Path(STATIC) / name).read_bytes())
+        write(target / name, static_content(name))
     if form == "html":  # last, as it lists the digests of all that has been written
         write_copy_of(book, addresses, target)
     return len(book.pages)

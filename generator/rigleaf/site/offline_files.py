@@ -21,6 +21,7 @@ from urllib.parse import unquote
 from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
 from rigleaf.site.book import Book
 from rigleaf.site.doors import COPIES
+from rigleaf.site.lean import lean
 
 WORKER = "field-copy.js"
 LIST = "field-copy.json"
@@ -41,7 +42,6 @@ _REFERENCE = re.compile(rb"""\s(href|src|srcset|poster|data)=(?:"([^"]*)"|'([^']
 _ARTICLE = re.compile(rb"<article\b.*</article>", re.DOTALL)
 _MAIN = re.compile(rb"<main\b.*</main>", re.DOTALL)  # of a page without a theme around it
 _HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
-_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _LANGUAGES = "assets/javascripts/lunr/"
 _INDEX = "search/search_index.json"
 
@@ -94,10 +94,7 @@ def withdraw_field_copy(site: Path) -> None:
 
 
 def _script(name: str) -> bytes:
-    """Return a worker without its comments and indents, which would be half of what every reader fetches."""
-    text = (files("rigleaf.site") / "worker" / name).read_text("utf-8")
-    lines = (line.strip() for line in _COMMENT.sub("", text).splitlines())
-    return ("\n".join(line for line in lines if line) + "\n").encode("utf-8")
+    return lean(name, (files("rigleaf.site") / "worker" / name).read_bytes())
 
 
 def list_files(

@@ -14,6 +14,7 @@ from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.chat_lines import chat_lines
+from rigleaf.site.codes import PrintedCode, code_of
 from rigleaf.site.doors import doors_of
 from rigleaf.site.glossary import Linker
 from rigleaf.site.lending_files import calendar_path
@@ -43,6 +44,9 @@ ALSO: dict[str | None, tuple[str, ...]] = {
     "planets": ("Jupiter", "Saturn", "Mars"),
 }
 """Other words by which people look for the same thing."""
+
+CODE_SIDE = 20.0
+"""Side in mm of the code at the head of the printed page, its quiet zone included."""
 
 HEAD = (("At a glance", "at-a-glance"), ("In figures", "in-figures"), ("What it is made of", "what-it-is-made-of"))
 """The headings before the chapters, and their anchors."""
@@ -97,9 +101,11 @@ def rig_page(
         for chapter, found in study.studies
     ]
     first, rest = parted(rig.summary or "")
+    public = writer.addresses.public(writer.addresses.path(rig_address(rig.id)))
     html = writer.render(
         "rig.html",
         rig=rig,
+        code=PrintedCode(code_of(public), CODE_SIDE) if public else None,
         availability=availability,
         calendar=calendar_path(rig.id),
         facts=_facts(catalogue, study, writer),

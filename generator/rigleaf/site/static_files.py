@@ -1,10 +1,13 @@
 """Styles, fonts and scripts that travel with every guide."""
 
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+from rigleaf.site.lean import lean
+
 STATIC = str(files("rigleaf.site") / "static")
-"""Folder whose contents go into the site as they are."""
+"""Folder whose contents go into the site: scripts and style sheets lean, all else as it is."""
 
 SHEETS = ("fonts", "tokens", "standalone", "components", "controls", "plates", "pages")
 """Style sheets of a page that has no theme around it, in the order in which they count."""
@@ -19,3 +22,9 @@ def static_files() -> list[str]:
     return sorted(
         path.relative_to(root).as_posix() for path in root.rglob("*") if path.is_file() and path.suffix != ".md"
     )
+
+
+@cache
+def static_content(path: str) -> bytes:
+    """Return what a file below STATIC holds once it is delivered."""
+    return lean(path, (Path(STATIC) / path).read_bytes())

@@ -12,10 +12,6 @@
   }
 
   function time(day) { return Date.parse(day + "T00:00:00Z"); }
-  function words(day) {
-    return new Intl.DateTimeFormat("en-GB", { timeZone: "UTC", day: "numeric", month: "long", year: "numeric" }).format(new Date(time(day)));
-  }
-
   function tell() {
     var days = {};
     function dayFor(node) {
@@ -38,9 +34,10 @@
     });
     each(".rl-as-of", function (node) {
       var day = dayFor(node), on = node.getAttribute("data-rl-on");
-      if (day < on) { return; }
-      node.textContent = "today, by the book of " + words(on);
-      node.setAttribute("data-rl-day", day);
+      node.firstElementChild.hidden = day >= on;
+      node.lastElementChild.hidden = day < on;
+      node.setAttribute("data-rl-told", "");
+      if (day >= on) { node.setAttribute("data-rl-day", day); }
     });
     /* Lines of today stand below an element that knows the zone and the day of the build. */
     each("[data-rl-days]", function (line) {

@@ -1,0 +1,83 @@
+"""What a page weighs, compressed as hosts send it, and that nothing moves under the reader's eyes while it loads."""
+
+import gzip
+import re
+from pathlib import Path
+
+import pytest
+
+from rigleaf.site.static_files import STATIC, static_content
+from tests.browser.conftest import NewVisit
+from tests.browser.looking import KINDS
+
+pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+
+OURS = "assets/rigleaf/"
+NOT_OURS = "iframe-worker.js"
+"""Another's work, of 0.7 kB, which the theme needs where a page is opened from a folder."""
+
+RIG_PAGE = 60_000
+SCRIPTS_OF_A_PAGE = 15_000
+SCRIPTS_OF_A_RIG = 6_000
+ALL_SCRIPTS = 25_000
+"""Bytes at most. No page loads all scripts: the three largest are those of the worker, of finding and of comparing."""
+SHEETS_OF_A_PAGE = 25_000
+
+
+def weight(content: bytes) -> int:
+    """Bytes of a file as most hosts send it."""
+    return len(gzip.compress(content, 9, mtime=0))
+
+
+def test_every_rigs_page_is_light(demo_site: Path) -> None:
+    pages = {
+        path.name: weight(path.read_bytes()) for path in demo_site.glob("rigs/*.html") if path.name != "index.html"
+    }
+    assert len(pages) >= 20
+    assert {name: size for name, size in pages.items() if size >= RIG_PAGE} == {}
+
+
+def test_all_scripts_together_are_light(demo_site: Path) -> None:
+    sizes = {path.name: weight(path.read_bytes()) for path in (demo_site / OURS).glob("*.js")}
+    assert {path.name for path in (Path(STATIC) / OURS).glob("*.js")} == set(sizes)
+    assert (demo_site / OURS / "find.js").read_bytes() == static_content(f"{OURS}find.js")
+    sizes.pop(NOT_OURS)
+    sizes["the worker"] = weight((demo_site / "field-copy.js").read_bytes())
+    assert sum(sizes.values()) < ALL_SCRIPTS, sizes
+
+
+def test_no_page_loads_more_scripts_and_sheets_of_ours_than_it_should(demo_site: Path) -> None:
+    sizes = {path.name: weight(path.read_bytes()) for path in (demo_site / OURS).iterdir() if path.is_file()}
+    sizes.pop(NOT_OURS)
+    heavy: list[str] = []
+    for page in demo_site.rglob("*.html"):
+        asked = set(re.findall(rf"""(?:src|href)=["']?[^"'\s>]*{OURS}([\w-]+\.(?:js|css))""", page.read_text("utf-8")))
+        scripts = sum(sizes.get(name, 0) for name in asked if name.endswith(".js"))
+        sheets = sum(sizes[name] for name in asked if name.endswith(".css"))
+        rig = page.parent.name == "rigs" and page.name != "index.html"
+        if scripts >= (SCRIPTS_OF_A_RIG if rig else SCRIPTS_OF_A_PAGE) or sheets >= SHEETS_OF_A_PAGE:
+            heavy.append(f"{page.relative_to(demo_site)}: {scripts} bytes of script, {sheets} of style")
+    assert heavy == []
+
+
+SHIFTS = """() => new Promise(done => {
+    const found = [];
+    new PerformanceObserver(list => list.getEntries().forEach(one => found.push(
+        [one.value, ...one.sources.map(source => source.node?.className || source.node?.nodeName || '')]
+    ))).observe({ type: 'layout-shift', buffered: true });
+    setTimeout(() => done(found), 300);
+})"""
+
+
+MOVED_BY_FACES = 0.05
+"""Of the view, what the coming of a typeface may move at the very first visit; half of what readers notice (web.dev,
+cumulative layout shift, "good" below 0.1; from memory)."""
+
+
+@pytest.mark.parametrize("width", [360, 1440])
+def test_nothing_moves_while_a_page_loads(visit: NewVisit, width: int) -> None:
+    trip = visit(width=width)
+    trip.open(KINDS["a part"])  # whose faces are kept from then on
+    for kind in ("home", "a rig", "rigs", "the desk"):
+        moved = trip.open(KINDS[kind]).evaluate(SHIFTS)
+        assert sum(one[0] for one in moved) < MOVED_BY_FACES, (kind, moved)
