@@ -64,7 +64,7 @@ def calendar_of(catalogue: Catalogue, rig_id: str | None = None, on: dt.date | N
         on: the day as of which the book is read; that of the build where none is given.
         url: whole address of the page about it, where that is known.
     """
-    from icalendar import Calendar, Journal  # late: it takes a while, and most runs write no calendar
+    from icalendar import Calendar, Journal, vText  # late: it takes a while, and most runs write no calendar
     from icalendar import Event as Component
 
     ledger = ledger_of(catalogue, on)
@@ -73,8 +73,8 @@ def calendar_of(catalogue: Catalogue, rig_id: str | None = None, on: dt.date | N
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", name)
-    calendar.add("x-wr-calname", name)
+    calendar.add("name", vText(name))  # which the library does not know as text to be escaped
+    calendar.add("x-wr-calname", vText(name))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", REFRESH, parameters={"VALUE": "DURATION"})
     if url:
