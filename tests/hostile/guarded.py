@@ -24,7 +24,9 @@ class Outcome:
     megabytes: float
 
 
-def guarded(work: Callable[[], str], *, faults: type[BaseException], seconds: int = 20, megabytes: int = 1500) -> Outcome:
+def guarded(
+    work: Callable[[], str], *, faults: type[BaseException], seconds: int = 20, megabytes: int = 1500
+) -> Outcome:
     """Do ``work`` in a copy of this process; ``faults`` is what it may raise. For systems that can fork."""
     receive, send = os.pipe()
     started = time.monotonic()
@@ -39,7 +41,9 @@ def guarded(work: Callable[[], str], *, faults: type[BaseException], seconds: in
     took = time.monotonic() - started
     if os.WIFSIGNALED(status):
         hung = os.WTERMSIG(status) in (signal.SIGALRM, signal.SIGXCPU)
-        return Outcome("hang" if hung else "crash", said or f"signal {os.WTERMSIG(status)}", took, used.ru_maxrss / 1024)
+        return Outcome(
+            "hang" if hung else "crash", said or f"signal {os.WTERMSIG(status)}", took, used.ru_maxrss / 1024
+        )
     endings: tuple[Ending, ...] = ("done", "fault", "crash")
     return Outcome(endings[os.waitstatus_to_exitcode(status)], said, took, used.ru_maxrss / 1024)
 

@@ -60,7 +60,9 @@ def _of_schema(random: Random, schema: Any, definitions: Any, key: str) -> Any:
             return random.random() < 0.5
         case "integer":
             least, most = schema.get("minimum", 0), schema.get("maximum", 10**6)
-            return random.choice((least, most, least + 1, random.randint(least, most), random.randint(least, min(most, 9))))
+            return random.choice(
+                (least, most, least + 1, random.randint(least, most), random.randint(least, min(most, 9)))
+            )
         case "array":
             items = schema.get("items", {})
             many = random.randint(schema.get("minItems", 0), schema.get("maxItems", 4))
@@ -84,7 +86,9 @@ def disturb(guide: Guide, random: Random, times: int) -> list[str]:
     """Change some fields of a guide, in place; return which."""
     done: list[str] = []
     for _ in range(times):
-        name = random.choice(sorted(guide))  # each file as often: a shelf has most of the fields, others most of the say
+        name = random.choice(
+            sorted(guide)
+        )  # each file as often: a shelf has most of the fields, others most of the say
         there = [field for field in fields(guide, name) if field.key not in ("id", "kind")]
         if not there:
             continue

@@ -34,7 +34,10 @@ class Field(NamedTuple):
     @property
     def is_text(self) -> bool:
         """Whether it takes any words at all."""
-        return self.schema.get("maxLength") in (200, 4000) and self.key not in ("photo", "object")  # these name something that must be there
+        return self.schema.get("maxLength") in (200, 4000) and self.key not in (
+            "photo",
+            "object",
+        )  # these name something that must be there
 
 
 def read_guide(folder: Path) -> Guide:
@@ -115,9 +118,7 @@ def slice_of(guide: Guide, rigs: tuple[str, ...], trips: tuple[str, ...] = ()) -
     found = {
         name: deepcopy(data)
         for name, data in guide.items()
-        if name in own
-        or name.removesuffix(".yml") in rigs
-        or (name.startswith("trips/") and Path(name).stem in trips)
+        if name in own or name.removesuffix(".yml") in rigs or (name.startswith("trips/") and Path(name).stem in trips)
     }
     shelf = {part["id"]: part for name, data in guide.items() if name.startswith("parts/") for part in data or ()}
     words: set[str] = set()
@@ -132,7 +133,9 @@ def slice_of(guide: Guide, rigs: tuple[str, ...], trips: tuple[str, ...] = ()) -
         if name.startswith("parts/"):
             found[name] = [deepcopy(part) for part in data or () if part["id"] in words]
         elif name.startswith("desk/"):
-            found[name] = {key: [deepcopy(one) for one in some if _is_among(one, rigs, words)] for key, some in data.items()}
+            found[name] = {
+                key: [deepcopy(one) for one in some if _is_among(one, rigs, words)] for key, some in data.items()
+            }
     return found
 
 

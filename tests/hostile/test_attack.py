@@ -47,9 +47,11 @@ def _strange(source: str) -> list[str]:
     found = [html.tostring(one)[:80].decode() for one in odd]
     for element in tree.iter():
         for name, value in element.attrib.items():
-            if name.startswith("on") or (name in ("href", "src", "action", "srcset", "style") and TELLTALE in value):
-                found.append(f"{element.tag} {name}={value[:60]}")
-            elif name in ("href", "src", "action") and _LEADS_ASTRAY.match(value):
+            if (
+                name.startswith("on")
+                or (name in ("href", "src", "action", "srcset", "style") and TELLTALE in value)
+                or (name in ("href", "src", "action") and _LEADS_ASTRAY.match(value))
+            ):
                 found.append(f"{element.tag} {name}={value[:60]}")
     return found
 

@@ -55,7 +55,7 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
         faults = sorted(set(faults))[:MOST_FAULTS]
         message = f"there may be more than these {MOST_FAULTS} faults; mend them and look again"
         last = faults[-1]
-        faults.append(Fault(last.file, last.line, last.column, "too-many", message))
+        faults.append(Fault(last.file, last.line, last.column + 1, "too-many", message))
     if faults:
         raise CatalogueError(faults)
     return Catalogue(
