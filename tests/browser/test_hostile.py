@@ -19,19 +19,42 @@ from tests.hostile.attacked_guide import RIGS, TRIP, write_attacked
 pytestmark = pytest.mark.xdist_group("attacked guide")
 
 PAGES = (
-    "index.html", "rigs/index.html", f"rigs/{RIGS[0]}.html", "rigs/workshop-misfits.html", f"rigs/{RIGS[0]}/hand-over.html",
-    f"rigs/{RIGS[0]}/card.html", f"rigs/{RIGS[0]}/labels.html", f"rigs/{RIGS[0]}/lids.html", "shelf/index.html", "shelf/optic.html",
-    "shelf/labels.html", "parts/curlew-80.html", "targets/index.html", "targets/m31.html", "places/index.html", "trips/index.html",
-    f"trips/{TRIP}.html", f"trips/{TRIP}/check-in.html", "desk/index.html", "claimed/index.html", "terms/index.html", "about/index.html",
-    "flight/index.html", "away/index.html", "method/index.html", "reference/index.html", f"assets/copies/{RIGS[0]}.html",
+    "index.html",
+    "rigs/index.html",
+    f"rigs/{RIGS[0]}.html",
+    "rigs/workshop-misfits.html",
+    f"rigs/{RIGS[0]}/hand-over.html",
+    f"rigs/{RIGS[0]}/card.html",
+    f"rigs/{RIGS[0]}/labels.html",
+    f"rigs/{RIGS[0]}/lids.html",
+    "shelf/index.html",
+    "shelf/optic.html",
+    "shelf/labels.html",
+    "parts/curlew-80.html",
+    "targets/index.html",
+    "targets/m31.html",
+    "places/index.html",
+    "trips/index.html",
+    f"trips/{TRIP}.html",
+    f"trips/{TRIP}/check-in.html",
+    "desk/index.html",
+    "claimed/index.html",
+    "terms/index.html",
+    "about/index.html",
+    "flight/index.html",
+    "away/index.html",
+    "method/index.html",
+    "reference/index.html",
+    f"assets/copies/{RIGS[0]}.html",
     f"compare/index.html?rigs={','.join(RIGS[:3])}&target=m31",
     "compare/index.html?rigs=__proto__,constructor,<img src=x onerror=hit=1>&target=toString",
     'rigs/index.html?for=%22%3E%3Cimg%20src=x%20onerror=hit=1%3E&by=__proto__#"><img src=x onerror=hit=1>',
-)  # fmt: skip
+)
 
 ASTRAY = """() => ({
   ran: window.hit || 0,
-  handlers: [...document.querySelectorAll('*')].filter(one => [...one.attributes].some(a => /^on/i.test(a.name))).length,
+  handlers: [...document.querySelectorAll('*')]
+    .filter(one => [...one.attributes].some(a => /^on/i.test(a.name))).length,
   links: document.querySelectorAll('[href^="javascript:" i], [src^="javascript:" i], base, iframe[srcdoc]').length,
 })"""
 NOTHING = {"ran": 0, "handlers": 0, "links": 0}

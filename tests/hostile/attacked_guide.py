@@ -12,7 +12,7 @@ RIGS = ("curlew-twin", "heron-cabin", "balcony-grebe", "workshop-misfits")
 
 
 def write_attacked(project: Path) -> Path:
-    """Write the demo's settings and some of its rigs, a journey and the book, all attacked; return the folder of YAML."""
+    """Write the demo's settings and some rigs, a journey and the book, all attacked; return the folder of YAML."""
     guide = read_guide(PROJECT / "rigs")
     rigs = dict.fromkeys((*RIGS, *guide[f"trips/{TRIP}.yml"]["rigs"]))
     rooted = project / "rigs"

@@ -9,6 +9,7 @@ import time
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
 Ending = Literal["done", "fault", "crash", "hang"]
@@ -55,7 +56,7 @@ def _do(work: Callable[[], str], faults: type[BaseException], seconds: int, mega
     resource.setrlimit(resource.RLIMIT_DATA, (megabytes << 20, megabytes << 20))
     ending, said = 2, ""
     try:
-        with open(os.devnull, "w") as nowhere, contextlib.redirect_stdout(nowhere):
+        with Path(os.devnull).open("w") as nowhere, contextlib.redirect_stdout(nowhere):
             said = work()
         ending = 0
     except faults as error:

@@ -10,10 +10,43 @@ from tests.hostile.schemas import Field, Guide, fields, resolved
 
 NUMBERS = ("0", "-1", "1", "1e-308", "1e308", "1e999", "-1e999", "5e-324", "1e-9", "0.0001", "3", "99.9", "1e6", "1e12")
 ODD: tuple[Any, ...] = (
-    None, "", " ", True, False, 0, -1, 10**9, 10**18, 0.1, [], {}, [None], {"": None}, [[[[]]]], "0", "null", "~", "é" * 300,
-    "x" * 5000, "{{ 7*7 }}", "../../etc/passwd", "0001-01-01", "9999-12-31", "2026-02-30", "25:61", "nan mm", "inf", "1 mm +- 1e999 %",
-    "\U0001f52d\u200d\u0301", "\u0627\u0644", "\u202e", "\x00", "javascript:alert(1)", "__proto__", "constructor",
-)  # fmt: skip
+    None,
+    "",
+    " ",
+    True,
+    False,
+    0,
+    -1,
+    10**9,
+    10**18,
+    0.1,
+    [],
+    {},
+    [None],
+    {"": None},
+    [[[[]]]],
+    "0",
+    "null",
+    "~",
+    "é" * 300,
+    "x" * 5000,
+    "{{ 7*7 }}",
+    "../../etc/passwd",
+    "0001-01-01",
+    "9999-12-31",
+    "2026-02-30",
+    "25:61",
+    "nan mm",
+    "inf",
+    "1 mm +- 1e999 %",
+    "\U0001f52d\u200d\u0301",
+    "\u0627\u0644",
+    "\u202e",
+    "\x00",
+    "javascript:alert(1)",
+    "__proto__",
+    "constructor",
+)
 
 
 def quantity(random: Random, dimension: str) -> Any:
@@ -24,11 +57,16 @@ def quantity(random: Random, dimension: str) -> Any:
     lowest = -known.highest if known.lowest is None else known.lowest
     number: Any = random.choice(
         (
-            lowest, known.highest, random.uniform(lowest, known.highest), 10 ** random.uniform(-12, 0) * known.highest,
-            10 ** random.uniform(-3, 0) * known.highest, 10 ** random.uniform(-3, 0) * known.highest,
-            10 ** random.uniform(-320, 0) * known.highest, random.choice(NUMBERS),
+            lowest,
+            known.highest,
+            random.uniform(lowest, known.highest),
+            10 ** random.uniform(-12, 0) * known.highest,
+            10 ** random.uniform(-3, 0) * known.highest,
+            10 ** random.uniform(-3, 0) * known.highest,
+            10 ** random.uniform(-320, 0) * known.highest,
+            random.choice(NUMBERS),
         )
-    )  # fmt: skip
+    )
     unit = "" if not known.unit else f" {known.unit}"
     if dimension == "fraction":
         unit = random.choice(("", " %"))
@@ -86,9 +124,7 @@ def disturb(guide: Guide, random: Random, times: int) -> list[str]:
     """Change some fields of a guide, in place; return which."""
     done: list[str] = []
     for _ in range(times):
-        name = random.choice(
-            sorted(guide)
-        )  # each file as often: a shelf has most of the fields, others most of the say
+        name = random.choice(sorted(guide))  # each file as often, however long it is
         there = [field for field in fields(guide, name) if field.key not in ("id", "kind")]
         if not there:
             continue
@@ -103,10 +139,48 @@ def disturb(guide: Guide, random: Random, times: int) -> list[str]:
 
 
 _TOKENS = (
-    b":", b"- ", b"\n", b"\t", b"{", b"}", b"[", b"]", b"&a ", b"*a", b"!!python/object:os.system ", b"<<: ", b"|\n", b">\n", b"'", b'"',
-    b"#", b"%YAML 1.1\n", b"---\n", b"...\n", b"\x00", b"\xff\xfe", b"\xef\xbb\xbf", b"\xe2\x80\xae", b"\xe2\x80\xa8", b"\r", b"\r\n", b"? ",
-    b"~", b".nan", b".inf", b"1e999", b"0x1F", b"-", b"9" * 40, b"\xf0\x9f\x94\xad", b"@", b"`", b"\\", b"\x85", b"\xc2\x85",
-)  # fmt: skip
+    b":",
+    b"- ",
+    b"\n",
+    b"\t",
+    b"{",
+    b"}",
+    b"[",
+    b"]",
+    b"&a ",
+    b"*a",
+    b"!!python/object:os.system ",
+    b"<<: ",
+    b"|\n",
+    b">\n",
+    b"'",
+    b'"',
+    b"#",
+    b"%YAML 1.1\n",
+    b"---\n",
+    b"...\n",
+    b"\x00",
+    b"\xff\xfe",
+    b"\xef\xbb\xbf",
+    b"\xe2\x80\xae",
+    b"\xe2\x80\xa8",
+    b"\r",
+    b"\r\n",
+    b"? ",
+    b"~",
+    b".nan",
+    b".inf",
+    b"1e999",
+    b"0x1F",
+    b"-",
+    b"9" * 40,
+    b"\xf0\x9f\x94\xad",
+    b"@",
+    b"`",
+    b"\\",
+    b"\x85",
+    b"\xc2\x85",
+)
 
 
 def gnaw(raw: bytes, random: Random) -> bytes:
@@ -158,5 +232,13 @@ def _indent(raw: bytes, random: Random) -> bytes:
 
 
 _ACCIDENTS: tuple[Callable[[bytes, Random], bytes], ...] = (
-    _flip, _put_in, _put_in, _cut, _double, _end, _number, _number, _indent
-)  # fmt: skip
+    _flip,
+    _put_in,
+    _put_in,
+    _cut,
+    _double,
+    _end,
+    _number,
+    _number,
+    _indent,
+)

@@ -17,6 +17,10 @@ Guide = dict[str, Any]
 Schema = dict[str, Any]
 
 
+_NAMES = ("photo", "object")
+"""Words that name something which must be there."""
+
+
 class Field(NamedTuple):
     """One field of one entry, whether the entry states it or not."""
 
@@ -64,7 +68,7 @@ _DUMPER = getattr(yaml, "CSafeDumper", yaml.SafeDumper)
 
 @cache
 def _schema_of(file: str) -> Schema:
-    folder, inside, name = file.partition("/")
+    folder, inside, _ = file.partition("/")
     if inside:
         return schemas()[{"parts": "parts.json", "trips": "trip.json", "desk": "desk.json"}[folder]]
     return schemas().get(file.replace(".yml", ".json"), schemas()["rig.json"])

@@ -1,6 +1,7 @@
 """Reads a guide's folder into a catalogue, or reports every fault of it in one go."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path as FilePath
 from typing import Any
 
@@ -46,10 +47,8 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
     root = files.find_root(folder)
     shelf = Shelf(root)
     used_by: dict[str, tuple[str, ...]] = {}
-    try:
+    with suppress(TooManyFaultsError):  # what has been found is told below
         used_by = _read_all(root, drafts or {}, shelf)
-    except TooManyFaultsError:
-        pass  # what has been found is told below
     faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
     if len(faults) >= MOST_FAULTS:
         faults = sorted(set(faults))[:MOST_FAULTS]
