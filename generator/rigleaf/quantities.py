@@ -138,7 +138,7 @@ _COMMON = (
 
 _MOST_CHARACTERS = 100
 
-FINEST = 1e-13
+FINEST = 1e-15
 """A value that is no zero is at least this part of the greatest one; it keeps the physics clear of overflow too."""
 
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
