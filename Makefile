@@ -16,6 +16,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 BENCH := tests/bench/bench_build.py
+FUZZ := tests/bench/fuzz.py
 
 # Two sites built from one commit are the same to the byte: the only date in them is that of the commit.
 ifndef SOURCE_DATE_EPOCH
@@ -47,7 +48,7 @@ ifneq ($(PYTHON),)
   endif
 endif
 
-.PHONY: help guide serve test lint format bench constraints clean anew
+.PHONY: help guide serve test lint format bench fuzz constraints clean anew
 
 help:
 	@echo 'make guide        build the demo guide into site/'
@@ -56,6 +57,7 @@ help:
 	@echo 'make lint         linters and types only'
 	@echo 'make format       mend what the linters can mend'
 	@echo 'make bench        time the build against a bare MkDocs build of the same text'
+	@echo 'make fuzz         harm the demo guide in thousands of ways and tell what is lost'
 	@echo 'make constraints  pin the newest packages that pyproject.toml allows'
 	@echo 'make clean        remove all that these commands made'
 	@echo
@@ -86,6 +88,9 @@ format: $(VENV)/ready-test
 
 bench: $(VENV)/ready-test
 	@$(BIN)/python $(BENCH) $(ARGS)
+
+fuzz: $(VENV)/ready-test
+	@$(BIN)/python $(FUZZ) $(ARGS)
 
 clean:
 	rm -rf $(VENV) site dist build .mypy_cache .pytest_cache .ruff_cache .hypothesis .cache

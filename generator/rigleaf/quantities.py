@@ -42,7 +42,7 @@ DIMENSIONS: dict[str, Dimension] = {
     "elevation": Dimension("m", "420 m", None, "m", 1e4),
     "distance": Dimension("m", "900 m", 0.0, "m", 1e5),
     "mass": Dimension("kg", "4.2 kg", 0.0, "kg", 1e5),
-    "time": Dimension("s", "40 min", 0.0, "s", 1e9),
+    "time": Dimension("s", "40 min", 0.0, "s", 1e7),
     "power": Dimension("W", "7.5 W", 0.0, "W", 1e5),
     "energy": Dimension("Wh", "296 Wh", 0.0, "W h", 1e6),
     "voltage": Dimension("V", "12.8 V", 0.0, "V", 1e4),
@@ -137,6 +137,10 @@ _COMMON = (
 )  # fmt: skip
 
 _MOST_CHARACTERS = 100
+
+FINEST = 1e-15
+"""A value that is no zero is at least this part of the greatest one; it keeps the physics clear of overflow too."""
+
 _NUMBER = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _QUANTITY = re.compile(
     rf"(?P<value>{_NUMBER})\s*(?P<unit>[^\d\s+±./-][^+±]*?)?\s*"
@@ -300,7 +304,9 @@ def _check_limits(text: str, value: float, error: float | None, dimension: str, 
         if dimension == "fraction" and not has_unit and value <= 100:
             raise QuantityError(f"'{text}' is more than the whole; did you mean '{value:g} %'?")
         raise QuantityError(f"'{text}' is above the most that makes sense ({_limit(known.highest, dimension)})")
-    if error is not None and error > known.highest:
+    if known.lowest == 0 and 0 < value < FINEST * known.highest:
+        raise QuantityError(f"'{text}' is too little to make sense; write it like '{known.example}'")
+    if error is not None and not error <= known.highest:  # no number at all is not below it
         raise QuantityError(f"the uncertainty in '{text}' is larger than any value that makes sense")
 
 

@@ -87,7 +87,14 @@ def _large_cases() -> list[Case]:
         ),
         ("blanks in a size", "parts/new.yml", long_size, f"1:44: '1{' ' * 58}…' is not a size; {size}"),
     ]
-    return [Case("made", name, [f"{file}:{fault}"], {file: text}) for name, file, text, fault in rows]
+    one_each = [Case("made", name, [f"{file}:{fault}"], {file: text}) for name, file, text, fault in rows]
+    told = [f"new.yml:{line}:3: unknown part 'zz-{line}'; describe it in 'parts/'" for line in range(4, 204)]
+    lines = "".join(f"- zz-{line}\n" for line in range(4, 1000))
+    last = "new.yml:203:4: there may be more than these 200 faults; mend them and look again"
+    return [
+        *one_each,
+        Case("made", "too many faults", [*told, last], {"new.yml": f"id: new\nname: New\ncarried:\n{lines}"}),
+    ]
 
 
 def lay_out(case: Case, folder: Path) -> Path:

@@ -7,15 +7,21 @@ between them; another may begin on the 8th. What goes out and comes back on one 
 """
 
 import datetime as dt
+import heapq
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple
 
 from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.models.lending import Loan, Reservation
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
+
+MOST_CLASHES = 1000
+"""Clashes that are told at once."""
+
+_MOST_TOLD = 6
 
 FOREVER = 2 * dt.date.max.toordinal() + 2
 """The end of what has no end that anybody knows."""
@@ -131,8 +137,9 @@ class Clash:
         booking: the one that begins while the others last.
         part: id of the first part of which there are too few.
         wanted: how many of it the booking takes.
-        others: who has it then, each with how many.
+        others: who has it then, each with how many; of many the first few.
         more: how many further parts are short in the same way.
+        untold: how many others have it besides.
     """
 
     booking: Booking
@@ -140,6 +147,7 @@ class Clash:
     wanted: int
     others: tuple[tuple[Booking, int], ...]
     more: int
+    untold: int = 0
 
 
 def clashes(bookings: Iterable[Booking], stock: Mapping[str, int]) -> Iterator[Clash]:
@@ -154,34 +162,63 @@ def clashes(bookings: Iterable[Booking], stock: Mapping[str, int]) -> Iterator[C
             by_part.setdefault(id_, []).append(booking)
     found: dict[tuple[int, tuple[int, ...]], Clash] = {}
     for id_, users in by_part.items():
-        active: list[Booking] = []
+        certain, whole = _Holding(id_), _Holding(id_)
         for booking in users:
-            active = [one for one in active if one.span.end > booking.span.start]
-            holders = [one for one in active if _end_for(booking, one) > booking.span.start]
+            holding = whole if booking.sort == "loan" else certain
+            holding.end_before(booking.span.start)
             wanted = booking.pieces[id_]
-            if holders and wanted + sum(one.pieces[id_] for one in holders) > stock.get(id_, 0):
-                key = booking.order, tuple(one.order for one in holders)
+            if holding.pieces and wanted + holding.pieces > stock.get(id_, 0):
+                holders = holding.first(_MOST_TOLD)
+                key = booking.order, (len(holding.running), *(one.order for one in holders))
                 known = found.get(key)
                 if known is None:
-                    found[key] = Clash(booking, id_, wanted, tuple((one, one.pieces[id_]) for one in holders), 0)
+                    others = tuple((one, one.pieces[id_]) for one in holders)
+                    found[key] = Clash(booking, id_, wanted, others, 0, len(holding.running) - len(holders))
                 else:
-                    found[key] = Clash(booking, known.part, known.wanted, known.others, known.more + 1)
-            active.append(booking)
+                    found[key] = replace(known, more=known.more + 1)
+                if len(found) >= MOST_CLASHES:
+                    yield from found.values()
+                    return
+            certain.add(booking, booking.sure.end)
+            whole.add(booking, booking.span.end)
     yield from found.values()
 
 
-def _end_for(booking: Booking, holder: Booking) -> int:
-    return (holder.span if booking.sort == "loan" else holder.sure).end
+class _Holding:
+    """What is out of one part as the days go by: how many pieces, and by which bookings."""
+
+    def __init__(self, part: str) -> None:
+        self.part = part
+        self.pieces = 0
+        self.running: list[tuple[int, int, int, Booking]] = []  # the one that ends first stands first
+
+    def add(self, booking: Booking, end: int) -> None:
+        heapq.heappush(self.running, (end, booking.span.start, booking.order, booking))
+        self.pieces += booking.pieces[self.part]
+
+    def end_before(self, half_day: int) -> None:
+        """Give back what has ended by then."""
+        while self.running and self.running[0][0] <= half_day:
+            self.pieces -= heapq.heappop(self.running)[3].pieces[self.part]
+
+    def first(self, most: int) -> list[Booking]:
+        """Return those that began first."""
+        return [one[3] for one in heapq.nsmallest(most, self.running, key=lambda one: one[1:3])]
 
 
 def twice_out(bookings: Iterable[Booking]) -> Iterator[tuple[Booking, Booking]]:
-    """Yield the loans that take the very piece, by its asset tag, that another one has at the time; the later first."""
+    """Yield the loans that take the very piece, by its asset tag, that another one has at the time; the later first.
+
+    Of several that have it, the one that has it longest is named.
+    """
     by_asset: dict[str, list[Booking]] = {}
     for booking in sorted(bookings, key=lambda one: (one.span.start, one.order)):
         if isinstance(booking.entry, Loan) and booking.entry.asset:
             by_asset.setdefault(booking.entry.asset.casefold(), []).append(booking)
     for users in by_asset.values():
-        for number, booking in enumerate(users):
-            for earlier in users[:number]:
-                if earlier.span.meets(booking.span):
-                    yield booking, earlier
+        longest: Booking | None = None  # of those before; whoever meets any of them meets this one
+        for booking in users:
+            if longest is not None and longest.span.meets(booking.span):
+                yield booking, longest
+            if longest is None or booking.span.end > longest.span.end:
+                longest = booking

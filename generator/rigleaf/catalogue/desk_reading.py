@@ -187,7 +187,8 @@ def _check_stock(noted: Noted, entry: Loan | Reservation, stock: dict[str, int])
 def _promised_twice(clash: Clash, shelf: Shelf, stock: dict[str, int]) -> str:
     booking = clash.booking
     name = shelf.entries["part"][clash.part].name
-    holders = listed([f"{_who(other)} has {count} {_until(other)}" for other, count in clash.others])
+    told = [f"{_who(other)} has {count} {_until(other)}" for other, count in clash.others]
+    holders = listed([*told, f"{clash.untold} more have some"] if clash.untold else told)
     wants = f"this {booking.sort} wants {clash.wanted} of '{short(name)}' from {day_in_words(booking.entry.first)}"
     more = f"; so it is with {clash.more} more {'part' if clash.more == 1 else 'parts'}" if clash.more else ""
     return f"{wants}; the club owns {stock[clash.part]}, and {holders}{more}; {_cure(clash)}"

@@ -22,6 +22,8 @@ Path = tuple[str | int, ...]
 MOST_BYTES = 1_000_000
 MOST_DEPTH = 24
 MOST_VALUES = 100_000
+MOST_FAULTS = 200
+"""Faults of one file that are told. Looking for cures takes time, and nobody mends more before looking again."""
 
 _INT = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _FLOAT = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]{0,17})\.[0-9]{0,40}|\.[0-9]{1,40})")
@@ -71,10 +73,20 @@ class Document:
         return self.values.get(path, Mark(1, 1))
 
     def report(self, path: Path, code: str, message: str, *, key: bool = False) -> None:
-        """Add a fault at ``path``, unless reading has found one at the same place already."""
+        """Add a fault at ``path``, unless reading has found one at the same place already.
+
+        Raises:
+            TooManyFaultsError: when the file now has as many as are told at once.
+        """
         mark = self.mark(path, key=key)
         if mark not in self.marred:
             self.faults.append(Fault(self.file, *mark, code, message))
+            if len(self.faults) >= MOST_FAULTS:
+                raise TooManyFaultsError
+
+
+class TooManyFaultsError(Exception):
+    """A file has as many faults as are told at once."""
 
 
 class _TooMuchError(Exception):
@@ -113,6 +125,8 @@ class _Builder:
         place = _place(event)
         self.document.faults.append(Fault(self.document.file, *place, code, message))
         self.document.marred.add(place)
+        if len(self.document.faults) >= MOST_FAULTS:
+            raise _TooMuchError
 
     def _counted(self, event: yaml.Event, more: int = 1) -> None:
         self.count += more

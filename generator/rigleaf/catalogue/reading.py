@@ -1,13 +1,14 @@
 """Reads a guide's folder into a catalogue, or reports every fault of it in one go."""
 
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path as FilePath
 from typing import Any
 
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import Catalogue, Source
 from rigleaf.catalogue.desk_reading import check_desk, desk_of, take_desk
-from rigleaf.catalogue.document import Document, Path, read_document
+from rigleaf.catalogue.document import MOST_FAULTS, Document, Path, TooManyFaultsError, read_document
 from rigleaf.catalogue.faults import CatalogueError, Fault
 from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
@@ -41,26 +42,19 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
 
     Raises:
         FileNotFoundError: when there is no such folder.
-        CatalogueError: with every fault found, in order of file and line.
+        CatalogueError: with every fault found, in order of file and line; with the first few hundred of very many.
     """
     root = files.find_root(folder)
     shelf = Shelf(root)
-    drafts = drafts or {}
-    listed = list(files.yaml_files(root, shelf.faults))
-    listed += [(name, root / name) for name in drafts if name not in {known for known, _ in listed}]
-    for name, path in listed:
-        document = read_document(name, drafts[name]) if name in drafts else _read(name, path, shelf)
-        if document is not None:
-            shelf.documents.append(document)
-            _take(document, shelf)
-    if not shelf.documents and not shelf.faults:
-        message = f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
-        shelf.faults.append(Fault(".", 1, 1, "empty", message))
-    for fault in shelf.faults:  # each is about a file or folder that is not read
-        _miss(fault.file, shelf)
-    used_by = check_references(shelf)
-    check_desk(shelf)
+    used_by: dict[str, tuple[str, ...]] = {}
+    with suppress(TooManyFaultsError):  # what has been found is told below
+        used_by = _read_all(root, drafts or {}, shelf)
     faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
+    if len(faults) >= MOST_FAULTS:
+        faults = sorted(set(faults))[:MOST_FAULTS]
+        message = f"there may be more than these {MOST_FAULTS} faults; mend them and look again"
+        last = faults[-1]
+        faults.append(Fault(last.file, last.line, last.column + 1, "too-many", message))
     if faults:
         raise CatalogueError(faults)
     return Catalogue(
@@ -77,6 +71,29 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
         used_by=used_by,
         desk=desk_of(shelf),
     )
+
+
+def _read_all(root: FilePath, drafts: Mapping[str, bytes], shelf: Shelf) -> dict[str, tuple[str, ...]]:
+    """Read every file onto the shelf and check what stands there; return which rigs use each part."""
+    listed = list(files.yaml_files(root, shelf.faults))
+    listed += [(name, root / name) for name in drafts if name not in {known for known, _ in listed}]
+    told = 0
+    for name, path in listed:
+        document = read_document(name, drafts[name]) if name in drafts else _read(name, path, shelf)
+        if document is not None:
+            shelf.documents.append(document)
+            _take(document, shelf)
+            told += len(document.faults)
+        if told + len(shelf.faults) >= MOST_FAULTS:
+            raise TooManyFaultsError
+    if not shelf.documents and not shelf.faults:
+        message = f"there is no YAML in '{root.resolve().name}'; a guide has rigs and a folder '{files.PARTS}'"
+        shelf.faults.append(Fault(".", 1, 1, "empty", message))
+    for fault in shelf.faults:  # each is about a file or folder that is not read
+        _miss(fault.file, shelf)
+    used_by = check_references(shelf)
+    check_desk(shelf)
+    return used_by
 
 
 def _source(document: Document, path: tuple[str | int, ...]) -> Source:

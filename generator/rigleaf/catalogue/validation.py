@@ -6,7 +6,7 @@ from typing import Literal, TypeVar, get_args, get_origin
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from rigleaf.catalogue.document import Document, Path
+from rigleaf.catalogue.document import MOST_FAULTS, Document, Path
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.wording import shown, with_article
 from rigleaf.nearest import nearest
@@ -46,7 +46,7 @@ def validate(model: type[Model], data: object, document: Document, path: Path, w
     try:
         return model.model_validate(_without_gaps(data))
     except ValidationError as error:
-        details = error.errors(include_url=False)
+        details = error.errors(include_url=False)[: MOST_FAULTS + 1]
         meant = {_meant(model, detail) for detail in details if detail["type"] == "extra_forbidden"}
         for detail in details:
             if detail["type"] == "missing" and detail["loc"] in meant:
@@ -93,7 +93,7 @@ def _report(model: type[Entry], detail: ErrorDetails, document: Document, path: 
     else:
         if kind == "string_type" and isinstance(detail["input"], (list, dict)):
             kind = "string_type_inside"
-        code, sentence = _SENTENCES[kind]
+        code, sentence = _SENTENCES.get(kind, ("text", "what stands here is not what is wanted"))
         sentence = sentence.format_map(context)
         document.report(place, code, f"'{last}': {sentence}" if isinstance(last, str) else sentence)
 

@@ -31,7 +31,8 @@ def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board
     bookings = ledger.bookings if rig is None else ledger.by_rig.get(rig, ())
     open_ = [one for one in bookings if one.open and one.entry.first <= on]
     overdue = [one for one in open_ if ledger.overdue(one)]
-    coming = [one for one in bookings if one not in open_ and (one.open or _to_come(one, on))]
+    away, late = {id(one) for one in open_}, {id(one) for one in overdue}  # comparing thousands takes minutes
+    coming = [one for one in bookings if id(one) not in away and (one.open or _to_come(one, on))]
     own = set(ledger.needs[rig]) if rig is not None else set()
     wanted = [
         care for care in cares(catalogue, on)
@@ -41,7 +42,7 @@ def board_of(catalogue: Catalogue, on: dt.date, rig: str | None = None) -> Board
     return Board(
         ledger,
         tuple(sorted(overdue, key=_by_end)),
-        tuple(sorted((one for one in open_ if one not in overdue), key=_by_end)),
+        tuple(sorted((one for one in open_ if id(one) not in late), key=_by_end)),
         tuple(sorted(coming, key=lambda one: (one.entry.first, one.order))),
         tuple(care for care in wanted if care.due is not None and care.due <= on + SOON),
         tuple(mend),

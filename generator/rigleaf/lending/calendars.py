@@ -64,7 +64,7 @@ def calendar_of(catalogue: Catalogue, rig_id: str | None = None, on: dt.date | N
         on: the day as of which the book is read; that of the build where none is given.
         url: whole address of the page about it, where that is known.
     """
-    from icalendar import Calendar, Journal  # late: it takes a while, and most runs write no calendar
+    from icalendar import Calendar, Journal, vText  # late: it takes a while, and most runs write no calendar
     from icalendar import Event as Component
 
     ledger = ledger_of(catalogue, on)
@@ -73,8 +73,8 @@ def calendar_of(catalogue: Catalogue, rig_id: str | None = None, on: dt.date | N
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
-    calendar.add("name", name)
-    calendar.add("x-wr-calname", name)
+    calendar.add("name", vText(name))  # which the library does not know as text to be escaped
+    calendar.add("x-wr-calname", vText(name))
     calendar.add("refresh-interval", REFRESH, parameters={"VALUE": "DURATION"})
     calendar.add("x-published-ttl", REFRESH, parameters={"VALUE": "DURATION"})
     if url:
@@ -119,6 +119,7 @@ def events_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None = None) -
     """Yield the events of a rig's calendar, or of the club's, which has days of handing over and of service too."""
     bookings = ledger.bookings if rig_id is None else ledger.by_rig.get(rig_id, ())
     used: Counter[str] = Counter()
+    noted = _last_noted(catalogue, ledger)
     for booking in bookings:
         uid = _uid(booking, used)
         event = _away(catalogue, ledger, booking, uid)
@@ -126,7 +127,7 @@ def events_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None = None) -
             continue
         yield event
         if rig_id is None:
-            yield from _handing_over(catalogue, ledger, booking, uid)
+            yield from _handing_over(catalogue, ledger, booking, uid, noted)
     if rig_id is None:
         for care in cares(catalogue, ledger.on):
             if care.due is not None:
@@ -195,10 +196,10 @@ def _last_noted(catalogue: Catalogue, ledger: Ledger) -> dt.date:
     return max((day for day in happened(catalogue) if day <= ledger.on), default=ledger.on)
 
 
-def _handing_over(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str) -> Iterator[Event]:
+def _handing_over(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str, noted: dt.date) -> Iterator[Event]:
     """Yield the days on which the equipment officer hands something out or takes it back."""
     name = _name(catalogue, booking)
-    entry, noted = booking.entry, _last_noted(catalogue, ledger)
+    entry = booking.entry
     if entry.first >= ledger.on and (booking.open or booking.sort == "reservation"):
         yield Event(f"hand-out-{uid}", entry.first, entry.first, noted, f"{name}: hand out", busy=False)
     if booking.open and entry.last is not None:

@@ -30,6 +30,10 @@ MOST_SHEETS = 4
 """Sheets of labels on one page of the shelf: about a hundred codes, some 60 kB over the wire."""
 
 
+MOST_PIECES = 100
+"""Labels of one part; who owns more of it labels their box."""
+
+
 @dataclass(frozen=True, slots=True)
 class PartLabel:
     """What stands on the label of one piece of a part.
@@ -94,7 +98,7 @@ class Marker:
     def part(self, part: Part, pieces: int) -> Iterator[PartLabel]:
         """Yield a label for each piece of a part."""
         short, code = self._code(part_address(part.id), part.id, part.asset)
-        for number in range(1, pieces + 1):
+        for number in range(1, min(pieces, MOST_PIECES) + 1):
             yield PartLabel(part.name, part.asset or "", f"{number} of {pieces}" if pieces > 1 else "", short, code)
 
     def lids(self, assembly: Assembly) -> Iterator[LidLabel]:
@@ -102,7 +106,7 @@ class Marker:
         rig = assembly.rig
         short, code = self._code(rig_address(rig.id), rig.id, None)
         cases = [group for group in groups_of(assembly) if group.bag is not None]
-        for number, group in enumerate(cases, 1):
+        for number, group in enumerate(cases[:MOST_PIECES], 1):
             inside = inside_of(group.contents)
             part = group.lines[0].part
             piece = f"{number} of {len(cases)}" if len(cases) > 1 else ""
@@ -137,10 +141,17 @@ def rig_label_pages(catalogue: Catalogue, assembly: Assembly, addresses: Address
         owner=catalogue.guide.name,
         known=bool(addresses.site),
         others=(),
+        many=_many(labels),
     )
     words = "codes that lead to their pages, asset tags and addresses"
     yield _record(writer, f"Labels for the parts: {rig.name}", html, f"{rig.name}: labels for every part: {words}.")
     yield _lids(catalogue, assembly, addresses)
+
+
+def _many(labels: Sequence[PartLabel]) -> list[str]:
+    """Return the names of parts of which there are more pieces than labels."""
+    last = f"{MOST_PIECES} of "
+    return [label.name for label in labels if label.piece.startswith(last) and label.piece != f"{last}{MOST_PIECES}"]
 
 
 def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> PageRecord:
@@ -243,6 +254,7 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
             pages=sheet.laid_out(labels[(page - 1) * most : page * most]),
             owner=guide.name,
             known=bool(marker.addresses.site),
+            many=_many(labels),
             others=tuple((kind_labels_address(kind.word, n), n) for n in range(1, pages + 1) if n != page),
         )
         yield _record(writer, title, html, f"{kind.many}: labels to print, with codes and asset tags.", "shelf/index")

@@ -63,7 +63,8 @@ Elevation = Annotated[Reading, *_quantity("elevation")]
 Distance = Annotated[Reading, *_quantity("distance", positive=True)]
 """A way on foot."""
 Mass = Annotated[Reading, *_quantity("mass")]
-Time = Annotated[Reading, *_quantity("time")]
+Time = Annotated[Reading, *_quantity("time", lowest=0.0, highest=86_400.0)]
+"""The time that something takes in the course of a night."""
 Power = Annotated[Reading, *_quantity("power")]
 Energy = Annotated[Reading, *_quantity("energy", positive=True)]
 Voltage = Annotated[Reading, *_quantity("voltage", positive=True)]

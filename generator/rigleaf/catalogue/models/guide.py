@@ -300,7 +300,7 @@ class Guide(Entry):
     lid_label_sheet: Literal["A4 2 x 4", "Letter 2 x 5"] = Field(
         "A4 2 x 4", description="Sheet on which labels for the lids of cases are printed: columns x rows of labels."
     )
-    copies: bool | None = Field(
+    copies: Truth | None = Field(
         None,
         examples=[True],
         description="Whether each rig's page is offered as one file to send, of half a megabyte; unsaid means that it "

@@ -15,6 +15,8 @@ from rigleaf.catalogue.wording import shown
 
 Step = Literal["day", "week", "month", "year"]
 
+_DAYS: dict[str, int] = {"day": 1, "week": 7, "month": 30, "year": 365}
+_LONGEST = 36_500
 _INTERVAL = re.compile(rf"(\d{{1,4}})\s+({'|'.join(get_args(Step))})s?")
 
 
@@ -47,6 +49,8 @@ def _read_interval(raw: object) -> Interval:
     if found is None or not int(found[1]):
         refuse("interval", f"{shown(raw)} is not a span of days, weeks, months or years; write it like '6 months'")
     step: Any = found[2]
+    if int(found[1]) * _DAYS[step] > _LONGEST:
+        refuse("interval", f"{shown(raw)} is more than a hundred years; write it like '6 months'")
     return Interval(int(found[1]), step)
 
 

@@ -14,7 +14,7 @@ from pydantic_core import PydanticCustomError
 
 from rigleaf.catalogue.wording import shown
 from rigleaf.nearest import nearest
-from rigleaf.quantities import DIMENSIONS, QuantityError, Reading, measured_over, parse_text, short
+from rigleaf.quantities import DIMENSIONS, FINEST, QuantityError, Reading, measured_over, parse_text, short
 
 
 def refuse(code: str, message: str, *, at: str | int | None = None) -> NoReturn:
@@ -49,6 +49,9 @@ class QuantityField:
             refuse("quantity", str(error), at=at)
         if self.positive and reading.value <= 0:
             refuse("quantity", f"{shown(raw)} must be more than zero", at=at)
+        if self.positive and reading.value < FINEST * DIMENSIONS[self.dimension].highest:
+            cure = f"write it like '{DIMENSIONS[self.dimension].example}'"
+            refuse("quantity", f"{shown(raw)} is too little to make sense; {cure}", at=at)
         if not self.lowest <= reading.value <= self.highest:
             lowest, highest = (self._limit(limit) for limit in (self.lowest, self.highest))
             refuse("quantity", f"{shown(raw)} is not between {lowest} and {highest}", at=at)

@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
 STEP = 600.0
+_MOST_STEPS = 500
 """Longest step in seconds; air and cooler change little in it."""
 
 
@@ -87,11 +88,16 @@ def like(times: Timeline, start: float, end: float) -> Timeline:
     return _steps(times.arrive + ahead, on, begun, cold, start, end, times.marks[6] + behind, times.packed + behind)
 
 
+def _edges(seconds: float) -> int:
+    # Nobody sets up for a week, but who states that it takes so long gets coarser steps, not a page that never ends.
+    return min(max(2, int(np.ceil(seconds / STEP)) + 1), _MOST_STEPS)
+
+
 def _steps(
     arrive: float, on: float, begun: float, cold: float, first: float, last: float, parked: float, packed: float
 ) -> Timeline:  # fmt: skip
     marks = sorted({arrive, on, begun, cold, first, last, parked, packed})
-    pieces = [np.linspace(a, b, max(2, int(np.ceil((b - a) / STEP)) + 1))[:-1] for a, b in pairwise(marks)]
+    pieces = [np.linspace(a, b, _edges(b - a))[:-1] for a, b in pairwise(marks)]
     edges = np.append(np.concatenate(pieces), marks[-1])
     middle = (edges[:-1] + edges[1:]) / 2
 

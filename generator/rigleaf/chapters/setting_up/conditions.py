@@ -24,6 +24,8 @@ from rigleaf.chapters.setting_up.steps import guides, sort_of
 STEP = 900.0
 """Seconds between the instants at which dew is looked for."""
 
+_MOST_STEPS = 500
+
 
 def conditions(assembly: Assembly, night: ChosenNight | None, times: Schedule | None) -> list[Condition]:
     """Return every condition of running by itself; those of a night are left out where there is none."""
@@ -116,7 +118,7 @@ def _tracking(assembly: Assembly, night: ChosenNight | None) -> Condition | None
 
 
 def _dew(assembly: Assembly, night: ChosenNight, times: Schedule) -> Iterator[Condition]:
-    count = max(2, int((times.last - times.first) / STEP) + 1)
+    count = min(max(2, int((times.last - times.first) / STEP) + 1), _MOST_STEPS)
     air = air_at(assembly, night, np.linspace(times.first, times.last, count))
     if air is None or air.dew_point is None:
         if not sort_of(assembly).day:
