@@ -9,7 +9,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser
+from playwright.sync_api import Browser, Dialog
 
 from tests.browser.conftest import Visit
 from tests.browser.looking import open_search
@@ -87,7 +87,12 @@ def visit(browser: Browser, home: str) -> Iterator[Visit]:
     context = browser.new_context()
     page = context.new_page()
     one = Visit(page, home)
-    page.on("dialog", lambda dialog: (one.complaints.append(f"dialog: {dialog.message}"), dialog.dismiss()))
+
+    def note(dialog: Dialog) -> None:
+        one.complaints.append(f"dialog: {dialog.message}")
+        dialog.dismiss()
+
+    page.on("dialog", note)
     yield one
     context.close()
 

@@ -52,7 +52,7 @@ def _strange(source: str) -> list[str]:
                 or (name in ("href", "src", "action", "srcset", "style") and TELLTALE in value)
                 or (name in ("href", "src", "action") and _LEADS_ASTRAY.match(value))
             ):
-                found.append(f"{element.tag} {name}={value[:60]}")
+                found.append(f"{element.tag!s} {name}={value[:60]!s}")
     return found
 
 
