@@ -111,7 +111,7 @@ def test_without_a_script_it_is_a_list_with_boxes(visit: NewVisit) -> None:
     assert not page.locator(".rl-tick-tools").is_visible()
 
 
-def test_paper_shows_empty_boxes_on_a_page_of_their_own(visit: NewVisit) -> None:
+def test_paper_shows_empty_boxes_in_two_columns(visit: NewVisit) -> None:
     page = visit().open(RIG)
     tick(page, "Tripod")
     page.emulate_media(media="print")
@@ -119,5 +119,5 @@ def test_paper_shows_empty_boxes_on_a_page_of_their_own(visit: NewVisit) -> None
         "box => { const s = getComputedStyle(box); return [s.backgroundImage, s.borderTopStyle]; }"
     )
     assert style == ["none", "solid"]
-    assert page.locator(".rl-ticks").evaluate("lists => getComputedStyle(lists).breakBefore") == "page"
+    assert page.locator(".rl-ticks").evaluate("lists => getComputedStyle(lists).columnCount") == "2"
     assert not page.locator(".rl-tick-tools").is_visible()
