@@ -135,8 +135,8 @@ def test_after_one_visit_the_whole_demo_works_without_signal(visit: NewVisit) ->
     for path, words in {
         "rigs/curlew-twin.html?travel=plane#at-a-glance": "Curlew 80 twin",
         "method/image-train.html": "Image train",
-        "rigs/index.html": "Rigs",
-        "rigs/": "Rigs",
+        "rigs/index.html": "Find a rig",
+        "rigs/": "Find a rig",
         "parts/curlew-80": "Curlew 80",
         "trips/february-by-cabin/check-in.html": "desk",
         "": "Tannwehr",

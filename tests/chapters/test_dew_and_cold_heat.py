@@ -29,7 +29,7 @@ def test_a_warmer_that_cools_before_dawn_is_tight_and_says_how_many_last() -> No
     assert evening is not None
     ((_, need),) = evening.cased
     begin = evening.air.instants[need.watts > 0][0]
-    assert f"Take {ceil((evening.night.end - begin) / 10800)} of them" in remedy
+    assert f"Take {ceil((evening.night.end - begin) / 10800)} × " in remedy
     assert "the club has 9" in remedy
 
 

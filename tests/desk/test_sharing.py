@@ -26,7 +26,7 @@ PLACE = {"id": "field", "name": "Field", "latitude": "50 deg", "longitude": "7 d
 TARGET = {"id": "m33", "name": "Triangulum Galaxy", "object": "M 33"}
 SECRETS = {"private": {"serial": "SN-0815", "value": "900 EUR"}, "asset": "TAG-7", "owned": 3}
 RIGS = ("heron-cabin", "bittern-heavy", "curlew-twin", "heron-eclipse", "balcony-grebe", "workshop-misfits")
-OWN = ("shelf-error", "judged-for")
+OWN = ("shelf-error", "judged-for", "answer")
 
 
 @pytest.fixture

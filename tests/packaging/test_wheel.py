@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from rigleaf.site.lean import lean
 from tests.conftest import Once, quiet_environment, run, skip_or_fail
 
 GUIDE = {
@@ -169,14 +170,12 @@ def headings(page: str) -> list[str]:
 
 @pytest.mark.registry
 def test_a_guide_elsewhere_has_the_packages_styles_and_fonts(elsewhere: Path, package: Path) -> None:
-    own = [
-        path
-        for path in package.rglob("*")
-        if path.suffix in {".css", ".js", ".woff2"} and "templates" not in path.parts
-    ]
+    static = package / "site" / "static"
+    own = [path for path in static.rglob("*") if path.suffix in {".css", ".js", ".woff2"}]
     assert own
-    built = {path.name: path.read_bytes() for path in (elsewhere / "site").rglob("*") if path.is_file()}
-    assert [path.name for path in own if built.get(path.name) != path.read_bytes()] == []
+    site = elsewhere / "site"
+    wanted = {path.relative_to(static): lean(path.name, path.read_bytes()) for path in own}
+    assert [path for path, content in wanted.items() if (site / path).read_bytes() != content] == []
 
 
 @pytest.mark.registry

@@ -6,7 +6,9 @@ from typing import Any
 import pytest
 from lxml import html
 
+from rigleaf.catalogue.days import day_in_words
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.lending.today import as_of
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.copies import page_alone
@@ -46,7 +48,7 @@ def test_a_copy_tells_the_state_with_its_day_and_names_nobody(guide: Path) -> No
     assert MEMBER not in content
     (asked,) = html.document_fromstring(content).xpath("//dt[.='Can I have it?']/..")
     assert " ".join(asked.text_content().split()) == (
-        "Can I have it?out until 5 December 2026 (as of 24 November 2026)"
+        f"Can I have it?out until 5 December 2026 (as of {day_in_words(as_of(catalogue))})"
     )
     assert MEMBER not in page_alone(catalogue, page, Addresses()).decode("utf-8"), "nor by another way"
 

@@ -135,7 +135,8 @@ def test_what_the_club_does_not_own_gets_no_label(stated: dict[str, object], pie
     assert pieces_on_the_shelf(catalogue(parts(tube=stated)).parts["tube"]) == pieces
 
 
-def test_a_large_kind_runs_over_several_pages_and_loses_nothing() -> None:
+def test_a_large_kind_runs_over_several_pages_and_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rigleaf.site.part_labels.MOST_PIECES", 1000)
     most = MOST_SHEETS * label_sheets()["A4 3 x 8"].each
     found = {page.address: page for page in shelf_label_pages(catalogue(parts(weight={"owned": 2 * most + 1})), KNOWN)}
     addresses = [kind_labels_address("counterweight", page) for page in (1, 2, 3)]

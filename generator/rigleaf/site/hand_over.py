@@ -177,6 +177,7 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
         description=description,
         section="rigs/index",
         search=SearchEntry("Loan sheet: handed out, taken back, parts to tick."),
+        sought=False,  # the rig's page leads to it
     )
 
 
