@@ -25,7 +25,9 @@ STORED = """async () => {
     const name = (await caches.keys()).find(one => one.startsWith('field copy of'));
     if (!name) return [];
     const cache = await caches.open(name);
-    return Promise.all((await cache.keys()).map(async key => [key.url, await (await cache.match(key)).text()]));
+    const all = await Promise.all((await cache.keys()).map(async key => [key.url, await cache.match(key)]));
+    // What the worker lets go while this looks is not kept.
+    return Promise.all(all.filter(([, kept]) => kept).map(async ([url, kept]) => [url, await kept.text()]));
 }"""
 
 STATE = (
