@@ -12,6 +12,7 @@ from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.phases import Phase
 from rigleaf.lending.today import as_of, zone_of
+from rigleaf.words import tr
 
 MONTHS_SHOWN = 12
 """How many months of the book the guide tells, the one of the day as of which it is written included."""
@@ -88,7 +89,11 @@ class Lending:
 
     def _told(self, phases: tuple[Phase, ...]) -> tuple[Told, ...]:
         end = self.known + _ONE_DAY
-        beyond = f": the book of {day_in_words(self.on)} says nothing of days after {day_in_words(self.known)}"
+        beyond = tr(
+            ": the book of {day} says nothing of days after {day2}",
+            day=day_in_words(self.on),
+            day2=day_in_words(self.known),
+        )
         found = [
             told(phase, max(phase.first, self.on), min(phase.last or self.known, self.known))
             for phase in phases
@@ -101,7 +106,7 @@ def brief(phase: Phase) -> str:
     """Return what matters first of a phase's sentence, and of what is here what comes next; the desk has the whole."""
     first, *further = phase.sentence.split("; ")
     if phase.state == "short" and further:
-        return f"{first}, and of {len(further)} more"
+        return tr("{first}, and of {len} more", first=first, len=len(further))
     return "; ".join([first, *further[:1]]) if phase.state == "here" else first
 
 

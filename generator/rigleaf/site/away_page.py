@@ -8,6 +8,7 @@ from rigleaf.site.addresses import AWAY_ADDRESS, Addresses, place_address, rig_a
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.target_pages import target_address
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 
 def away_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -16,15 +17,17 @@ def away_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     rigs = [(rig, rig_address(rig.id), addresses.document(rig_address(rig.id))) for rig in catalogue.rigs.values()]
     return PageRecord(
         AWAY_ADDRESS,
-        "Without signal",
+        tr("Without signal"),
         writer.render("away.html", guide=catalogue.guide, rigs=rigs),
-        "How to have the guide where there is no network, and what this device keeps of it.",
+        tr("How to have the guide where there is no network, and what this device keeps of it."),
         SearchEntry(
-            "Use the guide offline, without signal or network, in the field: what is stored on this device, "
-            "keeping a rig, removing what is stored, USB stick."
+            tr(
+                "Use the guide offline, without signal or network, in the field: what is stored on this device, "
+                "keeping a rig, removing what is stored, USB stick."
+            )
         ),
         section="about/index",
-        contents=(Heading("How it works", "how"), Heading("From a folder or a USB stick", "folder")),
+        contents=(Heading(tr("How it works"), "how"), Heading(tr("From a folder or a USB stick"), "folder")),
     )
 
 

@@ -11,6 +11,7 @@ from rigleaf.chapters.figures import WORST_FIRST, Figure, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.words import tr
 
 WIDEST = 100
 """Characters in a line. An address alone may be longer: a broken one leads nowhere."""
@@ -83,10 +84,10 @@ def _lines(catalogue: Catalogue, study: RigStudy, addresses: Addresses, brief: s
     ]
     yield from _wrapped(_sentence(figures))
     yield from _wrapped(_judgements(study))
-    yield from _wrapped(_named(study, "fails", "Does not hold", room.fails))
-    yield from _wrapped(_named(study, "tight", "Only just holds", room.tight))
+    yield from _wrapped(_named(study, "fails", tr("Does not hold"), room.fails))
+    yield from _wrapped(_named(study, "tight", tr("Only just holds"), room.tight))
     yield from _wrapped(_flying(study, room.flying))
-    yield from _wrapped(f"Ask: {_cut(catalogue.guide.contact, 90)}" if catalogue.guide.contact else "")
+    yield from _wrapped(tr("Ask: {cut}", cut=_cut(catalogue.guide.contact, 90)) if catalogue.guide.contact else "")
     page = addresses.public(addresses.path(rig_address(rig.id)))
     if page:
         yield page
@@ -130,7 +131,7 @@ def _judgements(study: RigStudy) -> str:
     """Count the findings: what is named below is seen to be a part, and what is unsaid is not passed over."""
     counts = Counter(finding.verdict for _, finding in study.findings)
     told = ", ".join(f"{counts[verdict]} {verdict}" for verdict in WORST_FIRST if counts[verdict])
-    return f"Judged: {told}." if told else ""
+    return tr("Judged: {told}.", told=told) if told else ""
 
 
 def _named(study: RigStudy, verdict: Verdict, words: str, room: int) -> str:
@@ -154,7 +155,7 @@ def _flying(study: RigStudy, room: int) -> str:
     if found is None or not found.findings:
         return ""
     if not found.figures:
-        return "Flying: not asked, which is no permission." if found.worst == "sound" else "Flying: not known."
+        return tr("Flying: not asked, which is no permission.") if found.worst == "sound" else tr("Flying: not known.")
     return _by_word(found, room)
 
 
@@ -163,10 +164,12 @@ def _by_word(found: Study, room: int) -> str:
     named: dict[str, list[str]] = {}
     for finding in found.worst_first:
         word, _, what = finding.title.partition(": ")
-        named.setdefault(word if what else "Unsaid", []).append(what or finding.title[:1].lower() + finding.title[1:])
+        named.setdefault(word if what else tr("Unsaid"), []).append(
+            what or finding.title[:1].lower() + finding.title[1:]
+        )
     told = [f"{word}: {', '.join(what)}" for word, what in named.items()]
     text = ". ".join(told)
     if len(text) > room:
         words = ", ".join(word.lower() for word in named if word != "May fly")
-        text = f"of some parts the answer is {words}; see the page"
-    return f"Flying: {text}. Advice, no permission."
+        text = tr("of some parts the answer is {words}; see the page", words=words)
+    return tr("Flying: {text_}. Advice, no permission.", text_=text)

@@ -14,6 +14,7 @@ from rigleaf.chapters.formatting import show
 from rigleaf.quantities import Basis, Reading
 from rigleaf.site.addresses import part_address
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 NOT_FACTS = frozenset({"id", "kind", "name", "summary", "photo", "notes", "private", "asset"})
 """Fields that a page shows elsewhere, or never (private)."""
@@ -97,9 +98,9 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
         )
         return Fact(key, label(key), link, _basis(value))
     if isinstance(value, Reading):
-        note = f"stated {value.stated.text}" if value.stated is not None else ""
+        note = tr("stated {text_}", text_=value.stated.text) if value.stated is not None else ""
         if value.date is not None:
-            note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
+            note = "; ".join(filter(None, [tr("measured on {isoformat}", isoformat=value.date.isoformat()), note]))
         return Fact(key, label(key), writer.written(value), _basis(value), note)
     return Fact(key, label(key), plain_value(value, writer), _basis(value))
 

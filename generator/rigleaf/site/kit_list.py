@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import RigBag, kit_of
+from rigleaf.words import tr
 
 WORN, LOOSE, NO_BAG = "Worn, or in pockets", "Outside all bags", "In no bag that is named"
 
@@ -93,6 +94,6 @@ def _bags(assembly: Assembly, bags: Sequence[RigBag], waiting: dict[str, tuple[R
         lines = []
         for line in held:
             others = [other.name for other in bags if other is not bag and line.part.id in other.holds]
-            where = (f"Here, or in {listed(others, 'or')}.",) if others else ()
+            where = (tr("Here, or in {listed}.", listed=listed(others, "or")),) if others else ()
             lines.append(replace(line, notes=(*line.notes, *where)))
         yield Group(bag.name, (own, *lines), bag)

@@ -24,6 +24,7 @@ from rigleaf.site.kit_list import groups_of
 from rigleaf.site.label_sheets import LabelSheet, label_sheets
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 MOST_SHEETS = 4
 """Sheets of labels on one page of the shelf: about a hundred codes, some 60 kB over the wire."""
@@ -83,7 +84,13 @@ class Marker:
         """Yield a label for each piece of a part."""
         short, code = self._code(part_address(part.id), part.id, part.asset)
         for number in range(1, pieces + 1):
-            yield PartLabel(part.name, part.asset or "", f"{number} of {pieces}" if pieces > 1 else "", short, code)
+            yield PartLabel(
+                part.name,
+                part.asset or "",
+                tr("{number} of {pieces}", number=number, pieces=pieces) if pieces > 1 else "",
+                short,
+                code,
+            )
 
     def lids(self, assembly: Assembly) -> Iterator[LidLabel]:
         """Yield a label for each case of a rig, or one for the case that it may get."""
@@ -95,7 +102,7 @@ class Marker:
             inside = f"{pieces} {'piece' if pieces == 1 else 'pieces'}: " if pieces else ""
             inside += names(line.part for line in group.contents) if pieces else ""
             part = group.lines[0].part
-            piece = f"{number} of {len(cases)}" if len(cases) > 1 else ""
+            piece = tr("{number} of {len}", number=number, len=len(cases)) if len(cases) > 1 else ""
             yield LidLabel(rig.name, part.name, part.asset or "", piece, inside, short, code)
         if not cases:
             yield LidLabel(rig.name, "", "", "", "", short, code)
@@ -119,7 +126,7 @@ def rig_label_pages(catalogue: Catalogue, assembly: Assembly, addresses: Address
     writer = Writer(rig_labels_address(rig.id), addresses, catalogue.guide.units)
     html = writer.render(
         "part_labels.html",
-        title="Labels for the parts",
+        title=tr("Labels for the parts"),
         of=(rig_address(rig.id), rig.name),
         lids=lids_address(rig.id),
         sheet=sheet,
@@ -128,8 +135,13 @@ def rig_label_pages(catalogue: Catalogue, assembly: Assembly, addresses: Address
         known=bool(addresses.site),
         others=(),
     )
-    words = "codes that lead to their pages, asset tags and addresses"
-    yield _record(writer, f"Labels for the parts: {rig.name}", html, f"{rig.name}: labels for every part: {words}.")
+    words = tr("codes that lead to their pages, asset tags and addresses")
+    yield _record(
+        writer,
+        tr("Labels for the parts: {name}", name=rig.name),
+        html,
+        tr("{name}: labels for every part: {words}.", name=rig.name, words=words),
+    )
     yield _lids(catalogue, assembly, addresses)
 
 
@@ -146,7 +158,7 @@ def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> Pag
     ]
     html = writer.render(
         "lid_labels.html",
-        title="Labels for the lids",
+        title=tr("Labels for the lids"),
         rig=rig,
         parts=rig_labels_address(rig.id),
         sheet=sheet,
@@ -156,8 +168,13 @@ def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> Pag
         several=len(shared) > 1,
         known=bool(addresses.site),
     )
-    words = "what is inside, whose it is, and a code that leads to the rig's page"
-    return _record(writer, f"Labels for the lids: {rig.name}", html, f"{rig.name}: labels for its cases: {words}.")
+    words = tr("what is inside, whose it is, and a code that leads to the rig's page")
+    return _record(
+        writer,
+        tr("Labels for the lids: {name}", name=rig.name),
+        html,
+        tr("{name}: labels for its cases: {words}.", name=rig.name, words=words),
+    )
 
 
 def _record(writer: Writer, title: str, html: str, description: str, section: str = "rigs/index") -> PageRecord:
@@ -214,8 +231,8 @@ def _shelf_list(
         for kind, count, pages in kinds
     ]
     html = writer.render("shelf_labels.html", rows=rows, sheet=sheet, known=bool(addresses.site))
-    text = f"{catalogue.guide.name}: labels with codes and asset tags for the whole shelf, kind by kind."
-    return _record(writer, "Labels for the shelf", html, text, "shelf/index")
+    text = tr("{name}: labels with codes and asset tags for the whole shelf, kind by kind.", name=catalogue.guide.name)
+    return _record(writer, tr("Labels for the shelf"), html, text, "shelf/index")
 
 
 def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: int) -> Iterable[PageRecord]:
@@ -223,7 +240,9 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
     pages = _pages(labels, most)
     for page in range(1, pages + 1):
         writer = Writer(kind_labels_address(kind.word, page), marker.addresses, guide.units)
-        title = f"Labels: {kind.many}" + (f", {page} of {pages}" if pages > 1 else "")
+        title = tr("Labels: {many}", many=kind.many) + (
+            tr(", {page} of {pages}", page=page, pages=pages) if pages > 1 else ""
+        )
         html = writer.render(
             "part_labels.html",
             title=title,
@@ -235,4 +254,10 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
             known=bool(marker.addresses.site),
             others=tuple((kind_labels_address(kind.word, n), n) for n in range(1, pages + 1) if n != page),
         )
-        yield _record(writer, title, html, f"{kind.many}: labels to print, with codes and asset tags.", "shelf/index")
+        yield _record(
+            writer,
+            title,
+            html,
+            tr("{many}: labels to print, with codes and asset tags.", many=kind.many),
+            "shelf/index",
+        )

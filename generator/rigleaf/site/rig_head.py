@@ -9,6 +9,7 @@ from rigleaf.chapters.figures import WORST_FIRST, Drawing, Figure, Finding, Verd
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 
 class Line(NamedTuple):
@@ -56,16 +57,16 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
         words = writer.brief(mass)
         if lift is not None and lift.value is not None:
             words += Markup("; hardest lift {}").format(writer.brief(lift))
-        yield Question("How heavy is it?", "", words, "what-it-weighs")
+        yield Question(tr("How heavy is it?"), "", words, "what-it-weighs")
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
-        yield Question("May it fly?", flight.value, escape(flight.note), "at-the-airport")
+        yield Question(tr("May it fly?"), flight.value, escape(flight.note), "at-the-airport")
     else:
         verdict = next((found.worst for chapter, found in study.studies if chapter.id == "at-the-airport"), "unsaid")
         if verdict == "sound":
-            yield Question("May it fly?", "", escape("not meant to fly"), "at-the-airport")
+            yield Question(tr("May it fly?"), "", escape(tr("not meant to fly")), "at-the-airport")
         else:
-            yield Question("May it fly?", "say more", escape("something is missing"), "at-the-airport")
+            yield Question(tr("May it fly?"), "say more", escape(tr("something is missing")), "at-the-airport")
 
 
 def _figure(study: RigStudy, chapter: str, figure: str) -> Figure | None:

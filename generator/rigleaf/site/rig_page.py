@@ -22,6 +22,7 @@ from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_head import holding, lines, portrait, questions
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 EXPERIENCE: dict[str, str] = {
     "first night": "no experience",
@@ -115,13 +116,15 @@ def rig_page(
     )
     source = catalogue.source("rig", rig.id)
     contents = [Heading(*pair) for pair in HEAD]
-    contents += [Heading("Notes", "notes")] if rig.notes else []
+    contents += [Heading(tr("Notes"), "notes")] if rig.notes else []
     contents += [Heading(chapter.title, chapter.id) for chapter, _ in study.studies]
     return PageRecord(
         address=rig_address(rig.id),
         title=rig.name,
         html=html,
-        description=first_sentence(rig.summary or f"{rig.name}, a rig in {catalogue.guide.name}."),
+        description=first_sentence(
+            rig.summary or tr("{name}, a rig in {name2}.", name=rig.name, name2=catalogue.guide.name)
+        ),
         section="rigs/index",
         contents=tuple(contents),
         search=_search(catalogue, study, assembly),
@@ -140,16 +143,16 @@ def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[
     """Return the figures and words at the head of the page."""
     rig = study.rig
     facts: list[tuple[Markup | str, Markup | str]] = [
-        (writer.how(figure.method, f"How {figure.label} is found", figure.label), writer.brief(figure))
+        (writer.how(figure.method, tr("How {label} is found", label=figure.label), figure.label), writer.brief(figure))
         for _, figure in study.on_card
     ]
     if rig.travels:
-        facts.append(("Travels by", ", ".join(rig.travels)))
+        facts.append((tr("Travels by"), ", ".join(rig.travels)))
     if rig.experience:
-        facts.append(("Asks for", EXPERIENCE[rig.experience]))
+        facts.append((tr("Asks for"), EXPERIENCE[rig.experience]))
     place = catalogue.place_of(rig)
     if place:
-        facts.append(("Home place", place.name))
+        facts.append((tr("Home place"), place.name))
     return facts
 
 

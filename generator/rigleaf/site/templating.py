@@ -23,6 +23,8 @@ from rigleaf.site.addresses import (
     part_address,
     rig_address,
 )
+from rigleaf.site.template_words import TemplateWords
+from rigleaf.words import LANGUAGES, language, tr
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -32,9 +34,13 @@ BASIS_WORDS: dict[str, str] = {
 }
 
 
-@lru_cache(maxsize=1)
 def environment() -> Environment:
-    """Return the environment for page bodies and chapters."""
+    """Return the environment for page bodies and chapters, in the language that is spoken."""
+    return _environment(language())
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _environment(code: str) -> Environment:
     loader = ChoiceLoader([PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")])
     env = Environment(
         loader=loader,
@@ -43,7 +49,13 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        extensions=[] if code == LANGUAGES[0] else [TemplateWords],
     )
+    env.globals["_"] = tr
+    env.globals["language"] = code
+    env.globals["english"] = english
+    env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')
+    env.filters["tr"] = tr
     env.filters["mathml"] = mathml
     env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
@@ -75,6 +87,11 @@ def lean_mathml(formula: str, display: str = "block") -> Markup:
 
 def _letter(code: int) -> str:
     return "" if chr(code) in "<>&\"'" else chr(code)
+
+
+def english(text: str) -> str:
+    """Return a sentence of a chapter or journey, marked as English on a page in another language."""
+    return text if language() == LANGUAGES[0] else Markup('<span lang="en">{}</span>').format(text)
 
 
 def paragraphs(text: str) -> Markup:
@@ -147,16 +164,16 @@ class Writer:
         """Return the link to the entry that explains a method."""
         return self.link(method_address(methods()[method].chapter), method)
 
-    def how(self, method: str, label: str, words: str = "how") -> Markup:
+    def how(self, method: str, label: str, words: str = "") -> Markup:
         """Return the link to a method, which a script answers on the page itself.
 
         Args:
             method: id of the method.
             label: the whole question, for those who only hear it.
-            words: what stands on the page.
+            words: what stands on the page; "how" where nothing is given.
         """
         link = self.method_link(method)
-        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words)
+        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words or tr("how"))
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
@@ -211,7 +228,7 @@ class Writer:
     def figure(self, figure: Figure) -> Markup:
         """Return a figure's value, or the word for a value that nobody has given."""
         if figure.value is None:
-            return Markup('<span class="rl-unsaid">unsaid</span>')
+            return Markup('<span class="rl-unsaid">{}</span>').format(tr("unsaid"))
         if isinstance(figure.value, str):
             return escape(figure.value)
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)

@@ -10,6 +10,7 @@ from rigleaf.journeys.result import BatteryStudy, RuleNote, TripStudy
 from rigleaf.rules.register import Register
 from rigleaf.rules.sentences import plain
 from rigleaf.site.cautions import Caution, cautions
+from rigleaf.words import tr
 
 ADVICE = "This is advice with a date, never a permission: carrier, airport and state decide."
 
@@ -41,8 +42,8 @@ def days(study: TripStudy) -> str:
     if first == last:
         return day(first)
     if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day} to {day(last)}"
-    return f"{day(first).removesuffix(f' {last.year}')} to {day(last)}"
+        return tr("{day} to {day2}", day=first.day, day2=day(last))
+    return tr("{day} to {day2}", day=day(first).removesuffix(f" {last.year}"), day2=day(last))
 
 
 def part_of(share: float) -> str:

@@ -12,6 +12,7 @@ from rigleaf.catalogue.days import days_in_words
 from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 from rigleaf.lending.phases import Phase, State
+from rigleaf.words import tr
 
 TOP, FOOT, HEIGHT = 5.0, 21.0, 42.0
 """Upper and lower edge of the bars, and height of the strip, in units of the drawing, which is PLATE_WIDTH wide."""
@@ -59,7 +60,7 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
     """
     scale = Scale(first, last)
     shown = [phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first)]
-    plate = Plate(id_, PLATE_WIDTH, HEIGHT, f"The year of {name}", _in_words(shown, first, last))
+    plate = Plate(id_, PLATE_WIDTH, HEIGHT, tr("The year of {name}", name=name), _in_words(shown, first, last))
     for phase in shown:
         begin = scale.x(phase.first)
         _bar(plate, phase.state, begin, PLATE_WIDTH if phase.last is None else scale.x(phase.last, 1), phase.last)
@@ -116,5 +117,5 @@ def _in_words(phases: Sequence[Phase], first: dt.date, last: dt.date) -> str:
             ends = last if phase.last is None else min(phase.last, last)
             days = days_in_words(max(phase.first, first), ends)
             said.append(f"{phase.state} {days}{' and on, nobody knows how long' if phase.last is None else ''}")
-    text = "; ".join(said) if said else "here all the time"
+    text = "; ".join(said) if said else tr("here all the time")
     return f"{days_in_words(first, last)}: {text}."
