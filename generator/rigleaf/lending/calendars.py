@@ -115,12 +115,8 @@ def _stamp(day: dt.date) -> dt.datetime:
 def _as_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None) -> str:
     if rig_id is None:
         out = sum(one.open and one.entry.first <= ledger.on for one in ledger.bookings)
-        return tr(
-            "The book on {day}: {out} {value} out",
-            day=day_in_words(ledger.on),
-            out=out,
-            value="loan" if out == 1 else "loans",
-        )
+        told = "The book on {day}: {out} loan out" if out == 1 else "The book on {day}: {out} loans out"
+        return tr(told, day=day_in_words(ledger.on), out=out)
     sentence = phases_of(catalogue, rig_id, ledger.on, ledger.on)[0].sentence
     return tr(
         "{value} on {day}: {sentence}",
@@ -169,11 +165,7 @@ def _away(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str) -> E
     if ledger.unsure(booking):
         end = max(end, ledger.on)
         if last is None:
-            still = (
-                tr("; still out on {day}", day=day_in_words(ledger.on))
-                if entry.first <= ledger.on
-                else ""
-            )
+            still = tr("; still out on {day}", day=day_in_words(ledger.on)) if entry.first <= ledger.on else ""
             notes.append(tr("No date for its return{still}.", still=still))
         else:
             state = "overdue"
@@ -195,7 +187,7 @@ def _away(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str) -> E
         entry.first,
         end,
         _changed(catalogue, ledger, booking),
-        f"{_name(catalogue, booking)}: {state}{borrower(catalogue, booking)}",
+        f"{_name(catalogue, booking)}: {tr(state)}{borrower(catalogue, booking)}",
         " ".join(notes),
         status="TENTATIVE" if booking.sort == "reservation" else "CONFIRMED",
     )

@@ -58,8 +58,9 @@ class Words:
     def _stayed(self, booking: Booking) -> str:
         names = [self._name(id_) for id_ in booking.entry.without]
         gone = booking.sort == "loan" and booking.entry.first <= self.ledger.on
-        verb = "stayed" if gone else "stays" if len(names) == 1 else "stay"
-        return tr("; {few} {verb} at the club", few=few(names), verb=verb) if names else ""
+        one = "; {few} stayed at the club" if gone else "; {few} stays at the club"
+        many = "; {few} stayed at the club" if gone else "; {few} stay at the club"
+        return tr(one if len(names) == 1 else many, few=few(names)) if names else ""
 
     def _hanging(self, booking: Booking) -> str:
         loans = self.ledger.hangs_on(booking)
@@ -68,11 +69,11 @@ class Words:
         if any(loan.entry.rig == self.rig_id for loan, _ in loans):
             return tr(", if it is back by then")
         names = [self._name(id_) for id_ in dict.fromkeys(id_ for _, ids in loans for id_ in ids)]
-        return tr(", if {few} {value} back by then", few=few(names), value="is" if len(names) == 1 else "are")
+        return tr(", if {few} is back by then" if len(names) == 1 else ", if {few} are back by then", few=few(names))
 
     def here(self, before: Booking | None, coming: str = "") -> str:
         """Say that the rig is here, after what it came back from, and what comes next."""
-        said = "here"
+        said = tr("here")
         if before is not None and before.open and before.entry.last is not None:
             said += tr(", if it comes back on {day} as agreed", day=day_in_words(before.entry.last))
         return f"{said}; {coming}" if coming else said
@@ -84,9 +85,7 @@ class Words:
 
     def coming_short(self, missing: Sequence[tuple[str, int]], day: dt.date) -> str:
         """Say from when the rig will be short of parts."""
-        return tr(
-            "short of {counted} from {day}", counted=self._counted(missing), day=day_in_words(day)
-        )
+        return tr("short of {counted} from {day}", counted=self._counted(missing), day=day_in_words(day))
 
     def short(self, absences: Sequence[Absence]) -> str:
         """Say what the rig is short of, until when, and with which rig that is."""
@@ -113,14 +112,14 @@ class Words:
                 else tr("which the club does not own")
             )
             said.append(f"{self._name(one.part)}, {why}")
-        return tr("short of {value}", value="; of ".join(said))
+        return tr("short of {value}", value=tr("; of ").join(said))
 
     def _lost(self, absences: Sequence[Absence]) -> str:
         """Say why nobody knows when something is back."""
         dues = {loan.entry.last for one in absences for loan in one.holders if self.ledger.unsure(loan)}
         if len(dues) == 1 and (due := min(day for day in dues if day is not None) if None not in dues else None):
             return tr("due on {day} and not back yet", day=day_in_words(due))
-        return tr("with no date for the return") if None in dues else "overdue"
+        return tr("with no date for the return") if None in dues else tr("overdue")
 
     def _with(self, absences: Sequence[Absence]) -> str:
         """Name the rigs with which the parts are, where they are few."""
@@ -131,7 +130,7 @@ class Words:
             return ""
         if names:
             return tr(
-                " (with {listed}{value})", listed=listed(names), value=" or lent by itself" if None in rigs else ""
+                " (with {listed}{value})", listed=listed(names), value=tr(" or lent by itself") if None in rigs else ""
             )
         return tr(" (lent by itself)") if any(one.sort == "loan" for one in bookings.values()) else tr(" (spoken for)")
 
@@ -161,9 +160,7 @@ def taken(catalogue: Catalogue, parts: Sequence[Use]) -> str:
 def from_to(first: dt.date, last: dt.date) -> str:
     """Return days as they follow "out" or "spoken for"."""
     return (
-        tr("on {day}", day=day_in_words(first))
-        if first == last
-        else tr("from {days}", days=days_in_words(first, last))
+        tr("on {day}", day=day_in_words(first)) if first == last else tr("from {days}", days=days_in_words(first, last))
     )
 
 

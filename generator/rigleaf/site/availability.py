@@ -113,7 +113,7 @@ def brief(phase: Phase) -> str:
 def told(phase: Phase, first: dt.date, last: dt.date | None) -> Told:
     """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
     sentence = brief(phase)
-    rest = sentence.removeprefix(phase.state)
+    rest = sentence.removeprefix(tr(phase.state))
     parted = rest != sentence and not rest[:1].isalnum()
     return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")
 

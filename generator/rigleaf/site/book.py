@@ -33,6 +33,7 @@ from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page, rig_writer
 from rigleaf.site.rule_pages import rule_page
+from rigleaf.site.script_words import word_files
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.side_by_side import side_by_side_files
 from rigleaf.site.side_by_side_page import side_by_side_page
@@ -141,6 +142,7 @@ def _bind(
         copy_files(catalogue, pages, addresses),
         side_by_side_files(catalogue, studies, phases),
         preview_files(catalogue, studies) if addresses.site else (),
+        word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None
     written = {path: content for some in files for path, content in some}

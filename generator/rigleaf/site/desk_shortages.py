@@ -65,11 +65,7 @@ def shortages(catalogue: Catalogue, lending: Lending) -> tuple[Shortage, ...]:
 
 def _days(first: dt.date | None, last: dt.date | None) -> str:
     if first is None:
-        return (
-            tr("nobody knows until when")
-            if last is None
-            else tr("until {day}", day=day_in_words(last))
-        )
+        return tr("nobody knows until when") if last is None else tr("until {day}", day=day_in_words(last))
     return (
         tr("from {day}, nobody knows until when", day=day_in_words(first))
         if last is None

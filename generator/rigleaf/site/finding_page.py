@@ -140,15 +140,15 @@ def slug(words: str) -> str:
 
 
 def _offered(words: Sequence[str], there: set[str]) -> tuple[Option, ...]:
-    return tuple(Option(slug(word), word) for word in words if word in there)
+    return tuple(Option(slug(word), tr(word)) for word in words if word in there)
 
 
 def _ticks(facts: Sequence[RigFacts]) -> list[Choice]:
     travels = _offered(get_args(Travel), {way for one in facts for way in one.rig.travels})
     purposes = _offered(get_args(Purpose), {what for one in facts for what in one.rig.purpose})
     found = [
-        Choice("travel", tr("How must it travel?"), "has", "travel", "travels: ", tr("how it travels"), travels),
-        Choice("shoot", tr("What do you want to shoot?"), "has", "shoot", "shoots: ", tr("what it is for"), purposes),
+        Choice("travel", tr("How must it travel?"), "has", "travel", tr("travels: "), tr("how it travels"), travels),
+        Choice("shoot", tr("What do you want to shoot?"), "has", "shoot", tr("shoots: "), tr("what it is for"), purposes),
     ]
     return [choice for choice in found if choice.options]
 
@@ -158,7 +158,7 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
     masses = (("kg", 1.0), ("lb", to_canonical(1.0, "lb", "mass")))
     asks = {one.asks for one in facts if one.asks is not None}
     people = tuple(
-        Option(slug(word), words, rank)
+        Option(slug(word), tr(words), rank)
         for rank, (word, words) in enumerate(zip(EXPERIENCE, ASKED_OF, strict=True))
         if rank in asks
     )
@@ -177,7 +177,7 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
             )
         )
     if people:
-        found.append(Choice("asks", tr("For"), "most", "asks", "for ", tr("the experience that it asks"), people))
+        found.append(Choice("asks", tr("For"), "most", "asks", tr("for "), tr("the experience that it asks"), people))
     if any(one.phases for one in facts):
         found.append(Choice("on", tr("Here on"), "day", "days", tr("here on "), tr("whether it is here on that day")))
     return found
@@ -188,10 +188,10 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
     cameras = _offered(("colour", "mono"), {one.camera for one in facts})
     found = [
         Choice("target", tr("Holds in one frame"), "frames", "frames", tr("holds in one frame: "), tr("its frame"), tuple(targets)),
-        Choice("camera", tr("Camera"), "is", "camera", "camera: ", tr("whether its camera sees colour"), cameras),
+        Choice("camera", tr("Camera"), "is", "camera", tr("camera: "), tr("whether its camera sees colour"), cameras),
         Choice("fly", tr("By air"), "most", "fly", tr("by air: "), tr("whether it may fly"),
                _levels(FLYING, [one.flies for one in facts])),
-        Choice("battery", tr("Battery through the night"), "most", "battery", "battery: ", tr("whether its power lasts"),
+        Choice("battery", tr("Battery through the night"), "most", "battery", tr("battery: "), tr("whether its power lasts"),
                _levels(LASTING, [one.battery for one in facts])),
     ]  # fmt: skip
     found = [choice for choice in found if choice.options]
@@ -235,7 +235,7 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
 def _levels(words: Sequence[tuple[str, str]], answers: Sequence[Answer]) -> tuple[Option, ...]:
     """Return the levels that some rig is known to be at."""
     there = {one.level for one in answers if not one.open}
-    return tuple(Option(value, said, level) for level, (value, said) in enumerate(words) if level in there)
+    return tuple(Option(value, tr(said), level) for level, (value, said) in enumerate(words) if level in there)
 
 
 def _targets(catalogue: Catalogue, facts: Sequence[RigFacts]) -> tuple[Option, ...]:

@@ -74,7 +74,7 @@ def pattern() -> re.Pattern[str]:
 def glossary_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     """Return the page of terms."""
     writer = Writer(GLOSSARY_ADDRESS, addresses, catalogue.guide.units)
-    html = writer.render("glossary.html", terms=terms())
-    names = ", ".join(form for term in terms() for form in (term.term, *term.also))
+    html = writer.render("glossary.html", terms=sorted(terms(), key=lambda term: tr(term.term)))
+    names = ", ".join(form for term in terms() for form in map(tr, (term.term, *term.also)))
     words = tr("The trade's terms in plain words.")
     return PageRecord(GLOSSARY_ADDRESS, tr("Terms"), html, words, SearchEntry(f"{words} {names}"))

@@ -223,7 +223,7 @@ def _shelf_list(
     writer = Writer(SHELF_LABELS_ADDRESS, addresses, catalogue.guide.units)
     rows = [
         (
-            kind.many,
+            tr(kind.many),
             [kind_labels_address(kind.word, page) for page in range(1, pages + 1)],
             count,
             -(-count // sheet.each),
@@ -240,13 +240,13 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
     pages = _pages(labels, most)
     for page in range(1, pages + 1):
         writer = Writer(kind_labels_address(kind.word, page), marker.addresses, guide.units)
-        title = tr("Labels: {many}", many=kind.many) + (
+        title = tr("Labels: {many}", many=tr(kind.many)) + (
             tr(", {page} of {pages}", page=page, pages=pages) if pages > 1 else ""
         )
         html = writer.render(
             "part_labels.html",
             title=title,
-            of=(kind_address(kind.word), kind.many),
+            of=(kind_address(kind.word), tr(kind.many)),
             lids="",
             sheet=sheet,
             pages=sheet.laid_out(labels[(page - 1) * most : page * most]),
@@ -258,6 +258,6 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
             writer,
             title,
             html,
-            tr("{many}: labels to print, with codes and asset tags.", many=kind.many),
+            tr("{many}: labels to print, with codes and asset tags.", many=tr(kind.many)),
             "shelf/index",
         )

@@ -118,4 +118,5 @@ def _where(stock: int, away: int) -> str:
         return tr("All {stock} are at the club", stock=stock)
     if not left:
         return tr("All {stock} are away", stock=stock)
-    return tr("{left} of {stock} {value} at the club", left=left, stock=stock, value="is" if left == 1 else "are")
+    there = "{left} of {stock} is at the club" if left == 1 else "{left} of {stock} are at the club"
+    return tr(there, left=left, stock=stock)

@@ -131,4 +131,4 @@ def _facts(study: RigStudy) -> tuple[tuple[str, str], ...]:
 
 
 def _count(things: Sized, word: str) -> str:
-    return f"{len(things)} {word}" if len(things) == 1 else f"{len(things)} {word}s"
+    return tr("{n} " + (word if len(things) == 1 else f"{word}s"), n=len(things))

@@ -26,8 +26,8 @@ from rigleaf.site.cautions import cautions
 from rigleaf.site.facts import label
 from rigleaf.site.prose import first_sentence
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
-from rigleaf.words import tr
+from rigleaf.site.templating import Writer, english
+from rigleaf.words import tr, within
 
 
 def reference_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
@@ -69,9 +69,9 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
         text = " ".join(gists)
         yield PageRecord(
             writer.address,
-            tr("Method: {title}", title=chapter.title),
+            tr("Method: {title}", title=tr(chapter.title)),
             html,
-            tr("Formulas, sources and outside checks for {lower}.", lower=chapter.title.lower()),
+            tr("Formulas, sources and outside checks for {lower}.", lower=within(tr(chapter.title))),
             SearchEntry(text, boost=0.5),
             "method/index",
             tuple(Heading(entry.name, entry.id) for entry in entries),
@@ -93,7 +93,7 @@ def _choices(catalogue: Catalogue, writer: Writer) -> list[ChoiceRow]:
         reading = choice(catalogue.guide, name)
         chosen = reading.basis != "assumed"
         value = writer.quantity(reading.value, reading.dimension, reading.uncertainty)
-        rows.append(ChoiceRow(label(name), value, tr("chosen in guide.yml") if chosen else why))
+        rows.append(ChoiceRow(label(name), value, tr("chosen in guide.yml") if chosen else english(why)))
     return rows
 
 
@@ -179,12 +179,12 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         ),
         FieldGroup(
             tr("Kinds of parts"), "kinds", tr("And by kind:"),
-            [_table(kind.many, kind.model, f"kind-{kind.word}", kind.word,
+            [_table(tr(kind.many), kind.model, f"kind-{kind.word}", kind.word,
             leave_out=Part) for kind in KINDS.values()], fold=True,
         ),
     ]  # fmt: skip
     html = _writer(catalogue, "reference/index", addresses).render("fields.html", groups=groups)
-    text = tr("Fields of the YAML: ") + ", ".join(kind.many for kind in KINDS.values())
+    text = tr("Fields of the YAML: ") + ", ".join(tr(kind.many) for kind in KINDS.values())
     return PageRecord(
         "reference/index",
         tr("YAML fields"),

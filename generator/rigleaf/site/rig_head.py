@@ -8,7 +8,7 @@ from markupsafe import Markup, escape
 from rigleaf.chapters.figures import WORST_FIRST, Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, english
 from rigleaf.words import tr
 
 
@@ -56,11 +56,11 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     if mass is not None:
         words = writer.brief(mass)
         if lift is not None and lift.value is not None:
-            words += Markup("; hardest lift {}").format(writer.brief(lift))
+            words += Markup(tr("; hardest lift {lift}")).format(lift=writer.brief(lift))
         yield Question(tr("How heavy is it?"), "", words, "what-it-weighs")
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
-        yield Question(tr("May it fly?"), flight.value, escape(flight.note), "at-the-airport")
+        yield Question(tr("May it fly?"), flight.value, english(flight.note), "at-the-airport")
     else:
         verdict = next((found.worst for chapter, found in study.studies if chapter.id == "at-the-airport"), "unsaid")
         if verdict == "sound":

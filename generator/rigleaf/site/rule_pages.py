@@ -65,7 +65,7 @@ class RuleGroup:
     def tally(self) -> tuple[tuple[FlightWord, str], ...]:
         """How many rules give each answer, the mildest first, in words."""
         found = Counter(one.word for row in self.rows for one in row.words)
-        return tuple((word, f"{found[word]} {word}") for word in FLIGHT_WORDS if found[word])
+        return tuple((word, f"{found[word]} {tr(word)}") for word in FLIGHT_WORDS if found[word])
 
 
 def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -91,7 +91,7 @@ def _published(register: Register) -> Iterable[RuleGroup]:
     for code in (*FIRST, *states, "everywhere"):
         rules = [rule for rule in register.rules.values() if rule.authority == code]
         if rules:
-            yield RuleGroup(f"by-{code.lower()}", register.name(code), "", tuple(_rows(rules)))
+            yield RuleGroup(f"by-{code.lower()}", tr(register.name(code)), "", tuple(_rows(rules)))
 
 
 def _carriers(catalogue: Catalogue) -> Iterable[RuleGroup]:
@@ -115,7 +115,7 @@ def _word(rule: Rule, *, alone: bool) -> str:
     """Return the answer of a rule, with its limit where another one stands beside it."""
     body = rule.body
     limits = [limit.text for limit in (body.energy, body.mass, body.girth, body.size) if limit is not None]
-    return body.word if alone or not limits else f"{body.word}: {', '.join(limits)}"
+    return tr(body.word) if alone or not limits else f"{tr(body.word)}: {', '.join(limits)}"
 
 
 def _row(rule: Rule) -> RuleRow:
@@ -123,7 +123,7 @@ def _row(rule: Rule) -> RuleRow:
     body = rule.body
     since = tr("in force since {day}", day=day(body.since)) if body.since else ""
     until = tr("until {day}", day=day(body.until)) if body.until else ""
-    read = READ.get(rule.read, f"read {rule.read}")
+    read = tr(READ[rule.read]) if rule.read in READ else f"read {rule.read}"
     return RuleRow(
         (),
         body.says,

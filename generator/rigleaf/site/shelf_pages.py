@@ -86,7 +86,7 @@ def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Add
     writer = Writer("shelf/index", addresses, catalogue.guide.units)
     labels = SHELF_LABELS_ADDRESS if any(map(pieces_on_the_shelf, catalogue.parts.values())) else ""
     html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()], labels=labels)
-    text = tr("Every part by kind: ") + ", ".join(kind.many for kind in by_kind)
+    text = tr("Every part by kind: ") + ", ".join(tr(kind.many) for kind in by_kind)
     return PageRecord(
         "shelf/index", tr("Shelf"), html, tr("Every part that the club owns, by kind."), SearchEntry(text)
     )
@@ -104,9 +104,9 @@ def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addres
     text = ", ".join(part.name for part in parts)
     return PageRecord(
         writer.address,
-        kind.many,
+        tr(kind.many),
         html,
-        tr("{many} on the shelf of {name}.", many=kind.many, name=catalogue.guide.name),
+        tr("{many} on the shelf of {name}.", many=tr(kind.many), name=catalogue.guide.name),
         SearchEntry(text),
         "shelf/index",
     )
@@ -180,7 +180,7 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLendin
             or tr(
                 "{name}: {phrase} on the shelf of {name2}.",
                 name=part.name,
-                phrase=kind.phrase,
+                phrase=tr(kind.phrase),
                 name2=catalogue.guide.name,
             )
         ),

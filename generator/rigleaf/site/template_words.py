@@ -143,7 +143,7 @@ def _reads(text: str) -> bool:
     """Return whether a text has words; attributes and signs of units have none."""
     return (
         '="' not in text
-        and not text.startswith(" data-")
+        and not text.strip().startswith("data-")
         and any(word not in _SIGNS for word in _WORD.findall(re.sub(r"&\w+;", "", text)))
     )
 

@@ -24,7 +24,7 @@ from rigleaf.site.addresses import (
     rig_address,
 )
 from rigleaf.site.template_words import TemplateWords
-from rigleaf.words import LANGUAGES, language, tr
+from rigleaf.words import LANGUAGES, language, tr, tr_named
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -52,6 +52,7 @@ def _environment(code: str) -> Environment:
         extensions=[] if code == LANGUAGES[0] else [TemplateWords],
     )
     env.globals["_"] = tr
+    env.globals["named"] = tr_named
     env.globals["language"] = code
     env.globals["english"] = english
     env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')

@@ -22,7 +22,7 @@
   }
   function time(day) { return Date.parse(day + "T00:00:00Z"); }
   function words(day) {
-    return new Intl.DateTimeFormat("en-GB", { timeZone: "UTC", day: "numeric", month: "long", year: "numeric" }).format(new Date(time(day)));
+    return new Intl.DateTimeFormat(rlSay("en-GB"), { timeZone: "UTC", day: "numeric", month: "long", year: "numeric" }).format(new Date(time(day)));
   }
 
   function tell() {
@@ -41,14 +41,14 @@
       var word = node.querySelector("[data-state]");
       word.setAttribute("data-state", phase[2]);
       word.querySelector("use").setAttribute("href", "#rl-state-" + phase[2].replace(" ", "-"));
-      word.querySelector("span").textContent = phase[2];
+      word.querySelector("span").textContent = rlSay(phase[2]);
       node.querySelector(".rl-have-rest").textContent = phase[3];
       node.setAttribute("data-rl-day", day);
     });
     each(".rl-as-of", function (node) {
       var day = dayFor(node), on = node.getAttribute("data-rl-on");
       if (day < on) { return; }
-      node.textContent = "today, by the book of " + words(on);
+      node.textContent = rlSay("today, by the book of {day}", { day: words(on) });
       node.setAttribute("data-rl-day", day);
     });
     /* Lines of today stand below an element that knows the zone and the day of the build. */
