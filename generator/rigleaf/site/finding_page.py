@@ -148,7 +148,9 @@ def _ticks(facts: Sequence[RigFacts]) -> list[Choice]:
     purposes = _offered(get_args(Purpose), {what for one in facts for what in one.rig.purpose})
     found = [
         Choice("travel", tr("How must it travel?"), "has", "travel", tr("travels: "), tr("how it travels"), travels),
-        Choice("shoot", tr("What do you want to shoot?"), "has", "shoot", tr("shoots: "), tr("what it is for"), purposes),
+        Choice(
+            "shoot", tr("What do you want to shoot?"), "has", "shoot", tr("shoots: "), tr("what it is for"), purposes
+        ),
     ]
     return [choice for choice in found if choice.options]
 

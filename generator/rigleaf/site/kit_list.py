@@ -57,12 +57,12 @@ def groups_of(assembly: Assembly) -> tuple[Group, ...]:
     told = any(bag.holds for bag in bags)
     for heading, ids in ((WORN, rig.worn), (LOOSE, rig.loose)):
         lines = tuple(waiting.pop(id_)[1] for id_ in dict.fromkeys(ids) if id_ in waiting)
-        groups += [Group(heading, lines)] if lines else []
+        groups += [Group(tr(heading), lines)] if lines else []
     if told:
         groups += [Group(NO_BAG, tuple(line for _, line in waiting.values()))] if waiting else []
     else:
         groups += [
-            Group(heading, lines)
+            Group(tr(heading), lines)
             for role, heading in ROLES.items()
             if (lines := tuple(line for own, line in waiting.values() if own == role))
         ]

@@ -19,12 +19,11 @@ from rigleaf.site.addresses import Addresses, place_address, trip_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, unsaid
 from rigleaf.sky.night import Nights
 from rigleaf.sky.seasons import night_of
 from rigleaf.words import tr
 
-UNSAID = Markup('<span class="rl-unsaid">unsaid</span>')
 CAUTION = "cold"
 """What is said to everybody who works outside at night, whatever the rig."""
 
@@ -104,8 +103,8 @@ def _row(catalogue: Catalogue, place: Place, writer: Writer) -> PlaceRow:
         coordinates(place),
         _written(place.sky_brightness, writer),
         _written(place.seeing, writer),
-        _hours(found.dark.sum(), writer) if found else UNSAID,
-        _hours(found.moonless.sum(), writer) if found else UNSAID,
+        _hours(found.dark.sum(), writer) if found else unsaid(),
+        _hours(found.moonless.sum(), writer) if found else unsaid(),
         len(_rigs(catalogue, place)),
     )
 
@@ -116,7 +115,7 @@ def _rigs(catalogue: Catalogue, place: Place) -> list[tuple[str, str]]:
 
 
 def _written(reading: Reading | None, writer: Writer) -> Markup:
-    return writer.written(reading) if reading is not None else UNSAID
+    return writer.written(reading) if reading is not None else unsaid()
 
 
 def _hours(hours: float | np.float64, writer: Writer) -> Markup:
@@ -170,11 +169,11 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
 def _facts(place: Place, writer: Writer) -> list[tuple[str, Markup | str]]:
     """Return what is known of a place, at the head of its page."""
     return [
-        (tr("Coordinates"), coordinates(place) or UNSAID),
+        (tr("Coordinates"), coordinates(place) or unsaid()),
         (tr("Height above the sea"), _written(place.elevation, writer)),
         (tr("Sky brightness"), _written(place.sky_brightness, writer)),
         (tr("Seeing"), _written(place.seeing, writer)),
-        (tr("Time zone"), place.timezone or UNSAID),
+        (tr("Time zone"), place.timezone or unsaid()),
     ]
 
 
@@ -182,7 +181,7 @@ def _months(place: Place, found: Nights, writer: Writer) -> list[MonthRow]:
     dark, moonless = found.by_month(found.dark), found.by_month(found.moonless)
     return [
         MonthRow(
-            name,
+            tr(name),
             _hours(dark[month], writer),
             _hours(moonless[month], writer),
             tuple(_written(values[month], writer) for _, values in _stated(place)),

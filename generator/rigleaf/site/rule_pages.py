@@ -131,7 +131,7 @@ def _row(rule: Rule) -> RuleRow:
         " ".join(filter(None, (since, until))),
         read
         if rule.authority == "carrier"
-        else tr("{read}; confidence {confidence}", read=read, confidence=rule.confidence),
+        else tr("{read}; confidence {confidence}", read=read, confidence=tr(rule.confidence)),
         body.provided,
         body.note or "",
     )

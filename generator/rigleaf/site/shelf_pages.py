@@ -19,7 +19,7 @@ from rigleaf.site.part_lending import PartBook, PartLending
 from rigleaf.site.photos import photo_path
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, unsaid
 from rigleaf.words import tr
 
 COLUMNS: dict[str, tuple[str, ...]] = {
@@ -132,7 +132,7 @@ def _value(part: Part, path: str, writer: Writer) -> Markup:
     for step in path.split("."):
         value = getattr(value, step, None)
     if value in (None, ()):
-        return Markup('<span class="rl-unsaid">unsaid</span>')
+        return unsaid()
     if isinstance(value, Reading):
         return writer.written(value, error=False)
     return fact(path.rpartition(".")[2], value, writer).value
@@ -149,7 +149,7 @@ def _sides(parts: Mapping[str, Part], part: Part, around: Neighbours) -> list[Si
 
 def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLending | None, writer: Writer) -> PageRecord:
     kind = KINDS[part.kind]
-    groups, unsaid = facts(part, writer)
+    groups, missing = facts(part, writer)
     rigs = [catalogue.rigs[id_] for id_ in catalogue.used_by.get(part.id, ())]
     html = writer.render(
         "part.html",
@@ -157,7 +157,7 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLendin
         lent=lent,
         kind=kind,
         groups=groups,
-        unsaid=unsaid,
+        unsaid=missing,
         rigs=rigs,
         mating=mating,
         photo=photo_path(catalogue.root, part.photo) if part.photo else "",

@@ -27,6 +27,14 @@ _MONTH = "|".join(MONTHS)
 _SEASON = re.compile(rf"({_MONTH})(?:\s*(?:to|–|-)\s*({_MONTH}))?")
 
 
+def season_words(season: str) -> str:
+    """Return the words of a season in the language that is spoken."""
+    if season == "the whole year" or not season:
+        return tr(season)
+    words = re.sub(_MONTH, lambda month: tr(month.group()), season)
+    return re.sub(r"(?<= )(?:to|and)(?= )", lambda joint: tr(joint.group()), words)
+
+
 def months_in(season: str) -> str:
     """Return every month that the words of a season name: "November to January" has December too."""
     if season == "the whole year":

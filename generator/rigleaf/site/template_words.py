@@ -231,7 +231,7 @@ def _message(run: list[_Piece], say: Say) -> str:
             places[place] = _tag(piece.raw, say)
         else:
             path = _PATH.match(piece.raw)
-            name = _free(path[1].rpartition(".")[2] if path else "value", [key.strip("{}") for key in places])
+            name = _free(path[1].rpartition(".")[2] if path and path[1] != "_" else "value", [key.strip("{}") for key in places])
             place = f"{{{name}}}"
             places[place] = _quoted(piece.raw, say)
         text += place

@@ -10,6 +10,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from rigleaf.catalogue.days import day_in_words
+from rigleaf.catalogue.models.lending import Interval, Step
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
@@ -33,6 +34,14 @@ BASIS_WORDS: dict[str, str] = {
     "computed": "computed",
 }
 
+EVERY: dict[Step, tuple[str, str]] = {
+    "day": ("every day", "every {n} days"),
+    "week": ("every week", "every {n} weeks"),
+    "month": ("every month", "every {n} months"),
+    "year": ("every year", "every {n} years"),
+}
+"""How often something wants service, for one step and for several."""
+
 
 def environment() -> Environment:
     """Return the environment for page bodies and chapters, in the language that is spoken."""
@@ -52,6 +61,8 @@ def _environment(code: str) -> Environment:
         extensions=[] if code == LANGUAGES[0] else [TemplateWords],
     )
     env.globals["_"] = tr
+    env.globals["words_of"] = words_of
+    env.globals["interval"] = interval
     env.globals["named"] = tr_named
     env.globals["language"] = code
     env.globals["english"] = english
@@ -88,6 +99,22 @@ def lean_mathml(formula: str, display: str = "block") -> Markup:
 
 def _letter(code: int) -> str:
     return "" if chr(code) in "<>&\"'" else chr(code)
+
+
+def words_of(text: str) -> str:
+    """Return the words of a table's cell: those that the language knows, a sentence as English, a name as it is."""
+    return english(text) if text.endswith(".") and " " in text else tr_named(text)
+
+
+def interval(every: Interval) -> str:
+    """Return how often something wants service, such as "every 6 months"."""
+    one, many = EVERY[every.step]
+    return tr(one) if every.number == 1 else tr(many, n=every.number)
+
+
+def unsaid() -> Markup:
+    """Return the word for a value that nobody has given."""
+    return Markup('<span class="rl-unsaid">{}</span>').format(tr("unsaid"))
 
 
 def english(text: str) -> str:
@@ -229,7 +256,7 @@ class Writer:
     def figure(self, figure: Figure) -> Markup:
         """Return a figure's value, or the word for a value that nobody has given."""
         if figure.value is None:
-            return Markup('<span class="rl-unsaid">{}</span>').format(tr("unsaid"))
+            return unsaid()
         if isinstance(figure.value, str):
             return escape(figure.value)
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)

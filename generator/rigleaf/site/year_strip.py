@@ -94,7 +94,7 @@ def _months(plate: Plate, scale: Scale) -> None:
     ticks = "".join(f"M{number(scale.x(month))} {number(FOOT)}V{number(_TICK)}" for month in months)
     plate.marks.append(f'<path class="ink-2" d="{ticks}M{number(PLATE_WIDTH)} {number(FOOT)}V{number(_TICK)}"/>')
     names = "".join(
-        f'<tspan x="{number((scale.x(month) + scale.x(end)) / 2)}">{MONTHS[month.month - 1][:3]}</tspan>'
+        f'<tspan x="{number((scale.x(month) + scale.x(end)) / 2)}">{tr(MONTHS[month.month - 1])[:3]}</tspan>'
         for month, end in zip(months, ends, strict=True)
     )
     plate.marks.append(f'<text class="dim" y="{number(_LETTERS)}" text-anchor="middle">{names}</text>')
