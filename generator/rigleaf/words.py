@@ -1,6 +1,6 @@
-"""The language of the interface: English stands in the source, other languages in ``site/texts/words.<language>.yml``.
+"""The language of the interface: English stands in the source, others in ``site/texts/words.<language>.yml``.
 
-Only the guide's own words pass through here: headings, labels, buttons, dates. What a club writes in its YAML never does.
+Only the guide's own words pass through here: headings, labels, buttons, dates. What a club writes in its YAML does not.
 English texts are their own keys, so that templates and modules stay readable, and English needs no look-up.
 """
 

@@ -25,7 +25,7 @@ from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
 from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
-from rigleaf.words import language, tr
+from rigleaf.words import language, speaking, tr
 
 POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
@@ -140,7 +140,8 @@ def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
 @lru_cache(maxsize=512)
 def _explained(method: str, code: str) -> str:
     """Return a method as every copy in a language has it, in few signs."""
-    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
+    with speaking(code):
+        return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
 
 
 def _path(folder: str, relative: str) -> str:

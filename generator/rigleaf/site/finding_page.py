@@ -189,11 +189,13 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
     """Return what is asked by those who know what they want."""
     cameras = _offered(("colour", "mono"), {one.camera for one in facts})
     found = [
-        Choice("target", tr("Holds in one frame"), "frames", "frames", tr("holds in one frame: "), tr("its frame"), tuple(targets)),
+        Choice("target", tr("Holds in one frame"), "frames", "frames", tr("holds in one frame: "), tr("its frame"),
+               tuple(targets)),
         Choice("camera", tr("Camera"), "is", "camera", tr("camera: "), tr("whether its camera sees colour"), cameras),
         Choice("fly", tr("By air"), "most", "fly", tr("by air: "), tr("whether it may fly"),
                _levels(FLYING, [one.flies for one in facts])),
-        Choice("battery", tr("Battery through the night"), "most", "battery", tr("battery: "), tr("whether its power lasts"),
+        Choice("battery", tr("Battery through the night"), "most", "battery", tr("battery: "),
+               tr("whether its power lasts"),
                _levels(LASTING, [one.battery for one in facts])),
     ]  # fmt: skip
     found = [choice for choice in found if choice.options]

@@ -119,7 +119,8 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     )
     text = tr("How to read the guide: sound, tight, fails, unsaid; stated, measured, assumed, computed; units.")
     contents = (
-        Heading(tr("The four words of a finding"), "findings"), Heading(tr("Who says so"), "basis"), Heading(tr("Units"), "units"),
+        Heading(tr("The four words of a finding"), "findings"), Heading(tr("Who says so"), "basis"),
+        Heading(tr("Units"), "units"),
         Heading(tr("Made from"), "made-from"),
     )  # fmt: skip
     return PageRecord(
@@ -164,7 +165,8 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         FieldGroup(tr("The guide"), "guide", tr("In guide.yml."), [_table(tr("The guide"), Guide, "guide")]),
         FieldGroup(tr("A place"), "place", tr("A list in places.yml."), [_table(tr("A place"), Place, "place")]),
         FieldGroup(tr("A target"), "target", tr("A list in targets.yml."), [_table(tr("A target"), Target, "target")]),
-        FieldGroup(tr("A carrier"), "carrier", tr("A list in carriers.yml."), [_table(tr("A carrier"), Carrier, "carrier")]),
+        FieldGroup(tr("A carrier"), "carrier", tr("A list in carriers.yml."),
+                   [_table(tr("A carrier"), Carrier, "carrier")]),
         FieldGroup(
             tr("A flight rule"), "rule", tr("A list in rules.yml: rules that the guide adds, or has in place of ours."),
             [_table(tr("A flight rule"), FlightRule, "rule")],
@@ -174,7 +176,8 @@ def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
             [_table(tr("The book of loans"), DeskBook, "desk")],
         ),
         FieldGroup(
-            tr("Every part"), "part", tr("Lists in parts/, in as many files as you like. Whatever its kind, a part may state:"),
+            tr("Every part"), "part",
+            tr("Lists in parts/, in as many files as you like. Whatever its kind, a part may state:"),
             [_table(tr("Every part"), Part, "part")],
         ),
         FieldGroup(

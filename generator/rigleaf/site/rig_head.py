@@ -56,11 +56,11 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     if mass is not None:
         words = writer.brief(mass)
         if lift is not None and lift.value is not None:
-            words += Markup(tr("; hardest lift {lift}")).format(lift=writer.brief(lift))
+            words += escape(tr("; hardest lift {lift}")).format(lift=writer.brief(lift))
         yield Question(tr("How heavy is it?"), "", words, "what-it-weighs")
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
-        yield Question(tr("May it fly?"), flight.value, english(flight.note), "at-the-airport")
+        yield Question(tr("May it fly?"), flight.value, escape(english(flight.note)), "at-the-airport")
     else:
         verdict = next((found.worst for chapter, found in study.studies if chapter.id == "at-the-airport"), "unsaid")
         if verdict == "sound":

@@ -1,4 +1,4 @@
-"""The words of the scripts in another language than English, as one small script that every page loads before the others.
+"""The words of scripts in another language than English, as one small script that pages load before the others.
 
 A script asks for its words by the English text: ``rlSay("{n} rigs", { n: 3 })``. So English stands in one place, and a
 page in English loads nothing more.

@@ -1,7 +1,8 @@
 """Finds the words in the source of a template and puts those of another language in their place.
 
-Text that stands in a template is a word of the interface by its nature, and never a club's own. So templates need no marks:
-their source is cut into sentences here, once for each language when a template is compiled, and rendering costs nothing.
+Text that stands in a template is a word of the interface by its nature, and never a club's own. So templates need no
+marks: their source is cut into sentences here, once for each language when a template is compiled, and rendering costs
+nothing.
 
 A sentence is what stands between two block tags or statements. Inside it, an expression is a place named after what
 it shows, as in "{rigs} rigs", and a tag such as a link keeps its name only, as in "See <a>the rules</a>". Translations
@@ -10,7 +11,7 @@ a space; a lone small word is marked by hand, as in ``{{ _("none") }}``.
 """
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from typing import NamedTuple
 
 from jinja2.ext import Extension
@@ -57,7 +58,7 @@ Say = Callable[[str], str]
 class TemplateWords(Extension):
     """Puts the words of the language that is spoken into templates while they are compiled."""
 
-    def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:
+    def preprocess(self, source: str, name: str | None, filename: str | None = None) -> str:  # noqa: ARG002 - the form that the base class sets
         """Return the source with the words of the language."""
         return translated(source, tr) if name and name.endswith(".html") else source
 
@@ -216,7 +217,8 @@ def _has_words(run: list[_Piece]) -> bool:
 
 def _message(run: list[_Piece], say: Say) -> str:
     places: dict[str, str] = {}
-    ends, names = _ends(run), {}
+    ends = _ends(run)
+    names: dict[int, str] = {}
     text = ""
     for at, piece in enumerate(run):
         if piece.kind == "text":
@@ -231,7 +233,9 @@ def _message(run: list[_Piece], say: Say) -> str:
             places[place] = _tag(piece.raw, say)
         else:
             path = _PATH.match(piece.raw)
-            name = _free(path[1].rpartition(".")[2] if path and path[1] != "_" else "value", [key.strip("{}") for key in places])
+            name = _free(
+                path[1].rpartition(".")[2] if path and path[1] != "_" else "value", [key.strip("{}") for key in places]
+            )
             place = f"{{{name}}}"
             places[place] = _quoted(piece.raw, say)
         text += place
@@ -242,9 +246,9 @@ def _message(run: list[_Piece], say: Say) -> str:
     return text[:start] + put + text[end:]
 
 
-def _free(name: str, taken: object) -> str:
+def _free(name: str, taken: Iterable[str]) -> str:
     """Return a name that is not taken, with a number where it must have one."""
-    used = set(taken)  # type: ignore[call-overload]
+    used = set(taken)
     number = 2
     free = name
     while free in used:

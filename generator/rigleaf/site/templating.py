@@ -258,5 +258,5 @@ class Writer:
         if figure.value is None:
             return unsaid()
         if isinstance(figure.value, str):
-            return escape(figure.value)
+            return escape(tr_named(figure.value))
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)
