@@ -18,6 +18,8 @@ from rigleaf.words import LANGUAGES, PLACE, language, speaking, tr, tr_named, wi
 from tests.engine.building import built
 
 OTHERS = LANGUAGES[1:]
+STATES = {"Britain (UK)", "Japan", "Korea (South)", "New Zealand"}
+"""States with rules of their own whose names stand in the data of time zones, not in ours."""
 _PLACES = re.compile(r"\{\w*\}|</?\w+>")
 
 
@@ -61,7 +63,8 @@ def constants(package: Path) -> str:
     texts = [node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str)]
     fields = [node.target.id for node in nodes if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name)]
     lists = [path.read_text(encoding="utf-8") for path in package.glob("*/data/*.[yc][ms][lv]")]
-    return "\n".join([*texts, *(name.replace("_", " ") for name in fields), *lists]).casefold()
+    names = [text.replace("_", " ") for text in (*texts, *fields)]
+    return "\n".join([*texts, *names, *lists]).casefold()
 
 
 @pytest.mark.parametrize("code", OTHERS)
@@ -75,9 +78,13 @@ def test_no_translation_is_dead(package: Path, code: str) -> None:
     living, known = asked(package), constants(package)
 
     def lives(text: str) -> bool:
+        if text in living or text in STATES:
+            return True
         # A name that a chapter puts together stands in its source in pieces; articles are put before names of kinds.
-        pieces = re.split(r"\{\w+\}|^an? |, |: |; ", text)
-        return text in living or all(piece.strip().casefold() in known for piece in pieces)
+        pieces = [piece.strip().casefold() for piece in re.split(r"\{\w+\}|^an? |, |: |; ", text)]
+        words = text.casefold().split()
+        runs = [" ".join(words[at : at + 3]) for at in range(len(words) - 2)]
+        return all(piece in known for piece in pieces) or any(run in known for run in runs)
 
     assert [text for text in words_of(code) if not lives(text)] == []
 
@@ -162,7 +169,7 @@ def test_a_template_is_translated_when_it_is_compiled() -> None:
 
 
 def test_a_guide_in_german(tmp_path: Path) -> None:
-    site = built(tmp_path, guide={"guide": {"name": "Filters", "language": "de"}})
+    site = built(tmp_path, guide={"name": "Filters", "language": "de"})
     pages = {path.relative_to(site).as_posix(): path.read_text(encoding="utf-8") for path in site.rglob("*.html")}
     assert all('<html lang="de"' in page for page in pages.values())
     frame = pages["index.html"]
@@ -181,5 +188,10 @@ def test_a_guide_in_german(tmp_path: Path) -> None:
         "Mass in all",
         "On this page",
     )
-    left = [(path, word) for path, page in pages.items() for word in english if word in page and "method" not in path]
+    left = [
+        (path, word)
+        for path, page in pages.items()
+        for word in english
+        if word in page and not path.startswith(("method/", "reference/", "assets/copies"))
+    ]
     assert left == []

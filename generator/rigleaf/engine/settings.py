@@ -80,22 +80,18 @@ def speak(config: MkDocsConfig, code: str) -> None:
     if code == LANGUAGES[0]:
         return
     with speaking(code):
-        if not any("language" in theme for theme in _themes_asked(config)):
+        if config.theme.get("language") == LANGUAGES[0]:  # the theme's own default: the user has asked for nothing
             config.theme["language"] = code
             search = config.plugins.get("material/search")
             if search is not None and search.config.get("lang") == [LANGUAGES[0]]:
                 search.config["lang"] = [code]
+                search.search_index.config["lang"] = [code]  # it has taken the settings over already
         if config.theme.get("palette") is PALETTE:
             named = [(one, {**one["toggle"], "name": tr(one["toggle"]["name"])}) for one in PALETTE]
             config.theme["palette"] = [{**one, "toggle": toggle} for one, toggle in named]
         if config.mdx_configs["toc"]["title"] == CONTENTS:
             config.mdx_configs["toc"]["title"] = tr(CONTENTS)
         config.extra.setdefault("rl_palette", tr("Palette"))
-
-
-def _themes_asked(config: MkDocsConfig) -> list[dict[str, Any]]:
-    """Return what the user's own files say of the theme."""
-    return [theme for user in config.user_configs if isinstance(theme := user.get("theme"), dict)]
 
 
 def _split_words(config: MkDocsConfig) -> None:

@@ -107,6 +107,8 @@ def _outer(piece: _Piece, say: Say) -> str:
         return _tag(piece.raw, say)
     if piece.kind == "statement" and not _NO_WORDS_IN.match(piece.raw):
         return _quoted(piece.raw, say)
+    if re.match(r"\{% for \w+ in \[", piece.raw):
+        _quoted(piece.raw, say)  # heads of columns in a row: known here, and looked up where they are shown
     return piece.raw
 
 
