@@ -40,7 +40,7 @@ def german_site(once: Once, project: Path) -> Path:
 
 
 @pytest.fixture
-def phone(browser: Browser, german_site: Path) -> Iterator[Page]:
+def phone(browser: Browser) -> Iterator[Page]:
     """A telephone's page that opens files of the German guide."""
     context = browser.new_context(viewport={"width": 360, "height": 780})
     page = context.new_page()
@@ -89,9 +89,8 @@ def test_sentences_that_stay_english_say_so(phone: Page, german_site: Path) -> N
     phone.goto((german_site / RIG).as_uri())
     sentences = phone.locator(".rl-chapter .rl-finding p")
     assert sentences.count() > 20
-    without = phone.evaluate(
-        """() => [...document.querySelectorAll(".rl-chapter .rl-finding p")].filter(one => !one.querySelector("[lang=en]")).length"""
-    )
+    said = "one => !one.querySelector('[lang=en]')"
+    without = phone.evaluate(f"[...document.querySelectorAll('.rl-chapter .rl-finding p')].filter({said}).length")
     assert without == 0
 
 
