@@ -48,7 +48,29 @@ def test_without_a_script_and_without_the_file_it_is_a_link(visit: NewVisit) -> 
     page = visit(java_script_enabled=False).open(RIG)
     ask(page, "Image scale")
     assert page.url.endswith("method/scale-and-field.html#image-scale")
-    page = visit().open(RIG)
+    page = visit(service_workers="block").open(RIG)  # what a worker fetches, no route sees
     page.route("**/assets/how/**", lambda route: route.abort())
     ask(page, "Image scale")
     page.wait_for_url("**/method/scale-and-field.html#image-scale")
+
+
+def test_what_failed_is_asked_for_anew_by_a_page_that_is_still_there(visit: NewVisit) -> None:
+    """A page that comes back out of the browser's memory is as it was left; here it is never left."""
+    page = visit(service_workers="block").open(RIG)  # what a worker fetches, no route sees
+    page.route("**/assets/how/**", lambda route: route.abort())
+    page.route("**/method/**", lambda route: route.fulfill(status=204))
+    with page.expect_request("**/method/**"):
+        ask(page, "Image scale")
+    page.unroute("**/assets/how/**")
+    ask(page, "Image scale")
+    expect(page.get_by_role("dialog", name="How Image scale is found")).to_be_visible()
+
+
+def test_links_that_open_a_box_say_so_and_only_with_a_script(visit: NewVisit) -> None:
+    links = "article a.rl-how, article a.rl-term"
+    page = visit().open(RIG)
+    said = page.locator(links).evaluate_all("all => all.map(one => one.getAttribute('aria-haspopup'))")
+    assert len(said) > 30
+    assert set(said) == {"dialog"}
+    page = visit(java_script_enabled=False).open(RIG)
+    assert page.locator("article a[aria-haspopup]").count() == 0

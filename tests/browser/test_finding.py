@@ -12,8 +12,8 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.lending.phases import Phase
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import Availability, Told
 from rigleaf.site.finding_page import FINDING, finding_page
 from rigleaf.site.static_files import SHEETS, STATIC
 from rigleaf.site.templating import Writer
@@ -27,7 +27,7 @@ PATH = "rigs/index.html"
 FITS = "#rigs > tbody:first-of-type > tr:not([hidden]) > th > a"
 UNTOLD = "#rigs > tbody:nth-of-type(2):not([hidden]) > tr:not([hidden]) > th > a"
 
-Phases = Mapping[str, tuple[Phase, ...]]
+Had = Mapping[str, Availability]
 MadePage = Callable[..., str]
 
 
@@ -62,11 +62,11 @@ def studies(demo: Catalogue) -> tuple[RigStudy, ...]:
 def made(demo: Catalogue, studies: tuple[RigStudy, ...], tmp_path: Path) -> MadePage:
     """Writes the page with loans, or with its rigs many times over, to a folder and returns its address."""
 
-    def make(phases: Phases | None = None, times: int = 1) -> str:
+    def make(loans: Had | None = None, times: int = 1) -> str:
         addresses = Addresses()
-        page = finding_page(demo, studies * times, framings_of(demo), addresses, phases)
+        page = finding_page(demo, studies * times, framings_of(demo), addresses, loans)
         text = Writer(FINDING, addresses).render(
-            "standalone.html", page=page, guide=demo.guide, sections=(), sheets=SHEETS
+            "standalone.html", page=page, guide=demo.guide, sections=(), sheets=SHEETS, previews=""
         )
         shutil.copytree(STATIC, tmp_path, dirs_exist_ok=True)
         (tmp_path / "rigs").mkdir(exist_ok=True)
@@ -209,14 +209,20 @@ def test_mass_is_asked_in_the_readers_own_units(visit: NewVisit) -> None:
     assert (page.get_by_label("Unit of mass").input_value(), len(fits(page))) == ("lb", 2)
 
 
-LOANS: Phases = {
-    "heron-cabin": (
-        Phase(date(2026, 11, 20), date(2026, 12, 4), "here", "Here."),
-        Phase(date(2026, 12, 5), date(2026, 12, 12), "out", "Out until 12 December."),
-        Phase(date(2026, 12, 13), date(2027, 6, 30), "here", "Here."),
+def had(*rows: tuple[str, str, str]) -> Availability:
+    return Availability(date(2026, 11, 20), "Europe/Berlin", tuple(Told(*row, "") for row in rows))
+
+
+KNOWN = ("2027-07-01", "", "unsaid")
+LOANS: Had = {
+    "heron-cabin": had(
+        ("2026-11-20", "2026-12-04", "here"),
+        ("2026-12-05", "2026-12-12", "out"),
+        ("2026-12-13", "2027-06-30", "due back"),
+        KNOWN,
     ),
-    "milky-way-walk": (Phase(date(2026, 11, 20), date(2027, 6, 30), "here", "Here."),),
-    "curlew-twin": (Phase(date(2026, 11, 20), None, "overdue", "Should be back."),),
+    "milky-way-walk": had(("2026-11-20", "2027-06-30", "here"), KNOWN),
+    "curlew-twin": had(("2026-11-20", "2027-06-30", "overdue"), KNOWN),
 }
 
 
@@ -236,7 +242,11 @@ def test_a_day_narrows_to_what_is_at_the_club(visit: NewVisit, made: MadePage) -
     assert "(out and overdue)" in advice
     assert address_of(page).endswith("?travel=on-foot,train&on=2026-12-05")
     day.fill("2026-12-13")
-    assert fits(page) == ["24 mm lens on the tracker, on foot", "Heron 65 for hand luggage"]
+    assert fits(page) == ["24 mm lens on the tracker, on foot"]
+    assert (
+        "Unsaid: whether it is back by then, as it should be."
+        in page.locator("#rigs > tbody:nth-of-type(2)").inner_text()
+    )
     day.fill("2027-07-01")
     assert fits(page) == []
     assert "Unsaid: whether it is here on that day." in page.locator("#rigs > tbody:nth-of-type(2)").inner_text()

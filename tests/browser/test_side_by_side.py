@@ -285,3 +285,12 @@ def test_the_readers_units_hold_here_too(visit: NewVisit) -> None:
     page.locator("input[name=rl-units][value=second]").check(force=True)
     assert "kg" not in cell.inner_text()
     assert "lb" in cell.inner_text()
+
+
+def test_what_can_be_had_is_that_of_the_day_at_the_club(visit: NewVisit) -> None:
+    trip = visit(timezone_id="Pacific/Kiritimati")
+    trip.page.clock.set_fixed_time("2040-06-01T12:00:00Z")
+    page = trip.open(f"{PAGE}?rigs=heron-cabin,plover-newtonian")
+    row = page.get_by_role("row", name="To be had today")
+    assert "says nothing of days after" in row.inner_text()
+    assert "overdue" not in row.inner_text()

@@ -28,6 +28,16 @@ STORED = """async () => {
     return Promise.all((await cache.keys()).map(async key => [key.url, await (await cache.match(key)).text()]));
 }"""
 
+STATE = (
+    "caches.match(new URL('field-copy-state', navigator.serviceWorker.controller.scriptURL)).then(one => one.json())"
+)
+HEARD = """() => new Promise((heard, late) => {
+    setTimeout(late, 10000, new Error("the worker says nothing"));
+    navigator.serviceWorker.addEventListener("message", event => heard(event.data.fieldCopy));
+    navigator.serviceWorker.startMessages();
+    navigator.serviceWorker.controller.postMessage({do: "here", anew: true});
+})"""
+
 
 class Trip:
     """A reader's browser, and the host that it visits."""
@@ -273,21 +283,41 @@ def test_of_a_large_guide_what_was_read_and_the_chosen_rigs_are_kept(away: NewTr
     page = trip.told("They work without signal")
     assert {"parts/camera.html", "rigs/index.html", "index.html"} <= set(trip.stored(page))
     assert "rigs/rig.html" not in trip.stored(page)
-    row = page.locator("#second")
+    row = page.locator("#rig_second")
     row.get_by_role("button").click()
     expect(row.locator("output")).to_have_text("stored, with all that goes along", timeout=30_000)
     assert "rigs/second.html" in trip.stored(page)
+    assert not [path for path in trip.stored(page) if path.startswith("assets/copies/")]
     trip.context.set_offline(True)
     read.goto(trip.host.home + "rigs/second.html")
     expect(read.locator("article h1")).to_have_text("Second rig")
     read.locator(".rl-doors a", has_text="Keep it for the field").click()
-    expect(read.locator("#second")).to_have_class("rl-away-wanted")
+    expect(read.locator("#rig_second")).to_have_class("rl-away-wanted")
     read.goto(trip.host.home + "rigs/rig.html")
     expect(read.locator("[data-rl-missing]")).to_contain_text("rigs/rig.html")
     trip.context.set_offline(False)
     row.get_by_role("button", name="Second rig").click()
     expect(row.locator("output")).not_to_have_text("stored, with all that goes along")
     assert trip.complaints == []
+
+
+def test_addresses_that_mean_nothing_neither_stop_the_worker_nor_stay_in_its_mind(away: NewTrip) -> None:
+    trip = away(plugins=["search", "offline", {"rigleaf": {"field_copy": "rigs"}}])
+    page = trip.told("They work without signal")
+    for path in ("nowhere.html", "%E0%A4%A", "rigs/rig.html"):
+        page.goto(trip.host.home + path)
+        said = page.evaluate(HEARD)
+        assert said["version"], path
+    assert set(page.evaluate(STATE)["read"]) - {"away/index.html"} == {"rigs/rig.html"}
+
+
+def test_a_page_to_send_is_never_answered_for_by_the_worker(away: NewTrip) -> None:
+    trip = away()
+    page = trip.told(WHOLE)
+    get = "fetch('../assets/copies/rig.html').then(one => one.text(), () => 'no network')"
+    assert "A copy of one page of our guide" in page.evaluate(get)
+    trip.context.set_offline(True)
+    assert page.evaluate(get) == "no network"
 
 
 def test_what_is_kept_can_be_removed_and_stays_away_until_asked_for(away: NewTrip) -> None:

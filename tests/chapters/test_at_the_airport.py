@@ -75,12 +75,9 @@ def about(found: Study, part: str) -> Finding:
 )
 def test_a_rig_that_does_not_fly_is_left_alone(travels: str, words: str) -> None:
     found = studied("large", travels=travels)
-    assert [one.verdict for one in found.findings] == ["sound"]
-    one = finding(found, "flies")
-    assert one.title == "Not meant to fly"
-    assert one.sentence.startswith(f"Not asked: this rig {words}. That is no permission")
-    assert "add 'hand luggage'" in one.sentence
-    assert (found.figures, found.tables) == ((), ())
+    assert found.not_asked.startswith(f"Not asked: this rig {words}. That is no permission")
+    assert "add 'hand luggage'" in found.not_asked
+    assert (found.findings, found.figures, found.tables) == ((), (), ()), "neither sound nor unsaid"
 
 
 def test_a_rig_that_does_not_say_how_it_travels_is_asked_to() -> None:

@@ -79,7 +79,13 @@ def test_there_is_no_field_copy_where_it_is_off_nor_on_the_development_server(
     site = tmp_path / "site"
     assert not (site / "field-copy.json").exists()
     assert "unregister" in (site / "field-copy.js").read_text("utf-8"), "what an earlier build stored goes away"
-    assert not tree(site / "rigs/rig/index.html").xpath(SCRIPT)
+    page = tree(site / "rigs/rig/index.html")
+    assert not page.xpath(SCRIPT)
+    (door,) = page.xpath("//ul[@class='rl-doors']//a[contains(@href, 'away')]/@href")
+    assert door.endswith("/away/#folder")
+    away = tree(site / "away/index.html")
+    assert away.xpath("//article//*[@id='folder']")
+    assert not away.xpath("//*[@data-rl-away] | //*[@data-rl-away-plain] | //script[contains(@src, 'away.js')]")
 
 
 def test_a_search_that_is_switched_off_is_no_trouble(tmp_path: Path) -> None:

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Iterable
 
+from rigleaf.lending.phases import Phase
 from tests.lending.small_club import RIGS, STOCK, Data, day
 
 Moment = tuple[dt.date, str]
@@ -47,14 +48,6 @@ def _or_comes_back(moment: Moment, first: dt.date, last: dt.date) -> bool:
     return moment in moments(first, last) or moment == (last, "noon")
 
 
-def exactly(one: Data, on: dt.date, half: str, today: dt.date) -> bool:
-    """Whether a booking needs its rig at one half of a day; on the day of its return it does not."""
-    if holds(one, on, half, today) in UNSURE:
-        return True
-    last = one.get("until") or one.get("back") or one.get("due")
-    return last is not None and (on, half) in moments(day(one.get("out") or one["from"]), day(last))
-
-
 def state(book: dict[str, tuple[Data, ...]], rig: str, on: dt.date, today: dt.date) -> str:
     """The state of a rig on a day, from the rules as they are written: one booking and one half-day after the other."""
     bookings = (*book["loans"], *book["reservations"])
@@ -70,7 +63,20 @@ def state(book: dict[str, tuple[Data, ...]], rig: str, on: dt.date, today: dt.da
         late = word == "overdue" and on > day(bookings[number]["due"])
         return "spoken for" if word == "spoken" else "overdue" if late else "out"
     needed = {part: RIGS[rig].count(part) for part in RIGS[rig]}
-    return "short" if any(_short(bookings, needed, on, half, today) for half in ("noon", "night")) else "here"
+    halves = ("noon", "night")
+    if any(_short(bookings, needed, on, half, today) for half in halves):
+        return "short"
+    awaited = [one for one in bookings if "due" in one and "back" not in one and today <= day(one["due"]) <= on]
+    if any(one["rig"] == rig and day(one["due"]) < on for one in awaited):
+        return "due back"
+    # What nobody may have brought back: too few are left beside it, some of it is not overdue.
+    loans = [one for one in bookings if "out" in one and "back" not in one and day(one["out"]) <= on]
+    gone = [one for one in loans if "due" not in one or day(one["due"]) < on]
+    for part, count in needed.items():
+        kept = any(part in RIGS[one["rig"]] for one in awaited if one in gone)
+        if kept and count + sum(RIGS[one["rig"]].count(part) for one in gone) > STOCK[part]:
+            return "due back"
+    return "here"
 
 
 def _short(bookings: tuple[Data, ...], needed: dict[str, int], on: dt.date, half: str, today: dt.date) -> bool:
@@ -83,3 +89,8 @@ def _short(bookings: tuple[Data, ...], needed: dict[str, int], on: dt.date, half
         for part in RIGS[rig]:
             taken[part] = taken.get(part, 0) + max(unsure, known)
     return any(STOCK[part] - min(taken.get(part, 0), STOCK[part]) < count for part, count in needed.items())
+
+
+def phase_on(phases: tuple[Phase, ...], on: dt.date) -> Phase | None:
+    """Return the phase in which a day lies, or None before the first and after the last."""
+    return next((one for one in phases if one.first <= on and (one.last is None or on <= one.last)), None)

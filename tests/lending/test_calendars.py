@@ -161,3 +161,16 @@ def test_a_guide_without_a_book_has_no_calendars() -> None:
 
 def test_a_rig_called_club_has_a_calendar_of_its_own() -> None:
     assert calendar_path("club") != CLUB_CALENDAR
+
+
+def test_service_is_that_of_the_day_on_which_the_book_is_read() -> None:
+    served = tuple(
+        {"part": "mount", "what": "greased", "done": on, "every": "3 months"} for on in ("2026-10-01", "2026-12-01")
+    )
+    assert [event["DTSTART"] for event in events(club(service=served))] == [day("2027-01-01")]
+
+
+def test_a_rig_and_a_part_of_one_name_have_events_of_their_own() -> None:
+    loans = ({"rig": "heron", "out": "2026-11-20"}, {"parts": ["torch"], "out": "2026-11-20"})
+    names = [str(event["UID"]).partition("@")[0] for event in events(club(loans=loans))]
+    assert names == ["loan-heron-20261120", "loan-part_torch-20261120"]

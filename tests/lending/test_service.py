@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from pydantic import TypeAdapter, ValidationError
 
 from rigleaf.catalogue.models.lending import CalendarInterval, Interval
-from rigleaf.lending.service import cares, conditions
+from rigleaf.lending.service import Conditions, cares
 from tests.lending.small_club import Data, club, day
 
 READ = TypeAdapter(CalendarInterval)
@@ -95,9 +95,9 @@ def test_the_condition_is_what_was_last_seen() -> None:
             served("lead", "2026-10-11", asset="L-1", reading="14 mV"),
         ),
     )
-    assert [(str(one.day), one.words) for one in conditions(some, rig="heron")] == [
+    assert [(str(one.day), one.words) for one in Conditions(some).of_rig("heron")] == [
         ("2026-10-10", "dusted"), ("2026-10-08", "Dusty."), ("2026-09-08", "A scratch."),
     ]  # fmt: skip
-    assert [one.words for one in conditions(some, part="lead")] == ["greased (L-1): 14 mV", "A bent plug."]
-    assert [one.words for one in conditions(some, rig="heron", on=day("2026-10-08"))] == ["Dusty.", "A scratch."]
-    assert conditions(some, rig="plover") == ()
+    assert [one.words for one in Conditions(some).of_part("lead")] == ["greased (L-1): 14 mV", "A bent plug."]
+    assert [one.words for one in Conditions(some, day("2026-10-08")).of_rig("heron")] == ["Dusty.", "A scratch."]
+    assert Conditions(some).of_rig("plover") == ()

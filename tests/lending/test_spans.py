@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 
 from rigleaf.catalogue.bookings import Booking, clashes, day_of, noon, span_of, stock_of
 from rigleaf.catalogue.models.lending import Loan, Reservation
-from rigleaf.lending.today import as_of, today
+from rigleaf.lending.today import AHEAD, as_of, today, told_by
 from tests.lending.oracle import moments, too_many
-from tests.lending.small_club import club, day
+from tests.lending.small_club import Data, club, day
 
 NEW_YEAR = dt.date(2027, 1, 1)
 DAYS = st.integers(0, 20).map(lambda step: NEW_YEAR + dt.timedelta(days=step))
@@ -152,3 +152,22 @@ def test_without_a_date_of_the_build_the_book_says_the_day(monkeypatch: pytest.M
     assert as_of(club(loans=({**loan, "back": "2026-11-09"},), service=(served,))) == day("2026-11-09")
     assert as_of(club(loans=(loan,), service=(served,))) == day("2026-11-03")
     assert as_of(club(year=2031)) == day("2031-01-01")
+
+
+@given(st.lists(st.integers(0, 900), max_size=6), st.lists(st.integers(0, 900), max_size=4), st.integers(0, 4000))
+def test_one_loan_noted_ahead_or_mistyped_does_not_move_the_book(outs: list[int], backs: list[int], ahead: int) -> None:
+    begin = day("2024-01-01")
+
+    def written(**days: int) -> Data:
+        return {"rig": "heron", **{key: str(begin + dt.timedelta(step)) for key, step in days.items()}}
+
+    loans = (*(written(out=step) for step in outs), *(written(out=step, back=step + 2) for step in backs))
+    before = told_by(club(loans=loans))
+    after = told_by(club(loans=(*loans, written(out=ahead))))
+    assert after is not None
+    if before is not None and begin + dt.timedelta(ahead) > before + AHEAD:
+        assert after == before
+    if backs:
+        assert after >= begin + dt.timedelta(max(backs) + 2)
+    if before is not None and before < begin + dt.timedelta(ahead) <= before + AHEAD:
+        assert after >= begin + dt.timedelta(ahead)

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import json
+from html import unescape
 
 import pytest
 from hypothesis import given
@@ -9,8 +10,9 @@ from hypothesis import strategies as st
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.lending.availability import phases_of
-from rigleaf.lending.phases import Phase, State, phase_on
+from rigleaf.lending.phases import Phase, State
 from rigleaf.site.availability import Lending, Told, brief, lending_of, shown_year, told
+from tests.lending.oracle import phase_on
 from tests.lending.small_club import club, day
 
 ONE_DAY = dt.timedelta(days=1)
@@ -47,7 +49,7 @@ def test_each_day_is_told_as_its_phase_says(monkeypatch: pytest.MonkeyPatch) -> 
             assert phase is not None
             assert said is not None
             assert said.state == phase.state
-            assert said.sentence in (brief(phase), f"{phase.state}: {brief(phase)}")
+            assert said.sentence in (brief(phase, found.on), f"{phase.state}: {brief(phase, found.on)}")
             today += ONE_DAY
 
 
@@ -56,7 +58,19 @@ def test_the_first_word_is_not_said_twice(monkeypatch: pytest.MonkeyPatch) -> No
     assert rigs["heron"].now == Told("2026-11-24", "2026-12-04", "out", " until 5 December 2026")
     assert rigs["plover"].now[2:] == ("overdue", ": was due on 14 November 2026, not back yet")
     assert rigs["curlew"].now.sentence.startswith("short of ")
-    assert told(Phase(day("2026-11-24"), None, "out", "outside"), day("2026-11-24"), None).sentence == "out: outside"
+    on = day("2026-11-24")
+    assert told(Phase(on, None, "out", ("outside",)), on, on, None).sentence == "out: outside"
+
+
+def test_past_a_day_agreed_a_stale_book_says_that_it_cannot_tell(monkeypatch: pytest.MonkeyPatch) -> None:
+    rigs = read(monkeypatch, "2026-11-24", club(loans=LOANS)).rigs
+    cannot = "; the book of 24 November 2026 cannot tell whether that has happened"
+    for rig, what in (("heron", " on 5 December 2026"), ("curlew", None)):
+        later = picked(rigs[rig].told, day("2026-12-06"))
+        assert later is not None
+        if what is not None:
+            assert (later.state, later.rest) == ("due back", what + cannot)
+        assert later.state != "here"
 
 
 def test_past_the_last_day_that_the_book_knows_it_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -88,7 +102,7 @@ def test_days_follow_each_other_without_a_gap(monkeypatch: pytest.MonkeyPatch) -
 
 def test_the_script_reads_what_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     one = read(monkeypatch, "2026-11-24", club(loans=LOANS)).rigs["heron"]
-    assert [Told(*entry) for entry in json.loads(one.packed)] == [*one.told]
+    assert [Told(*entry) for entry in json.loads(unescape(one.packed))] == [*one.told]
     assert one.zone == "Europe/Berlin"
 
 
@@ -107,12 +121,19 @@ def test_the_year_shown_is_twelve_whole_months(on: dt.date) -> None:
 
 
 def test_cards_tell_what_matters_first_and_how_much_more_there_is() -> None:
-    def phase(state: State, sentence: str) -> Phase:
-        return Phase(dt.date(2026, 1, 1), None, state, sentence)
+    def first_of(state: State, *clauses: str) -> str:
+        return brief(Phase(dt.date(2026, 1, 1), None, state, clauses), dt.date(2026, 1, 1))
 
-    assert brief(phase("out", "out until 5 May 2026; the tripod stayed at the club")) == "out until 5 May 2026"
-    assert (
-        brief(phase("here", "here; spoken for from 5 May 2026; a crate is out")) == "here; spoken for from 5 May 2026"
-    )
-    short = phase("short", "short of Mount until 8 May 2026; of Tube, no date; of Camera")
-    assert brief(short) == "short of Mount until 8 May 2026, and of 2 more"
+    assert first_of("out", "out until 5 May 2026", "the tripod stayed at the club") == "out until 5 May 2026"
+    both = "here; spoken for from 5 May 2026"
+    assert first_of("here", "here", "spoken for from 5 May 2026", "a crate is out") == both
+    short = first_of("short", "short of Mount until 8 May 2026", "of Tube, no date", "of Camera")
+    assert short == "short of Mount until 8 May 2026, and of 2 more"
+
+
+def test_names_may_hold_any_sign(monkeypatch: pytest.MonkeyPatch) -> None:
+    out = {"rig": "heron", "out": "2026-11-20", "due": "2026-12-05", "private": {"borrower": "Ada; the <'\"&> one"}}
+    one = read(monkeypatch, "2026-11-24", club(loans=(out,), show_borrowers=True)).rigs["heron"]
+    assert one.now.sentence == "out until 5 December 2026 (Ada; the <'\"&> one)"
+    assert [Told(*entry) for entry in json.loads(unescape(one.packed))] == [*one.told]
+    assert not {"'", "<", ">"} & {*one.packed}

@@ -87,13 +87,13 @@ def test_nothing_runs_and_nothing_is_fetched(trees: dict[str, Any]) -> None:
 
 
 def test_every_link_leads_into_the_file_or_to_the_public_guide(trees: dict[str, Any], site: str, book: Book) -> None:
-    pages = {Addresses(folders=False).path(page.address) for page in book.pages}
+    there = {Addresses(folders=False).path(page.address) for page in book.pages} | set(book.files)
     for path, tree in trees.items():
         ids = tree.xpath("//@id")
         assert len(ids) == len(set(ids)), path
         out = [href for href in tree.xpath("//a/@href") if not href.startswith("#")]
         assert [href for href in tree.xpath("//a/@href") if href.startswith("#") and href[1:] not in ids] == [], path
-        assert {urlsplit(href.removeprefix(SITE)).path for href in out} <= pages, path
+        assert {urlsplit(href.removeprefix(SITE)).path for href in out} <= there, path
         assert bool(out) == bool(site), path
         for reference in tree.xpath("//@aria-labelledby | //@for"):
             assert set(reference.split()) <= set(ids), path

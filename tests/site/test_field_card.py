@@ -10,7 +10,8 @@ from rigleaf.chapters.figures import WORST_FIRST
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, study_guide
 from rigleaf.site.addresses import Addresses
-from rigleaf.site.field_card import MOST_FINDINGS, PICKED, blocks_of, field_card, minds_of
+from rigleaf.site.codes import LEAST_MODULE
+from rigleaf.site.field_card import CODE_SIDE, MOST_FINDINGS, PICKED, blocks_of, field_card, minds_of
 from rigleaf.site.templating import Writer
 
 SITE = "https://rigs.example/guide/"
@@ -54,6 +55,23 @@ def test_it_has_a_code_only_where_the_site_has_an_address(project: Path, studies
     assert known.find_class("rl-code")
     assert "rigs.example/guide/rigs/curlew-twin.html" in known.text_content()
     assert not html.fromstring(field_card(catalogue, study, Addresses()).html).find_class("rl-code")
+
+
+@pytest.mark.parametrize(("signs", "grows"), [(60, False), (100, False), (150, True), (280, True), (400, None)])
+def test_the_code_of_a_long_address_grows_or_is_left_out(
+    project: Path, studies: dict[str, RigStudy], signs: int, grows: bool | None
+) -> None:
+    site = f"https://rigs.example/{'a' * signs}/"
+    page = html.fromstring(field_card(read_catalogue(project), studies["curlew-twin"], Addresses(site=site)).html)
+    codes = page.find_class("rl-code")
+    if grows is None:
+        assert not codes
+        return
+    (code,) = codes
+    side = float((code.get("width") or "").removesuffix("mm"))
+    across = float((code.get("viewbox") or "").split()[-1])
+    assert side / across >= LEAST_MODULE - 1e-3
+    assert (side > CODE_SIDE) is grows
 
 
 def test_the_steps_and_the_cautions_are_on_it(project: Path, studies: dict[str, RigStudy]) -> None:

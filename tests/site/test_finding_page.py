@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,14 +13,13 @@ from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.chapters.figures import Finding, Verdict
+from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.lending.phases import Phase, phase_on
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import Availability, lending_of
 from rigleaf.site.finding_facts import (
-    END,
     STATES,
     RigFacts,
     battery_answer,
@@ -33,6 +32,7 @@ from rigleaf.site.finding_page import bits, finding_page, slug
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.static_files import STATIC
 from tests.chapters.small_guide import parts
+from tests.lending.oracle import phase_on
 from tests.site.yaml_guide import read_guide
 
 HEADS = ["Rig", "Travels", "Mass", "Asks for", "Camera", "Scale", "Field", "By air", "Battery", "Findings"]
@@ -54,9 +54,9 @@ def tree(demo: Catalogue, studies: tuple[RigStudy, ...]) -> html.HtmlElement:
 
 
 def page_of(
-    guide: Catalogue, studies: tuple[RigStudy, ...], phases: Mapping[str, tuple[Phase, ...]] | None = None
+    guide: Catalogue, studies: tuple[RigStudy, ...], had: Mapping[str, Availability] | None = None
 ) -> html.HtmlElement:
-    page = finding_page(guide, studies, framings_of(guide), Addresses(), phases)
+    page = finding_page(guide, studies, framings_of(guide), Addresses(), had)
     return html.fromstring(f"<main>{page.html}</main>")
 
 
@@ -137,7 +137,7 @@ def test_what_may_fly_and_how_long_power_lasts_agree_with_their_chapters(
     shown = {name: (words(row.xpath("td[7]")[0]), words(row.xpath("td[8]")[0])) for name, row in rows(tree).items()}
     assert shown["Grebe 105 on the balcony"][1] == "needs mains"
     assert shown["135 mm lens on the tracker, by bicycle"][1] == "just lasts"
-    assert shown["Heron 65 for the eclipse"] == ("say more Whether the rules still hold", "lasts")
+    assert shown["Heron 65 for the eclipse"] == ("may fly if the rules still hold", "lasts")
 
 
 def finding(id_: str, verdict: Verdict) -> Finding:
@@ -152,7 +152,6 @@ def finding(id_: str, verdict: Verdict) -> Finding:
         ([("a", "fails"), ("b", "tight"), ("c", "unsaid")], 2, "part stays home", False),
         ([("a", "unsaid"), ("rest", "sound")], None, "say more", True),
         ([("a", "unsaid"), ("b", "tight")], 1, "ask first", True),
-        ([("flies", "sound")], 3, "not asked", False),
         ([("flies", "unsaid")], None, "say more", True),
         ([], None, "say more", True),
     ],
@@ -160,8 +159,15 @@ def finding(id_: str, verdict: Verdict) -> Finding:
 def test_flight_is_as_good_as_its_worst_answer(
     found: list[tuple[str, Verdict]], level: int | None, word: str, unsure: bool
 ) -> None:
-    answer = flight_answer(finding(*one) for one in found)
+    answer = flight_answer(Study("at-the-airport", findings=tuple(finding(*one) for one in found)))
     assert (answer.level, answer.word, answer.open) == (level, word, unsure)
+
+
+def test_a_rig_that_does_not_fly_was_not_asked_and_rules_to_read_again_change_no_word() -> None:
+    asked = flight_answer(Study("at-the-airport", not_asked="This rig travels by car."))
+    assert (asked.level, asked.word, asked.open) == (3, "not asked", False)
+    found = Study("at-the-airport", findings=(finding("rest", "sound"), finding("again", "unsaid")))
+    assert (flight_answer(found).word, flight_answer(found).lacks) == ("may fly", "if the rules still hold")
 
 
 @pytest.mark.parametrize(
@@ -209,7 +215,7 @@ def test_choices_that_no_rig_has_are_not_offered(demo: Catalogue, tree: html.Htm
     assert set(control(tree, "travel")) == {slug(way) for rig in lent for way in rig.travels}
     assert set(control(tree, "shoot")) == {slug(what) for rig in lent for what in rig.purpose}
     assert control(tree, "camera") == ["", "colour", "mono"]
-    assert control(tree, "fly") == ["", "ask"]  # nothing of the demo may fly without a question
+    assert control(tree, "fly") == ["", "all", "ask"]
     assert control(tree, "on") == []
     held = control(tree, "target")[1:]
     framed = framings_of(demo)
@@ -238,37 +244,38 @@ def test_bits_can_be_read_back(wanted: list[bool]) -> None:
     assert [bool(int(digits[place // 4], 16) >> place % 4 & 1) for place in range(len(wanted))] == wanted
 
 
-PHASES = (
-    Phase(date(2026, 11, 20), date(2026, 11, 30), "here", "It is at the club."),
-    Phase(date(2026, 12, 1), date(2026, 12, 8), "out", "It is out until 8 December."),
-    Phase(date(2026, 12, 9), date(2026, 12, 12), "short", "The hub is out.", ("hub",)),
-    Phase(date(2026, 12, 13), date(2026, 12, 20), "short", "The lead is out.", ("lead",)),
-    Phase(date(2026, 12, 21), date(2026, 12, 31), "spoken for", "Somebody has it."),
-)
-
-
 def state_in(text: str, day: date) -> str:
     """Read what find.js reads: the last run that has begun."""
     begun = [run for run in text.split() if run[:10] <= day.isoformat()]
-    return begun[-1][10:] if begun else END
+    return begun[-1][10:] if begun else STATES["unsaid"]
 
 
-def test_phases_are_written_so_that_any_day_can_be_looked_up() -> None:
-    text = day_by_day(PHASES)
-    assert text == "2026-11-20h 2026-12-01o 2026-12-09s 2026-12-21p 2027-01-01-"
-    for ordinal in range(date(2026, 11, 1).toordinal(), date(2027, 2, 1).toordinal()):
-        day = date.fromordinal(ordinal)
-        found = phase_on(PHASES, day)
-        assert state_in(text, day) == (STATES[found.state] if found else END)
-    assert day_by_day((Phase(date(2026, 11, 1), None, "overdue", "It should be back."),)) == "2026-11-01d"
+def test_what_is_told_is_written_so_that_any_day_can_be_looked_up(demo: Catalogue) -> None:
+    lending = lending_of(demo)
+    assert lending is not None
+    met = set()
+    for id_, had in lending.rigs.items():
+        text = day_by_day(had.told)
+        for ordinal in range(lending.on.toordinal(), lending.known.toordinal() + 40):
+            day = date.fromordinal(ordinal)
+            phase = phase_on(lending.phases[id_], day)
+            assert phase is not None
+            known = STATES[phase.state] if day <= lending.known else STATES["unsaid"]
+            assert state_in(text, day) == known, (id_, day)
+            met.add(known)
+        assert state_in(text, lending.on - timedelta(days=1)) == STATES["unsaid"]
+    assert met == {*STATES.values()}, "a check of the check"
     assert day_by_day(()) == ""
 
 
 def test_a_date_is_offered_where_somebody_keeps_a_book_of_loans(demo: Catalogue, studies: tuple[RigStudy, ...]) -> None:
-    tree = page_of(demo, studies, {"heron-cabin": PHASES})
+    lending = lending_of(demo)
+    assert lending is not None
+    had = lending.rigs["heron-cabin"]
+    tree = page_of(demo, studies, {"heron-cabin": had})
     assert tree.xpath("//form//input[@type='date']/@name") == ["on"]
     dated = [row.get("data-days") for row in rows(tree).values()]
-    assert dated.count(day_by_day(PHASES)) == 1
+    assert dated.count(day_by_day(had.told)) == 1
     assert dated.count(None) == len(demo.rigs) - 1
 
 

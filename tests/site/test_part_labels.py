@@ -8,12 +8,14 @@ from lxml import html
 from lxml.html import HtmlElement
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.site.addresses import Addresses, kind_labels_address, lids_address, rig_labels_address
+from rigleaf.site.kit_list import Line
 from rigleaf.site.label_sheets import label_sheets
-from rigleaf.site.part_labels import MOST_SHEETS, pieces_on_the_shelf, rig_label_pages, shelf_label_pages
+from rigleaf.site.part_labels import MOST_SHEETS, inside_of, pieces_on_the_shelf, rig_label_pages, shelf_label_pages
 from rigleaf.site.record import PageRecord
 from tests.chapters.small_guide import RIG, catalogue, parts
 from tests.site.codes import drawn, read
@@ -106,7 +108,7 @@ def test_a_lid_says_what_is_inside_and_whom_to_tell() -> None:
     guide = Catalogue(guide.root, guide.guide, guide.parts, {"rig": Rig.model_validate(rig)})
     first, second = (" ".join(label.text_content().split()) for label in labels(pages_of(guide)["rigs/rig/lids"]))
     assert first.startswith(
-        "Rig Crate, case 1 of 2 CLUB-1 3 pieces: Head and Weight Guide. Found it? Tell kit@club.example."
+        "Rig Crate, case 1 of 2 CLUB-1 3 pieces: Head and 2 × Weight Guide. Found it? Tell kit@club.example."
     )
     assert second.startswith("Rig Sack, case 2 of 2 Guide.")
 
@@ -143,3 +145,13 @@ def test_a_large_kind_runs_over_several_pages_and_loses_nothing() -> None:
 
 def test_a_shelf_of_which_nothing_is_known_has_no_labels() -> None:
     assert list(shelf_label_pages(catalogue(parts()), KNOWN)) == []
+
+
+def test_a_lid_counts_pieces_and_not_sorts() -> None:
+    def line(name: str, count: int = 1) -> Line:
+        return Line(name, name, Part(id="some", kind="tool", name=name), count)
+
+    assert inside_of([line("Tube")]) == "1 piece: Tube"
+    assert inside_of([line("Tube"), line("Crate", 2)]) == "3 pieces: Tube and 2 × Crate"
+    many = [line(name, count) for name, count in (("A", 1), ("B", 3), ("C", 1), ("D", 1), ("E", 4), ("F", 1))]
+    assert inside_of(many) == "11 pieces: A, 3 × B, C, D and 5 more"

@@ -5,7 +5,6 @@ import math
 import time
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +18,9 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.formatting import FIGURES_ONLY, show
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.lending.phases import Phase
 from rigleaf.quantities import DIMENSIONS
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import lending_of
 from rigleaf.site.doors import doors_of
 from rigleaf.site.side_by_side import (
     CALL,
@@ -161,10 +160,14 @@ def test_whether_it_flies_is_the_strictest_answer(files: Mapping[str, bytes]) ->
 
 
 def test_phases_come_along_where_somebody_keeps_account(demo: Catalogue, studies: tuple[RigStudy, ...]) -> None:
-    phase = Phase(date(2026, 1, 1), None, "out", "It is out until the moon is full.")
-    made = dict(side_by_side_files(demo, studies, {"curlew-twin": (phase,)}))
-    assert read(made[rig_file("curlew-twin")])["phases"] == [["2026-01-01", "", "out", phase.sentence]]
-    assert read(made[rig_file("heron-cabin")])["phases"] == []
+    lending = lending_of(demo)
+    assert lending is not None
+    made = dict(side_by_side_files(demo, studies, lending.rigs))
+    for id_, one in lending.rigs.items():
+        found = read(made[rig_file(id_)])["told"]
+        assert found == [[*row] for row in one.told]
+        assert found[-1][2] == "unsaid"
+    assert read(dict(side_by_side_files(demo, studies))[rig_file("heron-cabin")])["told"] == []
 
 
 def test_what_is_offered_beside_has_the_same_purpose_and_is_no_exercise(

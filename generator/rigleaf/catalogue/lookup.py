@@ -1,12 +1,13 @@
 """Looking up names that point from one entry to another: what is unknown or of the wrong kind becomes a fault."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from rigleaf.catalogue import files
 from rigleaf.catalogue.document import Document, Path
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
+from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.shelf import Shelf, Sort
 from rigleaf.nearest import nearest
 from rigleaf.quantities import short
@@ -30,6 +31,18 @@ def known(sort: Sort, id_: str, document: Document, path: Path, shelf: Shelf) ->
             cure = f"; did you mean '{near}'?" if near else _where_it_belongs(sort, shelf)
         document.report(path, "unknown-id", wrong + cure)
     return entry
+
+
+def rig_named(id_: str, rigs: Mapping[str, Rig]) -> Rig:
+    """Return the rig of which somebody gave the id.
+
+    Raises:
+        KeyError: when there is no such rig; the message offers the nearest name.
+    """
+    if id_ not in rigs:
+        near = nearest(id_, rigs)
+        raise KeyError(f"there is no rig '{id_}'" + (f"; did you mean '{near}'?" if near else ""))
+    return rigs[id_]
 
 
 def _where_it_belongs(sort: Sort, shelf: Shelf) -> str:

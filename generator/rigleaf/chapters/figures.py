@@ -98,7 +98,11 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Study:
-    """What one chapter found out about one rig; ``portrait`` is a plate for the head of the page."""
+    """What one chapter found out about one rig.
+
+    ``portrait`` is a plate for the head of the page. ``not_asked`` says why a chapter judges nothing, where its
+    question does not arise: that is neither sound nor unsaid.
+    """
 
     chapter: str
     figures: tuple[Figure, ...] = ()
@@ -106,6 +110,7 @@ class Study:
     drawings: tuple[Drawing, ...] = ()
     tables: tuple[Table, ...] = ()
     portrait: Drawing | None = None
+    not_asked: str = ""
     index: dict[str, Figure] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:

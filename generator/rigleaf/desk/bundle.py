@@ -15,6 +15,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.document import Document, read_document
 from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.models.fields import Entry, Line
 from rigleaf.catalogue.models.guide import Choices, Place, Target
 from rigleaf.catalogue.models.night_fields import Steps
@@ -26,7 +27,6 @@ from rigleaf.catalogue.shelf import Shelf, Sort
 from rigleaf.catalogue.validation import validate
 from rigleaf.desk.names import Data, named
 from rigleaf.desk.yaml_text import comment, indented, write_list, write_mapping
-from rigleaf.nearest import nearest
 
 FORM = "form 1"
 
@@ -109,9 +109,7 @@ def write_bundle(catalogue: Catalogue, rig: str, *, with_place: bool = True) -> 
     Raises:
         KeyError: when there is no such rig; the message offers the nearest name.
     """
-    if rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    rig_named(rig, catalogue.rigs)
     originals = Originals(catalogue)
     data = originals.entry("rig", rig)
     place = catalogue.place_of(catalogue.rigs[rig])

@@ -93,7 +93,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        self.book = make_book(catalogue, self.addresses)
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""

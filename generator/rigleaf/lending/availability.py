@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from rigleaf.catalogue.bookings import FOREVER, Booking, day_of, noon
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.lending.ledger import Held, Ledger, ledger_of
+from rigleaf.lending.ledger import Awaited, Held, Ledger, ledger_of
 from rigleaf.lending.phases import Phase, State
 from rigleaf.lending.sentences import Absence, Words
 
@@ -20,7 +20,8 @@ def phases_of(catalogue: Catalogue, rig_id: str, from_day: dt.date, on: dt.date 
     A rig is out while somebody has it, in whole or in part. It is short when it was not lent, but a booking of
     something else holds a part that it needs and of which too few are left. A reservation goes before a loan that is
     overdue or that nobody said the end of: it then says that it hangs on its return. The day on which something is due
-    counts as one on which it is away, unless another has it from that day on.
+    counts as one on which it is away, unless another has it from that day on. A rig that is here only if something
+    that is out comes back by the day agreed is due back: a later reader's clock may have passed that day.
 
     Args:
         catalogue: the guide.
@@ -37,7 +38,10 @@ def phases_of(catalogue: Catalogue, rig_id: str, from_day: dt.date, on: dt.date 
 
 @dataclass(frozen=True, slots=True)
 class _Told:
-    """What holds of a rig on a day: its state, by whose booking, what is missing, whether a second one can be had."""
+    """What holds of a rig on a day: its state, by whose booking, what is missing, whether a second one can be had.
+
+    Where it is due back the booking is its own loan, or what is missing are the parts that must come back.
+    """
 
     state: State
     booking: Booking | None = None
@@ -55,9 +59,13 @@ class _RigBook:
         self.needs = ledger.needs[rig_id]
         self.never = {id_: n - ledger.stock[id_] for id_, n in self.needs.items() if n > ledger.stock[id_]}
         self.lacks: dict[str, tuple[Held, ...]] = {}
+        self.awaited: dict[str, Awaited] = {}
         for id_, need in self.needs.items():
-            if id_ not in self.never and (found := ledger.lacks(id_, need)):
-                self.lacks[id_] = found
+            if id_ not in self.never:
+                if found := ledger.lacks(id_, need):
+                    self.lacks[id_] = found
+                if awaited := ledger.awaited(id_, need):
+                    self.awaited[id_] = awaited
 
     def phases(self, from_day: dt.date) -> tuple[Phase, ...]:
         """Return the phases from a day on."""
@@ -70,10 +78,9 @@ class _RigBook:
         lasts = [*(after - _ONE_DAY for _, (after, _) in pairwise(told)), None]
         found: list[Phase] = []
         for number, ((first, one), last) in enumerate(zip(told, lasts, strict=True)):
-            before = told[number - 1][1].booking if number else None
             after = told[number + 1] if number + 1 < len(told) else None
-            sentence = self._sentence(first, one, before, after)
-            phase = Phase(first, last, one.state, sentence, tuple(id_ for id_, _ in one.missing))
+            parts = tuple(id_ for id_, _ in one.missing)
+            phase = Phase(first, last, one.state, self._clauses(first, one, after), parts)
             if found and replace(found[-1], first=first, last=last) == phase:  # two bookings of which the same is said
                 phase = replace(phase, first=found.pop().first)
             found.append(phase)
@@ -88,6 +95,7 @@ class _RigBook:
         days = {day for edge in edges for day in (day_of(edge), day_of(edge) + _ONE_DAY)}
         dues = (booking.entry.last for booking in self.own if self.ledger.overdue(booking))
         days |= {due + _ONE_DAY for due in dues if due is not None}
+        days |= {one.day for one in self.awaited.values()}
         return sorted({from_day, *(day for day in days if day > from_day)})
 
     def _told(self, day: dt.date, missing: dict[str, int]) -> _Told:
@@ -97,7 +105,18 @@ class _RigBook:
             # What is known to be so goes before a loan of which nobody knows the return.
             _, booking = min(own, key=lambda one: (self.ledger.unsure(one[1]), -one[0], one[1].sort, one[1].order))
             return _Told(self._state(booking, day), booking, second=not missing)
-        return _Told("short" if missing else "here", None, tuple(missing.items()))
+        if missing:
+            return _Told("short", None, tuple(missing.items()))
+        lent = [one for one in self.own if self._due_before(one, day)]
+        if lent:
+            return _Told("due back", max(lent, key=lambda one: (one.entry.last, one.order)))
+        awaited = tuple((id_, 1) for id_, one in self.awaited.items() if one.day <= day)
+        return _Told("due back" if awaited else "here", None, awaited)
+
+    def _due_before(self, booking: Booking, day: dt.date) -> bool:
+        """Whether something that is out was to be back before a day, and the day agreed may still come."""
+        last = booking.entry.last
+        return booking.open and not self.ledger.overdue(booking) and last is not None and last < day
 
     def _missing(self, days: list[dt.date]) -> list[dict[str, int]]:
         """Return for each day how many of which parts are missing at its noon or its night, in the order of the rig."""
@@ -120,17 +139,25 @@ class _RigBook:
         last = booking.entry.last
         return "overdue" if self.ledger.overdue(booking) and last is not None and day > last else "out"
 
-    def _sentence(self, day: dt.date, told: _Told, before: Booking | None, after: tuple[dt.date, _Told] | None) -> str:
-        if told.booking is not None:
-            return self.words.of_booking(told.booking, told.state, second=told.second)
+    def _clauses(self, day: dt.date, told: _Told, after: tuple[dt.date, _Told] | None) -> tuple[str, ...]:
+        coming = self._coming(*after) if after is not None else ()
+        if told.state == "here":
+            return "here", *coming
         if told.state == "short":
             return self.words.short([self._absence(id_, count, day) for id_, count in told.missing])
-        if after is None:
-            return self.words.here(before)
-        first, coming = after
-        if coming.booking is not None:
-            return self.words.here(before, self.words.coming(coming.booking))
-        return self.words.here(before, self.words.coming_short([*coming.missing], first))
+        if told.booking is None:
+            return *self.words.due_back_with([self.awaited[id_] for id_, _ in told.missing]), *coming
+        if told.state == "due back" and told.booking.entry.last is not None:
+            return *self.words.due_back(told.booking.entry.last), *coming
+        return self.words.of_booking(told.booking, told.state, second=told.second)
+
+    def _coming(self, day: dt.date, told: _Told) -> tuple[str, ...]:
+        """Return what is said while a rig is here of what comes next, from a day on."""
+        if told.state in ("here", "due back"):
+            return ()
+        if told.booking is not None:
+            return (self.words.coming(told.booking),)
+        return (self.words.coming_short([*told.missing], day),)
 
     def _absence(self, id_: str, count: int, day: dt.date) -> Absence:
         """Return who has a part that is missing on a day, and until when it stays away without a gap."""

@@ -139,7 +139,7 @@ def events_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None = None) -
         if rig_id is None:
             yield from _handing_over(catalogue, ledger, booking, uid)
     if rig_id is None:
-        for care in cares(catalogue):
+        for care in cares(catalogue, ledger.on):
             if care.due is not None:
                 yield _service_due(catalogue, ledger, care, care.due, used)
 
@@ -147,7 +147,7 @@ def events_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None = None) -
 def _uid(booking: Booking, used: Counter[str]) -> str:
     """Return a name that stays the same when other entries come and go: sort, what, first day."""
     entry = booking.entry
-    what = entry.rig if entry.rig is not None else f"part-{entry.parts[0].part}"
+    what = entry.rig if entry.rig is not None else f"part_{entry.parts[0].part}"  # no id has an underscore
     return _numbered(f"{booking.sort}-{what}-{entry.first:%Y%m%d}", used)
 
 
@@ -225,7 +225,8 @@ def _handing_over(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: s
 def _service_due(catalogue: Catalogue, ledger: Ledger, care: Care, due: dt.date, used: Counter[str]) -> Event:
     name = catalogue.rigs[care.rig].name if care.rig else catalogue.parts[care.part or ""].name
     piece = f" ({care.asset})" if care.asset else ""
-    ids = "-".join(nearest_id(word) for word in (care.rig or care.part or "", care.asset, care.what) if word)
+    what = care.rig if care.rig is not None else f"part_{care.part}"
+    ids = "_".join((what, *(nearest_id(word) for word in (care.asset, care.what) if word)))
     uid = _numbered(f"service-{ids}-{care.last.done:%Y%m%d}", used)
     words = tr(
         "Last done on {day}{value}.",

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
-from rigleaf.catalogue.bookings import FOREVER, Booking, Span, noon, pieces_of_rig, pieces_taken, span_of, stock_of
+from rigleaf.catalogue.bookings import FOREVER, Booking, Span, pieces_of_rig, pieces_taken, stock_of
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Written
 from rigleaf.catalogue.models.lending import Loan, Reservation
@@ -28,6 +28,15 @@ class Held:
     count: int
     wanted: int
     holders: tuple[Booking, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Awaited:
+    """A part of which there are enough from a day on only if some loans, all due before, came back as agreed."""
+
+    part: str
+    day: dt.date
+    loans: tuple[Booking, ...]
 
 
 @dataclass(frozen=True)
@@ -56,6 +65,34 @@ class Ledger:
     def unsure(self, booking: Booking) -> bool:
         """Whether nobody knows when something that is out comes back: it is overdue, or nobody said when it is due."""
         return booking.open and (booking.entry.last is None or self.overdue(booking))
+
+    def awaited(self, part: str, need: int) -> "Awaited | None":
+        """Return which loans must come back as agreed, lest from some day on fewer than ``need`` of a part be left.
+
+        What has no known return counts as away from the day on which it went out. What is only spoken for meanwhile
+        does not count: it says on its own days that somebody has it.
+        """
+        left = self.stock.get(part, 0) - need
+        late: list[Booking] = []
+        for day, booking in self._open_by_part.get(part, ()):
+            left -= booking.pieces[part]
+            if not self.unsure(booking):
+                late.append(booking)
+            if left < 0:
+                return Awaited(part, day, tuple(late)) if late else None
+        return None
+
+    @cached_property
+    def _open_by_part(self) -> Mapping[str, Sequence[tuple[dt.date, Booking]]]:
+        """For each part the open loans that have some, each with the day from which nobody knows that it is back."""
+        found: dict[str, list[tuple[dt.date, Booking]]] = {}
+        for one in self.bookings:
+            due = one.entry.last
+            if one.open and (due is None or due < dt.date.max):
+                day = one.entry.first if due is None or self.overdue(one) else due + dt.timedelta(days=1)
+                for id_ in one.pieces:
+                    found.setdefault(id_, []).append((day, one))
+        return {id_: sorted(some, key=lambda one: (one[0], one[1].order)) for id_, some in found.items()}
 
     def held(self, booking: Booking) -> Span:
         """Return the half-days over which a booking keeps its pieces away.
@@ -124,46 +161,46 @@ class Ledger:
             self._lacks[key] = tuple(held for held in self.by_part.get(part, ()) if held.count > left)
         return self._lacks[key]
 
-    def missing(self, pieces: Mapping[str, int], first: dt.date, last: dt.date) -> dict[str, int]:
-        """Return how many of each part are missing at some time, to take ``pieces`` out from ``first`` to ``last``.
-
-        A thing may go out on the day on which another brings it back. What nobody knows the return of stays away.
-        """
-        wanted = span_of(first, last)
-        found: dict[str, int] = {}
-        for id_, count in pieces.items():
-            most = 0
-            for held in self.by_part.get(id_, ()):
-                if held.span.meets(wanted):
-                    most = max(most, sum(one.pieces[id_] for one in held.holders if self._needs(one, wanted)))
-            if (short := count + most - self.stock.get(id_, 0)) > 0:
-                found[id_] = short
-        return found
-
     def contradictions(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
-        """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts."""
-        for booking in self.bookings:
-            if booking.sort == "loan" and booking.entry.first <= self.on:
-                for other, ids in self.hangs_on(booking):
-                    if self.overdue(other) and other.span.start < booking.span.start:
-                        yield booking, other, ids
+        """Yield loans that went out with pieces of an overdue one, which must have been back by then, and the parts.
 
-    def _needs(self, booking: Booking, wanted: Span) -> bool:
-        return (self.held(booking) if self.unsure(booking) else booking.span).meets(wanted)
-
-    def hanging(self) -> Iterator[tuple[Booking, Booking, tuple[str, ...]]]:
-        """Yield each reservation to come that hangs on a loan of which nobody knows the return, with the parts."""
+        Only what was out together when the later one went out counts: what is spoken for later accuses nobody.
+        """
         for booking in self.bookings:
-            if booking.sort == "reservation" and booking.span.end > noon(self.on):
-                for other, ids in self.hangs_on(booking):
-                    yield booking, other, ids
+            if booking.sort != "loan" or booking.entry.first > self.on:
+                continue
+            found: dict[int, tuple[Booking, list[str]]] = {}
+            for id_ in booking.pieces:
+                out = self._out_at(id_, booking.span.start)
+                if sum(one.pieces[id_] for one in out) > self.stock.get(id_, 0):
+                    for other in out:
+                        if self.overdue(other) and other.span.start < booking.span.start:
+                            found.setdefault(other.order, (other, []))[1].append(id_)
+            for _, (other, ids) in sorted(found.items()):
+                yield booking, other, tuple(ids)
+
+    def _out_at(self, part: str, moment: int) -> tuple[Booking, ...]:
+        """Return the loans that have some of a part at a half-day."""
+        runs = (held for held in self.by_part.get(part, ()) if held.span.start <= moment < held.span.end)
+        return tuple(one for held in runs for one in held.holders if one.sort == "loan")
+
+    @cached_property
+    def _waited_for(self) -> Mapping[str, tuple[Held, ...]]:
+        """For each part: when more pieces are wanted than there are and nobody knows the return of some."""
+        found = {
+            id_: tuple(
+                one for one in runs if one.wanted > self.stock.get(id_, 0) and any(map(self.unsure, one.holders))
+            )
+            for id_, runs in self.by_part.items()
+        }
+        return {id_: runs for id_, runs in found.items() if runs}
 
     def hangs_on(self, booking: Booking) -> tuple[tuple[Booking, tuple[str, ...]], ...]:
         """Return the loans without a known return on which a booking hangs, each with the ids of the parts."""
         found: dict[int, tuple[Booking, dict[str, None]]] = {}
         for id_ in booking.pieces:
-            for held in self.by_part[id_]:
-                if held.wanted > self.stock.get(id_, 0) and held.span.meets(booking.span):
+            for held in self._waited_for.get(id_, ()):
+                if held.span.meets(booking.span):
                     for other in held.holders:
                         if other is not booking and self.unsure(other):
                             found.setdefault(other.order, (other, {}))[1][id_] = None

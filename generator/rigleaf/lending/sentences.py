@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.catalogue.models.rig import Use
 from rigleaf.catalogue.wording import listed
-from rigleaf.lending.ledger import Ledger
+from rigleaf.lending.ledger import Awaited, Ledger
 from rigleaf.lending.phases import State
 from rigleaf.words import tr
 
@@ -38,7 +38,7 @@ class Words:
         self.ledger = ledger
         self.rig_id = rig_id
 
-    def of_booking(self, booking: Booking, state: State, *, second: bool = False) -> str:
+    def of_booking(self, booking: Booking, state: State, *, second: bool = False) -> tuple[str, ...]:
         """Say what a booking of the rig does to it, and whether a second one can be had meanwhile."""
         entry = booking.entry
         first, last = entry.first, entry.last
@@ -52,15 +52,15 @@ class Words:
             said = tr("out {days}", days=from_to(first, last))
         else:
             said = tr("out until {day}", day=day_in_words(last))
-        another = tr("; a second one can be put together from what is here") if second else ""
-        return f"{said}{borrower(self.catalogue, booking)}{self._stayed(booking)}{another}"
+        another = (tr("a second one can be put together from what is here"),) if second else ()
+        return f"{said}{borrower(self.catalogue, booking)}", *self._stayed(booking), *another
 
-    def _stayed(self, booking: Booking) -> str:
+    def _stayed(self, booking: Booking) -> tuple[str, ...]:
         names = [self._name(id_) for id_ in booking.entry.without]
         gone = booking.sort == "loan" and booking.entry.first <= self.ledger.on
-        one = "; {few} stayed at the club" if gone else "; {few} stays at the club"
-        many = "; {few} stayed at the club" if gone else "; {few} stay at the club"
-        return tr(one if len(names) == 1 else many, few=few(names)) if names else ""
+        one = "{few} stayed at the club" if gone else "{few} stays at the club"
+        many = "{few} stayed at the club" if gone else "{few} stay at the club"
+        return (tr(one if len(names) == 1 else many, few=few(names)),) if names else ()
 
     def _hanging(self, booking: Booking) -> str:
         loans = self.ledger.hangs_on(booking)
@@ -71,12 +71,17 @@ class Words:
         names = [self._name(id_) for id_ in dict.fromkeys(id_ for _, ids in loans for id_ in ids)]
         return tr(", if {few} is back by then" if len(names) == 1 else ", if {few} are back by then", few=few(names))
 
-    def here(self, before: Booking | None, coming: str = "") -> str:
-        """Say that the rig is here, after what it came back from, and what comes next."""
-        said = tr("here")
-        if before is not None and before.open and before.entry.last is not None:
-            said += tr(", if it comes back on {day} as agreed", day=day_in_words(before.entry.last))
-        return f"{said}; {coming}" if coming else said
+    def due_back(self, due: dt.date) -> tuple[str, ...]:
+        """Say by when the rig was to come back, so that it is here again."""
+        return tr("due back on {day}", day=day_in_words(due)), tr("here if it comes back as agreed")
+
+    def due_back_with(self, awaited: Sequence[Awaited]) -> tuple[str, ...]:
+        """Say which parts were to come back by when, so that all of the rig is here again."""
+        absent = [Absence(one.part, 1, max(loan.entry.last or loan.entry.first for loan in one.loans), one.loans)
+                  for one in awaited]  # fmt: skip
+        due = max(one.last for one in absent if one.last is not None)
+        parts = {"absent": self._absent(absent), "day": day_in_words(due), "with_": self._with(absent)}
+        return tr("due back: {absent} on {day}{with_}", **parts), tr("here if all comes back as agreed")
 
     def coming(self, booking: Booking) -> str:
         """Say from when somebody has the rig next."""
@@ -87,7 +92,7 @@ class Words:
         """Say from when the rig will be short of parts."""
         return tr("short of {counted} from {day}", counted=self._counted(missing), day=day_in_words(day))
 
-    def short(self, absences: Sequence[Absence]) -> str:
+    def short(self, absences: Sequence[Absence]) -> tuple[str, ...]:
         """Say what the rig is short of, until when, and with which rig that is."""
         known = [one for one in absences if one.holders and one.last is not None]
         unknown = [one for one in absences if one.holders and one.last is None]
@@ -112,7 +117,7 @@ class Words:
                 else tr("which the club does not own")
             )
             said.append(f"{self._name(one.part)}, {why}")
-        return tr("short of {value}", value=tr("; of ").join(said))
+        return tr("short of {value}", value=said[0]), *(tr("of {what}", what=one) for one in said[1:])
 
     def _lost(self, absences: Sequence[Absence]) -> str:
         """Say why nobody knows when something is back."""

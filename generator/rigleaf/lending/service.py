@@ -1,11 +1,12 @@
 """What was looked after, when it wants it again, and how a thing was when it was last seen."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.models.lending import Interval, Loan, Service
+from rigleaf.catalogue.models.lending import Interval, Service
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,29 +72,39 @@ class Condition:
     words: str
 
 
-def conditions(
-    catalogue: Catalogue, *, rig: str | None = None, part: str | None = None, on: dt.date = dt.date.max
-) -> tuple[Condition, ...]:
-    """Return what the book says of the condition of a rig or of a part lent by itself up to a day, the newest first.
+class Conditions:
+    """What the book says of the condition of things up to a day, read once: of every rig and of every part.
 
-    It is what was written when it came back, and what was read when it was looked after.
+    It is what was written when a rig, or a part that went by itself or with one, came back, and what was read when it
+    was looked after.
     """
-    known = (*_came_back(catalogue, rig, part), *_looked_after(catalogue, rig, part))
-    found = [one for one in known if one.day <= on]
-    return tuple(sorted(found, key=lambda one: one.day)[::-1])
 
+    def __init__(self, catalogue: Catalogue, on: dt.date = dt.date.max) -> None:
+        self._rigs: dict[str, list[Condition]] = defaultdict(list)
+        self._parts: dict[str, list[Condition]] = defaultdict(list)
+        for loan in (written.entry for written in catalogue.desk.loans):
+            if loan.condition_in and loan.last is not None and loan.last <= on:
+                parts = dict.fromkeys(use.part for use in loan.parts)
+                self._note(Condition(loan.last, loan.condition_in), loan.rig, parts)
+        for service in (written.entry for written in catalogue.desk.service):
+            if service.done <= on:
+                piece = f" ({service.asset})" if service.asset else ""
+                words = f"{service.what}{piece}{f': {service.reading}' if service.reading else ''}"
+                self._note(Condition(service.done, words), service.rig, () if service.part is None else (service.part,))
+        for found in (*self._rigs.values(), *self._parts.values()):
+            found.sort(key=lambda one: one.day)
+            found.reverse()  # of two on one day the later one in the book counts as the newer
 
-def _came_back(catalogue: Catalogue, rig: str | None, part: str | None) -> Iterator[Condition]:
-    for written in catalogue.desk.loans:
-        loan: Loan = written.entry
-        meant = loan.rig == rig if rig is not None else part in {use.part for use in loan.parts}
-        if meant and loan.condition_in and loan.last is not None:
-            yield Condition(loan.last, loan.condition_in)
+    def _note(self, condition: Condition, rig: str | None, parts: Iterable[str]) -> None:
+        if rig is not None:
+            self._rigs[rig].append(condition)
+        for part in parts:
+            self._parts[part].append(condition)
 
+    def of_rig(self, id_: str) -> tuple[Condition, ...]:
+        """Return what is known of a rig, the newest first."""
+        return tuple(self._rigs.get(id_, ()))
 
-def _looked_after(catalogue: Catalogue, rig: str | None, part: str | None) -> Iterator[Condition]:
-    for written in catalogue.desk.service:
-        one = written.entry
-        if (rig is not None and one.rig == rig) or (part is not None and one.part == part):
-            piece = f" ({one.asset})" if one.asset else ""
-            yield Condition(one.done, f"{one.what}{piece}{f': {one.reading}' if one.reading else ''}")
+    def of_part(self, id_: str) -> tuple[Condition, ...]:
+        """Return what is known of a part, the newest first."""
+        return tuple(self._parts.get(id_, ()))

@@ -64,8 +64,8 @@ DESK_ADDRESS = "desk/index"
 
 
 def desk_anchor(rig: str) -> str:
-    """Return where on the page of the book a rig stands."""
-    return f"rig-{rig}"
+    """Return where on the page of the book a rig stands. No id of a rig has an underscore."""
+    return f"rig_{rig}"
 
 
 def rig_address(id_: str) -> str:
@@ -106,6 +106,11 @@ COMPARE_ADDRESS = "compare/index"
 
 AWAY_ADDRESS = "away/index"
 """The page about using the guide without signal."""
+
+
+def away_anchor(rig: str) -> str:
+    """Return where on that page a rig stands; no id has an underscore, so no heading of the page is called so."""
+    return f"rig_{rig}"
 
 
 TRIPS_ADDRESS = "trips/index"

@@ -3,9 +3,11 @@
 import datetime as dt
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
+
+from markupsafe import Markup
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
@@ -17,6 +19,7 @@ from rigleaf.words import tr
 MONTHS_SHOWN = 12
 """How many months of the book the guide tells, the one of the day as of which it is written included."""
 
+_ESCAPED = {"&": "&amp;", "<": "&lt;", ">": "&gt;", "'": "&#39;"}
 _ONE_DAY = dt.timedelta(days=1)
 
 
@@ -57,9 +60,15 @@ class Availability:
         return self.told[0]
 
     @cached_property
-    def packed(self) -> str:
-        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence."""
-        return json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+    def packed(self) -> Markup:
+        """What is told, as lending.js reads it: a list of first day, last day, word and rest of the sentence.
+
+        It is escaped for an attribute between single quotes, in which the many double ones of JSON need no escape.
+        """
+        text = json.dumps(self.told, ensure_ascii=False, separators=(",", ":"))
+        for sign, escaped in _ESCAPED.items():
+            text = text.replace(sign, escaped)
+        return Markup(text)  # noqa: S704 - escaped above
 
 
 @dataclass(frozen=True)
@@ -95,24 +104,33 @@ class Lending:
             day2=day_in_words(self.known),
         )
         found = [
-            told(phase, max(phase.first, self.on), min(phase.last or self.known, self.known))
+            told(phase, self.on, max(phase.first, self.on), min(phase.last or self.known, self.known))
             for phase in phases
             if phase.first < end and (phase.last is None or phase.last >= self.on)
         ]
         return *found, Told(str(end), "", "unsaid", beyond)
 
 
-def brief(phase: Phase) -> str:
-    """Return what matters first of a phase's sentence, and of what is here what comes next; the desk has the whole."""
-    first, *further = phase.sentence.split("; ")
+def brief(phase: Phase, on: dt.date) -> str:
+    """Return what matters first of a phase, and of what is here what comes next; the desk has the whole.
+
+    Args:
+        phase: the phase.
+        on: the day as of which the book is read. Of what hangs on a return that was still to come on that day it does
+            not know on a later one whether it has come about.
+    """
+    first, *further = phase.clauses
+    if phase.state == "due back":
+        said = tr("; the book of {day} cannot tell whether that has happened", day=day_in_words(on))
+        return first + said
     if phase.state == "short" and further:
         return tr("{first}, and of {len} more", first=first, len=len(further))
     return "; ".join([first, *further[:1]]) if phase.state == "here" else first
 
 
-def told(phase: Phase, first: dt.date, last: dt.date | None) -> Told:
+def told(phase: Phase, on: dt.date, first: dt.date, last: dt.date | None) -> Told:
     """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
-    sentence = brief(phase)
+    sentence = brief(phase, on)
     rest = sentence.removeprefix(tr(phase.state))
     parted = rest != sentence and not rest[:1].isalnum()
     return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")
@@ -128,6 +146,18 @@ def lending_of(catalogue: Catalogue) -> Lending | None:
     known = max([last, *days, *(one.entry.last for one in catalogue.desk.reservations)])
     phases = {id_: phases_of(catalogue, id_, first) for id_ in catalogue.rigs}
     return Lending(on, str(zone_of(catalogue)), first, last, known, phases)
+
+
+def as_sent(catalogue: Catalogue, lending: Lending | None = None) -> Lending | None:
+    """Return what travels of the book of loans in files that people send on: never who has anything.
+
+    Args:
+        catalogue: the guide.
+        lending: what its own pages tell, where that is known already.
+    """
+    if not catalogue.guide.show_borrowers:
+        return lending or lending_of(catalogue)
+    return lending_of(replace(catalogue, guide=catalogue.guide.model_copy(update={"show_borrowers": False})))
 
 
 def shown_year(on: dt.date) -> tuple[dt.date, dt.date]:

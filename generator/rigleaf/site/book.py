@@ -10,10 +10,11 @@ from rigleaf.chapters.tracing import Trace, study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
+from rigleaf.lending.service import Conditions
 from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.availability import Lending, lending_of
-from rigleaf.site.away_page import away_page, goes_along
+from rigleaf.site.away_page import away_page, files_of_rigs, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.copies import copy_files
 from rigleaf.site.desk_page import desk_page
@@ -75,13 +76,15 @@ class Book:
 
     ``picture`` is that of the guide, for previews of links to pages without their own; None where nobody has said
     at which address the site will stand, since previews would not find it.
-    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it.
+    ``along`` has for the address of every page that a reader may keep for the field those of pages to keep with it, and
+    ``own`` the paths of files that go along with that page only.
     """
 
     pages: tuple[PageRecord, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     language: str = LANGUAGES[0]
 
     @property
@@ -92,36 +95,42 @@ class Book:
             return tuple(Section(tr(one.title), one.address) for one in SECTIONS if one.address in there)
 
 
-def make_book(catalogue: Catalogue, addresses: Addresses) -> Book:
+def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True) -> Book:
     """Study every rig and finish every page.
 
     Args:
         catalogue: what was read.
         addresses: how addresses become paths, which decides the links.
+        field_copy: whether readers' browsers will keep the guide, as its pages tell.
     """
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language):  # what is studied is told in English; only the pages around it are not
-        return _bind(catalogue, studies, trace, trips, addresses)
+        return _bind(catalogue, studies, trace, trips, addresses, field_copy=field_copy)
 
 
 def _bind(
-    catalogue: Catalogue, studies: tuple[RigStudy, ...], trace: Trace, trips: list[TripStudy], addresses: Addresses
+    catalogue: Catalogue,
+    studies: tuple[RigStudy, ...],
+    trace: Trace,
+    trips: list[TripStudy],
+    addresses: Addresses,
+    *,
+    field_copy: bool,
 ) -> Book:
     """Finish every page in the language that is spoken."""
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
     had = lending.rigs if lending else {}
-    phases = lending.phases if lending else {}
     # No links in them: any page may show them.
     entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
     framings = framings_of(catalogue)
     pages = (
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
-        finding_page(catalogue, studies, framings, addresses, phases, had),
-        *_rig_pages(catalogue, studies, lending, addresses),
+        finding_page(catalogue, studies, framings, addresses, had),
+        *_rig_pages(catalogue, studies, lending, addresses, field_copy),
         *_sheets(catalogue, studies, lending, addresses),
-        *((side_by_side_page(catalogue, addresses),) if studies else ()),
+        *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
@@ -132,21 +141,21 @@ def _bind(
         claimed_page(catalogue, studies, trace, addresses),
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
-        away_page(catalogue, addresses),
+        away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
         mosaic_files(catalogue),
         bundle_files(catalogue),
         answer_files(),
         calendar_files(catalogue, addresses),
-        copy_files(catalogue, pages, addresses),
-        side_by_side_files(catalogue, studies, phases),
+        copy_files(catalogue, pages, addresses, lending),
+        side_by_side_files(catalogue, studies, had),
         preview_files(catalogue, studies) if addresses.site else (),
         word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None
-    written = {path: content for some in files for path, content in some}
-    return Book(pages, written, picture, goes_along(catalogue), language())
+    contents = {path: content for some in files for path, content in some}
+    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents), language())
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -171,19 +180,25 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
 
 
 def _rig_pages(
-    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
+    catalogue: Catalogue,
+    studies: tuple[RigStudy, ...],
+    lending: Lending | None,
+    addresses: Addresses,
+    field_copy: bool,
 ) -> Iterator[PageRecord]:
     for study in studies:
         writer = rig_writer(catalogue, study.rig.id, addresses)
-        yield rig_page(catalogue, study, writer, lending.rigs[study.rig.id] if lending else None)
+        availability = lending.rigs[study.rig.id] if lending else None
+        yield rig_page(catalogue, study, writer, availability, field_copy=field_copy)
 
 
 def _sheets(
     catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
 ) -> Iterator[PageRecord]:
     """Yield what is printed for each rig."""
+    conditions = Conditions(catalogue, lending.on) if lending else None
     for study in studies:
-        seen = last_seen(catalogue, study.assembly, lending.on) if lending else LastSeen()
+        seen = last_seen(conditions, study.assembly) if conditions else LastSeen()
         yield hand_over_page(catalogue, study, addresses, seen)
         yield field_card(catalogue, study, addresses)
         yield from rig_label_pages(catalogue, study.assembly, addresses)

@@ -158,10 +158,10 @@ def _named(study: RigStudy, verdict: Verdict, words: str, room: int) -> str:
 def _flying(study: RigStudy, room: int) -> str:
     """Say in the chapter's own words what may fly; nothing is said of a rig that was not asked about, but that."""
     found = next((found for chapter, found in study.studies if chapter.id == AIRPORT), None)
-    if found is None or not found.findings:
+    if found is None:
         return ""
     if not found.figures:
-        return tr("Flying: not asked, which is no permission.") if found.worst == "sound" else tr("Flying: not known.")
+        return tr("Flying: not asked, which is no permission.") if found.not_asked else tr("Flying: not known.")
     return _by_word(found, room)
 
 

@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import Any
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.claims import Claim, claims, how_to_measure
 from rigleaf.chapters.formatting import show, unit_of
 from rigleaf.chapters.sensitivity import Effect, Effects, Turn, effects
 from rigleaf.chapters.tracing import study_and_trace
-from rigleaf.nearest import nearest
 from rigleaf.site.facts import label
 
 MOST_MOVING = 10
@@ -34,9 +34,8 @@ def claimed(folder: Path, rig: str | None = None, *, seconds: float = inf, as_js
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     catalogue = read_catalogue(folder)
-    if rig is not None and rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    if rig is not None:
+        rig_named(rig, catalogue.rigs)
     studies, trace = study_and_trace(catalogue, only=rig)
     found = claims(catalogue, studies, trace)
     moved = effects(catalogue, studies, found, seconds)

@@ -91,12 +91,18 @@ def printed(texts: Sequence[str], width: float, height: float) -> PrintedCode | 
     """
     high = height - 2 * PRINTER
     usual, most = min(high, USUAL_SHARE * width), min(high, MOST_SHARE * width)
-    for text in texts:
-        code = code_of(text)
-        least = LEAST_MODULE * code.across
-        if least <= most:
-            return PrintedCode(code, round(max(usual, least), 2))
-    return None
+    return next((found for text in texts if (found := within(text, usual, most))), None)
+
+
+def within(text: str, usual: float, most: float) -> PrintedCode | None:
+    """Return the code that holds a text, in mm as large as usual or, for the sake of its modules, up to ``most``.
+
+    Returns:
+        None where it would have to be larger.
+    """
+    code = code_of(text)
+    least = LEAST_MODULE * code.across
+    return PrintedCode(code, round(max(usual, least), 2)) if least <= most else None
 
 
 def for_people(address: str) -> str:

@@ -19,6 +19,7 @@ from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.methods import Method, methods
 from rigleaf.chapters.register import Chapter, chapters
 from rigleaf.site.addresses import Addresses, method_address, rig_address
+from rigleaf.site.availability import Availability, Lending, as_sent
 from rigleaf.site.cautions import Caution, cautions
 from rigleaf.site.copy_styles import copy_styles
 from rigleaf.site.doors import copy_path, offers_copies
@@ -45,16 +46,25 @@ class _Taken:
     cautions: list[Caution]
 
 
-def copy_files(catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them."""
-    if offers_copies(catalogue):
-        rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
-        for page in pages:
-            if page.address in rigs:
-                yield copy_path(rigs[page.address]), page_alone(catalogue, page, addresses)
+def copy_files(
+    catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses, lending: Lending | None = None
+) -> Iterator[tuple[str, bytes]]:
+    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them.
+
+    ``lending`` is what the pages tell of the book of loans, where that is known already.
+    """
+    if not offers_copies(catalogue):
+        return
+    sent = as_sent(catalogue, lending)
+    rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
+    for page in pages:
+        if rig := rigs.get(page.address):
+            yield copy_path(rig), page_alone(catalogue, page, addresses, sent.rigs[rig] if sent else None)
 
 
-def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> bytes:
+def page_alone(
+    catalogue: Catalogue, page: PageRecord, addresses: Addresses, availability: Availability | None = None
+) -> bytes:
     """Return a page of the guide as one file that needs nothing else.
 
     Args:
@@ -62,9 +72,12 @@ def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> 
         page: the finished page of a rig.
         addresses: its ``site`` says where the page stands for all to read; without it, links that lead out of the
             page become plain text.
+        availability: what the file tells of the rig's loans on the day of its data, in place of what the page tells,
+            which may name borrowers; without it, nothing is told.
     """
     article = html.fragment_fromstring(page.html, create_parent="main")
     article.set("class", "rl-page")
+    _tell_of_loans(article, availability)
     _keep_what_works(article)
     draw_once(article, "rl-mark")
     taken = _lead_links(article, page.address, addresses)
@@ -91,12 +104,27 @@ def page_alone(catalogue: Catalogue, page: PageRecord, addresses: Addresses) -> 
     return text.replace("</head>", head, 1).encode("utf-8")
 
 
+def _tell_of_loans(article: Any, availability: Availability | None) -> None:
+    for told in article.find_class("rl-have"):
+        if availability is None:
+            told.xpath("ancestor::dd/..")[0].drop_tree()
+        else:
+            told.find_class("rl-have-rest")[0].text = availability.now.rest
+
+
 def _keep_what_works(article: Any) -> None:
     """Take out what needs a script or the guide around it; the choice of units works by itself."""
     for choice in article.xpath("//fieldset[contains(@class, 'rl-units')]"):
         choice.attrib.pop("hidden", None)
     for node in article.xpath(_LEFT_OUT):
         node.drop_tree()
+    for node in article.iter():  # what scripts would go by
+        for name in [name for name in node.attrib if name.startswith("data-rl-")]:
+            del node.attrib[name]
+    drawn = {use.get("href") for use in article.iter("use")}
+    for symbol in article.xpath("//symbol[@id]"):
+        if f"#{symbol.get('id')}" not in drawn:
+            symbol.drop_tree()
     for picture in article.xpath("//img"):  # no rig's page has any; a file beside the page would not come along
         words = html.Element("span")
         words.text, words.tail = picture.get("alt", ""), picture.tail

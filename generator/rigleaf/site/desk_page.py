@@ -11,21 +11,25 @@ from rigleaf.lending.board import SOON, board_of
 from rigleaf.lending.ledger import Ledger
 from rigleaf.lending.phases import Phase
 from rigleaf.lending.sentences import borrower, few, taken
-from rigleaf.lending.service import Care, Condition, cares, conditions
+from rigleaf.lending.service import Care, Condition, Conditions, cares
 from rigleaf.site.addresses import DESK_ADDRESS, Addresses, desk_anchor
 from rigleaf.site.availability import Availability, Lending
 from rigleaf.site.desk_shortages import shortages
 from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_path
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
-from rigleaf.site.year_strip import year_strip
+from rigleaf.site.year_strip import year_axis, year_strip
 from rigleaf.words import tr
 
 MOST_CONDITIONS = 2
 """How many notes on the condition of a rig its year shows, the newest first."""
 
+MOST_RUNS = 12
+"""Runs of days that the year of a rig tells in words, the next first."""
+
 SAMPLES: tuple[tuple[str, str], ...] = (
     ("here", "all of it is at the club"),
+    ("due back", "so it should be again, if what is out comes back as agreed"),
     ("short", "a part that it needs is with another"),
     ("spoken for", "reserved"),
     ("out", "somebody has it; a point at the end: nobody knows until when"),
@@ -60,7 +64,7 @@ class CareRow:
 
 @dataclass(frozen=True, slots=True)
 class RigYear:
-    """A rig with its strip, and what the strip shows in words."""
+    """A rig with its strip, and what the strip shows in words; without one where it is here as far as is known."""
 
     rig: str
     anchor: str
@@ -68,6 +72,7 @@ class RigYear:
     availability: Availability
     svg: str
     days: tuple[tuple[str, Phase], ...]
+    more: int
     conditions: tuple[Condition, ...]
     calendar: str
 
@@ -80,6 +85,7 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
     overdue, out, coming = (
         [_row(catalogue, board.ledger, one) for one in some] for some in (board.overdue, board.out, board.coming)
     )
+    years = [*_years(catalogue, lending)]
     service = [_care(catalogue, care, lending.on) for care in cares(catalogue, lending.on)]
     html = writer.render(
         "desk.html",
@@ -96,7 +102,9 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
         calendar_address=addresses.public(CLUB_CALENDAR),
         samples=SAMPLES,
         shown=days_in_words(lending.first, lending.last),
-        years=[*_years(catalogue, lending)],
+        years=[one for one in years if one.svg],
+        always=[one for one in years if not one.svg],
+        axis=year_axis(lending.first, lending.last),
     )
     summary = tr(
         "The desk of {name}: what is out, due and overdue, what is spoken for, and what wants service.",
@@ -155,16 +163,20 @@ def _care(catalogue: Catalogue, care: Care, on: dt.date) -> CareRow:
 
 
 def _years(catalogue: Catalogue, lending: Lending) -> Iterator[RigYear]:
+    conditions = Conditions(catalogue, lending.on)
     for id_, phases in lending.phases.items():
         rig = catalogue.rigs[id_]
+        told = [one for one in phases if one.first <= lending.known and one.state != "here"]
+        strip = year_strip(f"year_{id_}", rig.name, phases, lending.first, lending.last, lending.on) if told else ""
         coming = [one for one in phases if one.first <= lending.known and (one.last is None or one.last >= lending.on)]
         yield RigYear(
             id_,
             desk_anchor(id_),
             rig.name,
             lending.rigs[id_],
-            year_strip(f"year-{id_}", rig.name, phases, lending.first, lending.last, lending.on),
-            tuple((_days(one, lending.on), one) for one in coming),
-            conditions(catalogue, rig=id_, on=lending.on)[:MOST_CONDITIONS],
+            strip,
+            tuple((_days(one, lending.on), one) for one in coming[:MOST_RUNS]),
+            max(len(coming) - MOST_RUNS, 0),
+            conditions.of_rig(id_)[:MOST_CONDITIONS],
             calendar_path(id_),
         )

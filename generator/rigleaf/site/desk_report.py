@@ -9,15 +9,15 @@ from typing import Any
 from rigleaf.catalogue.bookings import Booking
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.models.lending import Loan
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.wording import listed
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.board import Board, board_of
 from rigleaf.lending.sentences import few, from_to, taken
-from rigleaf.lending.service import Care, conditions
+from rigleaf.lending.service import Care, Conditions
 from rigleaf.lending.today import today
-from rigleaf.nearest import nearest
 
 
 def desk(folder: Path, on: dt.date | None = None, rig: str | None = None, *, as_json: bool = False) -> str:
@@ -35,9 +35,8 @@ def desk(folder: Path, on: dt.date | None = None, rig: str | None = None, *, as_
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     catalogue = read_catalogue(folder)
-    if rig is not None and rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    if rig is not None:
+        rig_named(rig, catalogue.rigs)
     day = on or today(catalogue, dt.datetime.now(dt.UTC))
     board = board_of(catalogue, day, rig)
     if as_json:
@@ -60,7 +59,7 @@ def _text(catalogue: Catalogue, board: Board, rig: str | None) -> Iterator[str]:
     yield from _section("Service", [_service(catalogue, care, on) for care in board.service])
     over = [f"{one.place}: the reservation of {_what(catalogue, one)} is over; remove it" for one in board.over]
     yield from _section("Mend the book", [*(_mend(catalogue, *one) for one in board.to_mend), *over])
-    if rig is not None and (known := conditions(catalogue, rig=rig, on=on)):
+    if rig is not None and (known := Conditions(catalogue, on).of_rig(rig)):
         yield from _section("Condition", [f"{day_in_words(one.day)}: {one.words}" for one in known])
     if not (board.overdue or board.out or board.coming or board.service or board.to_mend or board.over):
         yield ""

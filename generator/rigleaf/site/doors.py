@@ -9,6 +9,7 @@ from rigleaf.desk.bundle import write_bundle
 from rigleaf.site.addresses import (
     AWAY_ADDRESS,
     COMPARE_ADDRESS,
+    away_anchor,
     field_card_address,
     hand_over_address,
     rig_labels_address,
@@ -18,6 +19,9 @@ from rigleaf.words import tr
 
 BUNDLES = "assets/bundles"
 COPIES = "assets/copies"
+
+FOLDER_ANCHOR = "folder"
+"""Where the page about using the guide without signal tells of folders and USB sticks."""
 
 MOST_COPIES = 100
 """So many rigs have copies of their pages unless the guide says more: each takes half a megabyte of the site."""
@@ -36,8 +40,27 @@ class Door(NamedTuple):
     download: str = ""
 
 
-def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]:
-    """Return what can be done with a rig, in the order in which people do it."""
+def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool = True) -> tuple[Door, ...]:
+    """Return what can be done with a rig, in the order in which people do it.
+
+    Args:
+        catalogue: the guide.
+        rig: one of its rigs.
+        writer: of the rig's page.
+        field_copy: whether readers' browsers keep the guide.
+    """
+    if field_copy:
+        away = Door(
+            writer.link(AWAY_ADDRESS, away_anchor(rig.id)),
+            tr("Keep it for the field"),
+            tr("where there is no signal: what this device has of it"),
+        )
+    else:
+        away = Door(
+            writer.link(AWAY_ADDRESS, FOLDER_ANCHOR),
+            tr("Take the guide where there is no signal"),
+            tr("it opens from a folder or a USB stick too"),
+        )
     copy = Door(
         writer.file(copy_path(rig.id)),
         tr("Send it to somebody"),
@@ -70,10 +93,9 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer) -> tuple[Door, ...]
             writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
         ),
         Door(
-            writer.link(AWAY_ADDRESS, rig.id),
-            tr("Keep it for the field"),
-            tr("where there is no signal: what this device has of it"),
+            writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
         ),
+        away,
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
 

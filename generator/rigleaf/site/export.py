@@ -33,7 +33,7 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     """
     refuse_unless_empty(target)
     addresses = Addresses(folders=False, site=site)
-    book = make_book(catalogue, addresses)
+    book = make_book(catalogue, addresses, field_copy=form == "html")
     darkroom = Darkroom()  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:

@@ -10,7 +10,7 @@ from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, field_card_address, rig_address
 from rigleaf.site.cautions import cautions_for
-from rigleaf.site.codes import PrintedCode, code_of, for_people
+from rigleaf.site.codes import for_people, within
 from rigleaf.site.hand_over import checklist, shortened
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
@@ -40,13 +40,15 @@ PICKED: tuple[tuple[str, str, dict[str, str]], ...] = (
 )  # fmt: skip
 """What somebody asks in the dark: heading, chapter, and figures with the short names that they have on the card."""
 
-MOST_FINDINGS = 5
+MOST_FINDINGS = 6
 """Findings on the card at most, the worst first; the page has all of them."""
-MOST_WORDS = 150
+MOST_WORDS = 260
 """Characters of what is said of one."""
 CODE_SIDE = 24.0
 """Side of the code in mm, its quiet zone included."""
-MOST_STEP = 95
+MOST_CODE_SIDE = 32.0
+"""The same for a long address, which takes more modules; a larger one would push the rest off the card's one side."""
+MOST_STEP = 200
 """Characters of a step."""
 
 
@@ -93,7 +95,7 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
     rig, assembly = study.rig, study.assembly
     writer = Writer(field_card_address(rig.id), addresses, catalogue.guide.units)
     public = addresses.public(addresses.path(rig_address(rig.id)))
-    code = PrintedCode(code_of(public), CODE_SIDE) if public else None
+    code = within(public, CODE_SIDE, MOST_CODE_SIDE) if public else None
     minds, more = minds_of(study)
     html = writer.render(
         "field_card.html",

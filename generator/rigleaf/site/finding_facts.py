@@ -2,31 +2,32 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import timedelta
+from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Verdict
+from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding, Study, Verdict
 from rigleaf.chapters.in_the_frame.fleet import Ranked, views_of
 from rigleaf.chapters.in_the_frame.framing import Wishes, wishes_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.lending.phases import Phase, State
+from rigleaf.site.availability import Availability, Told
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.target_words import verdict_of
 from rigleaf.words import tr
 
 WEIGHS, SCALE, FLIGHT, POWER = "what-it-weighs", "scale-and-field", "at-the-airport", "power-for-the-night"
 
+RULES_AGAIN = "again"
+"""Finding that rules must be read again: it speaks of the rules and changes no answer by them."""
 NOT_ASKED, MAINS = 3, 3
 """Level of a rig that nobody means to fly, and of one that stands by a socket: both behind the worst answer."""
 
-STATES: dict[State, str] = {"here": "h", "short": "s", "spoken for": "p", "out": "o", "overdue": "d"}
-"""A letter for what a day has to say of a rig."""
-END = "-"
-"""Stands for the days after the last of which anything is known."""
+STATES: dict[str, str] = {
+    "here": "h", "due back": "b", "short": "s", "spoken for": "p", "out": "o", "overdue": "d", "unsaid": "-",
+}  # fmt: skip
+"""A letter for what a day has to say of a rig; the last one is for days of which the book says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +38,7 @@ class Answer:
         level: 0 is best; None where nothing at all can be told.
         word: what the page shows.
         open: whether something is unsaid behind it.
-        lacks: what is unsaid, in words.
+        lacks: what is unsaid or must be looked at again, in words.
     """
 
     level: int | None
@@ -62,7 +63,7 @@ class RigFacts:
         battery: whether power lasts the night: 0 it does, 1 just so, 2 it does not, 3 it needs mains.
         frames: ids of the targets that it holds whole in one frame; None where its frame is not known.
         findings: how many findings there are of each verdict.
-        phases: what can be had of it, day by day; empty where nobody keeps a book of loans.
+        told: what is told of it, day by day; empty where nobody keeps a book of loans.
     """
 
     rig: Rig
@@ -77,7 +78,7 @@ class RigFacts:
     battery: Answer
     frames: frozenset[str] | None
     findings: Counter[Verdict]
-    phases: tuple[Phase, ...] = ()
+    told: tuple[Told, ...] = ()
 
     @property
     def worst(self) -> int:
@@ -90,7 +91,7 @@ def facts_of(
     catalogue: Catalogue,
     studies: Sequence[RigStudy],
     framings: Mapping[str, Sequence[Ranked]],
-    phases: Mapping[str, tuple[Phase, ...]],
+    had: Mapping[str, Availability],
 ) -> tuple[RigFacts, ...]:
     """Return the facts of every rig: the easiest to use first, rigs for practice last.
 
@@ -98,11 +99,11 @@ def facts_of(
         catalogue: what was read.
         studies: the studies of its rigs.
         framings: by the id of a target, how the rigs frame it.
-        phases: by the id of a rig, what can be had of it day by day; empty where nobody keeps a book of loans.
+        had: by the id of a rig, what can be had of it; empty where nobody keeps a book of loans.
     """
     framed = _framed(catalogue, framings)
     return tuple(
-        _facts(study, framed.get(study.rig.id), phases.get(study.rig.id, ()))
+        _facts(study, framed.get(study.rig.id), had[study.rig.id].told if study.rig.id in had else ())
         for study in sorted(studies, key=easiest_first)
     )
 
@@ -114,23 +115,23 @@ def easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:
     return study.rig.for_training, asked, mass if mass is not None else inf, study.rig.id
 
 
-def _facts(study: RigStudy, frames: frozenset[str] | None, phases: tuple[Phase, ...]) -> RigFacts:
+def _facts(study: RigStudy, frames: frozenset[str] | None, told: tuple[Told, ...]) -> RigFacts:
     rig, camera = study.rig, study.assembly.camera
     mosaic = camera.sensor.mosaic if camera is not None and camera.sensor is not None else None
     return RigFacts(
         rig=rig,
         mass=_figure(study, WEIGHS, "total"),
-        unweighed=any(one.verdict == "unsaid" for one in _findings(study, WEIGHS)),
+        unweighed=any(one.verdict == "unsaid" for one in _chapter(study, WEIGHS).findings),
         scale=_figure(study, SCALE, "image-scale"),
         field=_figure(study, SCALE, "field"),
         field_width=_figure(study, SCALE, "field-width"),
         asks=[*EXPERIENCE].index(rig.experience) if rig.experience else None,
         camera=mosaic or "",
-        flies=flight_answer(_findings(study, FLIGHT)),
-        battery=battery_answer(_findings(study, POWER)),
+        flies=flight_answer(_chapter(study, FLIGHT)),
+        battery=battery_answer(_chapter(study, POWER).findings),
         frames=frames,
         findings=Counter(finding.verdict for _, finding in study.findings),
-        phases=phases,
+        told=told,
     )
 
 
@@ -140,16 +141,18 @@ def _figure(study: RigStudy, chapter: str, figure: str) -> Figure | None:
     return found if found is not None and found.value is not None else None
 
 
-def _findings(study: RigStudy, chapter: str) -> tuple[Finding, ...]:
-    return next((one.findings for known, one in study.studies if known.id == chapter), ())
+def _chapter(study: RigStudy, chapter: str) -> Study:
+    return next((one for known, one in study.studies if known.id == chapter), Study(chapter))
 
 
-def flight_answer(findings: Iterable[Finding]) -> Answer:
-    """Return in a word what the airport chapter finds."""
-    found = tuple(findings)
-    if any(one.id == "flies" and one.verdict == "sound" for one in found):
+def flight_answer(found: Study) -> Answer:
+    """Return in a word what the airport chapter finds; by rules that may have changed, the word stands with a note."""
+    if found.not_asked:
         return Answer(NOT_ASKED, "not asked")
-    return _answer(found, ("may fly", "ask first", "part stays home"), "say more")
+    asked = tuple(one for one in found.findings if one.id != RULES_AGAIN)
+    answer = _answer(asked, ("may fly", "ask first", "part stays home"), "say more")
+    again = len(asked) < len(found.findings) and not answer.lacks and answer.level is not None
+    return replace(answer, lacks="if the rules still hold") if again else answer
 
 
 def battery_answer(findings: Iterable[Finding]) -> Answer:
@@ -191,18 +194,12 @@ def in_one_frame(one: Ranked, wishes: Wishes) -> bool:
     return one.framed.whole and verdict_of(one.framed, wishes) != "fails"
 
 
-def day_by_day(phases: tuple[Phase, ...]) -> str:
-    """Write phases as the script reads them: the first day and the state of each, such as ``2026-11-25h``.
+def day_by_day(told: tuple[Told, ...]) -> str:
+    """Write what is told as the script reads it: the first day and the state of each, such as ``2026-11-25h``.
 
-    Runs of days with one state are one; the day after the last that anybody knows ends the list.
+    Runs of days with one state are one. The last one says that the book knows no more.
     """
-    if not phases:
-        return ""
-    runs = [f"{next(run).first.isoformat()}{STATES[state]}" for state, run in groupby(phases, lambda one: one.state)]
-    last = phases[-1].last
-    if last is not None:
-        runs.append(f"{(last + timedelta(days=1)).isoformat()}{END}")
-    return " ".join(runs)
+    return " ".join(f"{next(run).first}{STATES[state]}" for state, run in groupby(told, lambda one: one.state))
 
 
 def tally_of(facts: RigFacts) -> list[tuple[Verdict, int]]:

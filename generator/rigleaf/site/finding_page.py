@@ -13,7 +13,6 @@ from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import Ranked
 from rigleaf.chapters.study import RigStudy
-from rigleaf.lending.phases import Phase
 from rigleaf.quantities import to_canonical
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.availability import Availability
@@ -89,7 +88,6 @@ def finding_page(
     studies: Sequence[RigStudy],
     framings: Mapping[str, Sequence[Ranked]],
     addresses: Addresses,
-    phases: Mapping[str, tuple[Phase, ...]] | None = None,
     had: Mapping[str, Availability] | None = None,
 ) -> PageRecord:
     """Return the page on which people find a rig.
@@ -99,10 +97,9 @@ def finding_page(
         studies: the studies of its rigs.
         framings: by the id of a target, how the rigs frame it.
         addresses: how addresses become paths.
-        phases: by the id of a rig, what can be had of it day by day; without, no date can be chosen.
-        had: by the id of a rig, what its row says of that on the reader's own day.
+        had: by the id of a rig, what can be had of it day by day; without, no date can be chosen.
     """
-    facts = facts_of(catalogue, studies, framings, phases or {})
+    facts = facts_of(catalogue, studies, framings, had or {})
     lent = [one for one in facts if not one.rig.for_training]
     targets = _targets(catalogue, lent)
     rows = [_row(one, [option.value for option in targets]) for one in facts]
@@ -179,8 +176,8 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
             )
         )
     if people:
-        found.append(Choice("asks", tr("For"), "most", "asks", tr("for "), tr("the experience that it asks"), people))
-    if any(one.phases for one in facts):
+        found.append(Choice("asks", tr("For"), "most", "asks", "for ", tr("the experience that it asks"), people))
+    if any(one.told for one in facts):
         found.append(Choice("on", tr("Here on"), "day", "days", tr("here on "), tr("whether it is here on that day")))
     return found
 
@@ -277,7 +274,7 @@ def _data(facts: RigFacts, targets: Sequence[str]) -> tuple[tuple[str, str], ...
         "battery": _number(facts.battery.level, facts.battery.open),
         "frames": "" if facts.frames is None else bits([id_ in facts.frames for id_ in targets]),
         "worst": str(facts.worst),
-        "days": day_by_day(facts.phases),
+        "days": day_by_day(facts.told),
     }
     return tuple((name, value) for name, value in found.items() if value)
 

@@ -1,13 +1,11 @@
 """How a rig and its parts were when they last came back or were looked after, for the sheet that hands them over."""
 
-import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.lending.service import Condition, conditions
+from rigleaf.lending.service import Condition, Conditions
 
 
 @dataclass(frozen=True)
@@ -18,11 +16,11 @@ class LastSeen:
     parts: Mapping[str, str] = field(default_factory=dict)
 
 
-def last_seen(catalogue: Catalogue, assembly: Assembly, on: dt.date) -> LastSeen:
-    """Return what the book says up to a day, the newest only."""
-    parts = {item.part.id: conditions(catalogue, part=item.part.id, on=on) for item in assembly.items}
+def last_seen(conditions: Conditions, assembly: Assembly) -> LastSeen:
+    """Return what the book says of a rig and of what it is made of, the newest only."""
+    parts = {item.part.id: conditions.of_part(item.part.id) for item in assembly.items}
     return LastSeen(
-        _told(conditions(catalogue, rig=assembly.rig.id, on=on)),
+        _told(conditions.of_rig(assembly.rig.id)),
         {id_: _told(found) for id_, found in parts.items() if found},
     )
 

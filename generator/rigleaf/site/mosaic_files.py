@@ -22,6 +22,11 @@ def mosaic_path(target: str, rig: str) -> str:
     return f"{FOLDER}/{target}--{rig}.csv"  # no id has two hyphens in a row
 
 
+def rig_of(path: str) -> str:
+    """Return the id of the rig for which a file of panels is; empty for any other file of the site."""
+    return path.removesuffix(".csv").rpartition("--")[2] if path.startswith(f"{FOLDER}/") else ""
+
+
 def has_file(one: fleet.Ranked) -> bool:
     """Whether a rig's mosaic of a target has a file: where the rig is put together for it, and where it is small."""
     if not one.framed.has_panels:

@@ -8,7 +8,9 @@ import hashlib
 import json
 import posixpath
 import re
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from html import unescape
 from importlib.resources import files
@@ -18,6 +20,7 @@ from urllib.parse import unquote
 
 from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
 from rigleaf.site.book import Book
+from rigleaf.site.doors import COPIES
 
 WORKER = "field-copy.js"
 LIST = "field-copy.json"
@@ -28,11 +31,12 @@ FORM = 1
 """Of the list; a worker leaves a list of another form alone until the browser has fetched the worker that knows it."""
 
 WHOLE_BELOW = 40_000_000
-"""Bytes up to which a guide is kept whole without asking: what ten photos of a telephone take. The demo has half of
-that; over the network pages go compressed, to a sixth."""
+"""Bytes up to which a guide is kept whole without asking: what ten photos of a telephone take. The demo has 28 MB;
+over the network pages go compressed, all of it as 5 MB."""
 
 _FRAME = frozenset({".css", ".js", ".woff2", ".ico"})
 _HTML = ".html"
+_TO_SEND = f"{COPIES}/"
 _REFERENCE = re.compile(rb"""\s(href|src|srcset|poster|data)=(?:"([^"]*)"|'([^']*)'|([^\s"'>]+))""")
 _ARTICLE = re.compile(rb"<article\b.*</article>", re.DOTALL)
 _MAIN = re.compile(rb"<main\b.*</main>", re.DOTALL)  # of a page without a theme around it
@@ -48,11 +52,17 @@ def write_copy_of(book: Book, addresses: Addresses, site: Path, *, whole: bool |
     along = {
         addresses.document(page): [addresses.document(address) for address in more] for page, more in book.along.items()
     }
-    return write_field_copy(site, frame, along, whole=whole)
+    own = {addresses.document(page): files for page, files in book.own.items()}
+    return write_field_copy(site, frame, along, own, whole=whole)
 
 
 def write_field_copy(
-    site: Path, frame: Iterable[str], along: Mapping[str, Iterable[str]], *, whole: bool | None
+    site: Path,
+    frame: Iterable[str],
+    along: Mapping[str, Iterable[str]],
+    own: Mapping[str, Iterable[str]],
+    *,
+    whole: bool | None,
 ) -> str:
     """Write the worker, the list and the version into a finished site; return the version.
 
@@ -61,9 +71,10 @@ def write_field_copy(
         frame: pages that are always kept, such as "index.html".
         along: pages that can be kept by themselves, with further pages that go along. What their articles link to goes
             along too, and the sheets that stand below them.
+        own: files that go along with one of these pages and with no other, whether links lead to them or not.
         whole: whether the guide is kept whole without asking; None lets its size decide.
     """
-    listing = list_files(site, frame, along, whole=whole)
+    listing = list_files(site, frame, along, own, whole=whole)
     text = json.dumps(listing, ensure_ascii=False, separators=(",", ":"))
     (site / LIST).write_bytes(text.encode("utf-8"))
     (site / VERSION).write_bytes(f"{listing['version']}\n".encode("ascii"))
@@ -90,34 +101,49 @@ def _script(name: str) -> bytes:
 
 
 def list_files(
-    site: Path, frame: Iterable[str], along: Mapping[str, Iterable[str]], *, whole: bool | None = None
+    site: Path,
+    frame: Iterable[str],
+    along: Mapping[str, Iterable[str]],
+    own: Mapping[str, Iterable[str]] | None = None,
+    *,
+    whole: bool | None = None,
 ) -> dict[str, Any]:
     """Return the list as the worker reads it; the arguments are those of `write_field_copy`.
 
     Files stand in the order of their paths, each with its digest (the first half of SHA-256), its size in bytes and,
     where it is a page, its heading. The version is a digest of all paths and digests: it changes when a file does, and
-    only then.
+    only then. Copies of pages to send are left out: they would be a quarter of the whole, and say nothing new.
     """
+    framed = frozenset(frame)
     content = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
-    pages = {name: path.read_bytes() for name, path in content.items() if name.endswith(_HTML) and name != "404.html"}
-    links = {name: frozenset(_links(name, text)) for name, text in pages.items()}
-    named = frozenset().union(*links.values())
+    kept = {page: frozenset(more) for page, more in along.items()}
+    pages: dict[str, _Page] = {}
+    named: set[str] = set()
+    shown: set[str] = set()
+    for name, path in content.items():
+        if name.endswith(_HTML) and name != "404.html" and not name.startswith(_TO_SEND):
+            text = path.read_bytes()
+            links = frozenset(_links(name, text))
+            named |= links
+            shown |= links if name in framed else frozenset()
+            pages[name] = _Page((_digest(text), len(text), _heading(text)), frozenset(_of_article(name, text)))
     tongues = _other_languages(content.get(_INDEX))
-    wanted = [name for name in content if name in pages or _is_wanted(name, named, tongues)]
     listed: dict[str, tuple[str | int, ...]] = {}
-    for name in wanted:
-        data = pages[name] if name in pages else content[name].read_bytes()
-        listed[name] = (_digest(data), len(data), *([_heading(data)] if name in pages else []))
+    for name, path in content.items():
+        if name in pages:
+            listed[name] = pages[name].entry
+        elif _is_wanted(name, named, tongues):
+            data = path.read_bytes()
+            listed[name] = (_digest(data), len(data))
     version = _digest("\n".join(f"{name} {entry[0]}" for name, entry in listed.items()).encode("utf-8"))
     size = sum(int(entry[1]) for entry in listed.values())
     number = {name: at for at, name in enumerate(listed)}
-    always = {name for name in frame if name in listed} | {
-        name for name in listed if Path(name).suffix in _FRAME or name == _INDEX
-    }
-    always |= {name for page in always & set(pages) for name in links[page] if name in listed and name not in pages}
+    always = {name for name in listed if Path(name).suffix in _FRAME or name == _INDEX or name in shown}
+    gathered = _Gathered(pages, kept, own or {})
+    always = {name for name in always if name not in pages and name not in gathered.owner} | (framed & set(listed))
     sets = {
-        page: sorted(number[name] for name in _goes_along(page, more, pages, set(along)) - always if name in number)
-        for page, more in along.items()
+        page: sorted(number[name] for name in gathered.along(page) - always if name in number)
+        for page in kept
         if page in listed
     }
     return {
@@ -142,7 +168,7 @@ def _heading(page: bytes) -> str:
     return " ".join(unescape(re.sub(r"<[^>]*>", "", text)).split())
 
 
-def _is_wanted(name: str, named: frozenset[str], tongues: bool) -> bool:
+def _is_wanted(name: str, named: set[str], tongues: bool) -> bool:
     """Whether pages need a file that is none: they name it, or style sheets and scripts may ask for it."""
     if name in OURS or name.endswith((_HTML, ".map")):
         return False
@@ -182,25 +208,50 @@ def _path(folder: str, link: str) -> str:
     return posixpath.normpath(posixpath.join(path, "index.html")) if folder_meant else path
 
 
-def _goes_along(page: str, more: Iterable[str], pages: Mapping[str, bytes], kept: set[str]) -> set[str]:
-    """Return all that is needed to use one page in the field: itself, what it leads to, and what those show."""
-    found: set[str] = set()
-    near = {page, *more, *_of_article(page, pages)}
-    for name in near:
-        if name in kept and name != page:  # another rig: it is kept by itself
-            continue
-        found.add(name)
-        if name in pages and (name == page or name in set(more)):
-            found |= {other for other in pages if other.startswith(_below(name))}
-    shown = {file for name in found if name in pages for file in _of_article(name, pages) if file not in pages}
-    return found | shown
+@dataclass(frozen=True, slots=True)
+class _Page:
+    """What is asked of a page once its text is put away: its entry in the list, and what its article leads to."""
+
+    entry: tuple[str | int, ...]
+    article: frozenset[str]
+
+
+class _Gathered:
+    """What goes along with pages that are kept by themselves; every page is looked at once, however many are kept."""
+
+    def __init__(
+        self, pages: Mapping[str, _Page], kept: Mapping[str, frozenset[str]], own: Mapping[str, Iterable[str]]
+    ) -> None:
+        self.pages, self.kept = pages, kept
+        self.own = {page: frozenset(files) for page, files in own.items()}
+        self.owner = {file: page for page, files in self.own.items() for file in files}
+        self.below: dict[str, list[str]] = defaultdict(list)
+        """Pages by each folder in which they stand, at whatever depth."""
+        self.shown: dict[str, list[str]] = {}
+        """Files in the article of each page, but for those that are some kept page's own."""
+        for name, page in pages.items():
+            for at in (at for at, sign in enumerate(name) if sign == "/"):
+                self.below[name[: at + 1]].append(name)
+            self.shown[name] = [file for file in page.article if file not in pages and file not in self.owner]
+
+    def along(self, page: str) -> set[str]:
+        """Return all that is needed to use one page in the field: itself, what it leads to, and what those show."""
+        more = self.kept[page]
+        # Another rig is kept by itself, and files of its own, such as the panels of its mosaics, go along with it only.
+        found = {
+            name
+            for name in {page, *more, *self.pages[page].article}
+            if (name == page or name not in self.kept) and self.owner.get(name, page) == page
+        }
+        for name in (page, *(more & found)):
+            found.update(self.below.get(_below(name), ()) if name in self.pages else ())
+        return found.union(self.own.get(page, ()), *(self.shown[name] for name in found if name in self.pages))
 
 
 def _below(page: str) -> str:
     return page.removesuffix("/index.html").removesuffix(_HTML) + "/"
 
 
-def _of_article(page: str, pages: Mapping[str, bytes]) -> Iterator[str]:
-    text = pages.get(page, b"")
+def _of_article(page: str, text: bytes) -> Iterator[str]:
     article = _ARTICLE.search(text) or _MAIN.search(text)
     return _links(page, article[0]) if article else iter(())

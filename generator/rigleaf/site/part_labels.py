@@ -8,7 +8,6 @@ from rigleaf.catalogue.models.kinds import KINDS, Kind
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.setting_up.leave_home import names
 from rigleaf.site.addresses import (
     SHELF_LABELS_ADDRESS,
     Addresses,
@@ -20,12 +19,14 @@ from rigleaf.site.addresses import (
     rig_labels_address,
 )
 from rigleaf.site.codes import PrintedCode, for_people, printed
-from rigleaf.site.kit_list import groups_of
+from rigleaf.site.kit_list import Line, groups_of
 from rigleaf.site.label_sheets import LabelSheet, label_sheets
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.words import tr
 
+MOST_NAMED = 4
+"""Things in a case that its lid names, the first in the order of packing."""
 MOST_SHEETS = 4
 """Sheets of labels on one page of the shelf: about a hundred codes, some 60 kB over the wire."""
 
@@ -72,6 +73,17 @@ class LidLabel:
     code: PrintedCode | None
 
 
+def inside_of(lines: Sequence[Line]) -> str:
+    """Return what is in a case, in pieces: "12 pieces: Tube, 2 × Crate and 9 more"."""
+    pieces = sum(line.count for line in lines)
+    named = lines if len(lines) <= MOST_NAMED + 1 else lines[:MOST_NAMED]
+    words = [line.name if line.count == 1 else f"{line.count} × {line.name}" for line in named]
+    left = pieces - sum(line.count for line in named)
+    if left:
+        words.append(f"{left} more")
+    return f"{pieces} {'piece' if pieces == 1 else 'pieces'}: {listed(words)}" if lines else ""
+
+
 @dataclass(frozen=True)
 class Marker:
     """Makes labels of one guide for one sheet."""
@@ -98,9 +110,7 @@ class Marker:
         short, code = self._code(rig_address(rig.id), rig.id, None)
         cases = [group for group in groups_of(assembly) if group.bag is not None]
         for number, group in enumerate(cases, 1):
-            pieces = sum(line.count for line in group.contents)
-            inside = f"{pieces} {'piece' if pieces == 1 else 'pieces'}: " if pieces else ""
-            inside += names(line.part for line in group.contents) if pieces else ""
+            inside = inside_of(group.contents)
             part = group.lines[0].part
             piece = tr("{number} of {len}", number=number, len=len(cases)) if len(cases) > 1 else ""
             yield LidLabel(rig.name, part.name, part.asset or "", piece, inside, short, code)

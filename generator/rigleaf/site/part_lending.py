@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.ledger import ledger_of
 from rigleaf.lending.sentences import borrower, from_to
-from rigleaf.lending.service import Care, Condition, cares, conditions
+from rigleaf.lending.service import Care, Condition, Conditions, cares
 from rigleaf.words import tr
 
 MOST_COMING = 6
@@ -59,6 +59,7 @@ class PartBook:
         for booking in sorted(self.ledger.bookings, key=lambda one: (one.span.start, one.order)):
             for part in booking.pieces:
                 self.bookings[part].append(booking)
+        self.conditions = Conditions(catalogue, on)
         self.cares: dict[str, list[Care]] = defaultdict(list)
         for care in cares(catalogue, on):
             if care.part is not None and care.due is not None:
@@ -81,7 +82,7 @@ class PartBook:
             tuple(self._held(part, one) for one in sorted(holders.values(), key=lambda one: one.span)),
             tuple(self._coming(part, one) for one in coming[:MOST_COMING]),
             tuple(self.cares[part]),
-            conditions(self.catalogue, part=part, on=self.on),
+            self.conditions.of_part(part),
         )
 
     def _held(self, part: str, booking: Booking) -> Holder:
@@ -118,5 +119,5 @@ def _where(stock: int, away: int) -> str:
         return tr("All {stock} are at the club", stock=stock)
     if not left:
         return tr("All {stock} are away", stock=stock)
-    there = "{left} of {stock} is at the club" if left == 1 else "{left} of {stock} are at the club"
+    there = tr("{left} of {stock} is at the club") if left == 1 else tr("{left} of {stock} are at the club")
     return tr(there, left=left, stock=stock)

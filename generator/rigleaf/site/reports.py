@@ -7,12 +7,12 @@ from typing import Any
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import Fault
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import WORST_FIRST, Figure, Finding
 from rigleaf.chapters.formatting import show, unit_of
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy, study_guide, study_rig
-from rigleaf.nearest import nearest
 from rigleaf.site.photos import check_photos
 
 
@@ -38,10 +38,7 @@ def figures(folder: Path, rig: str | None = None, *, as_json: bool = False) -> s
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     catalogue = read_catalogue(folder)
-    if rig and rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
-    studies = (study_rig(catalogue, catalogue.rigs[rig]),) if rig else study_guide(catalogue)
+    studies = (study_rig(catalogue, rig_named(rig, catalogue.rigs)),) if rig else study_guide(catalogue)
     return _json(figures_json(studies)) if as_json else figures_text(catalogue, studies)
 
 

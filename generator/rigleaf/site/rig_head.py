@@ -1,5 +1,6 @@
 """The first screen of a rig's page: what it sees, can I have it, does it work, what it weighs, may it fly."""
 
+from collections import Counter
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -13,12 +14,12 @@ from rigleaf.words import tr
 
 
 class Line(NamedTuple):
-    """A chapter in one line: its worst verdict, the finding that is most worth reading, and how many more there are."""
+    """A chapter in one line: its worst verdict, the finding that is most worth reading, and what else does not hold."""
 
     chapter: Chapter
     verdict: Verdict
     finding: Finding
-    more: int
+    more: tuple[tuple[Verdict, int], ...]
 
 
 class Question(NamedTuple):
@@ -36,13 +37,15 @@ def lines(study: RigStudy) -> list[Line]:
     for chapter, result in study.studies:
         worth = [one for one in result.worst_first if one.verdict != "sound"]
         if worth:
-            found.append(Line(chapter, result.worst, worth[0], len(worth) - 1))
+            rest = Counter(one.verdict for one in worth[1:])
+            more = tuple((verdict, rest[verdict]) for verdict in WORST_FIRST if rest[verdict])
+            found.append(Line(chapter, result.worst, worth[0], more))
     return sorted(found, key=lambda line: WORST_FIRST.index(line.verdict))
 
 
 def holding(study: RigStudy) -> list[Chapter]:
-    """Return the chapters in which all is sound."""
-    return [chapter for chapter, result in study.studies if result.worst == "sound"]
+    """Return the chapters in which something was judged, and all of it is sound."""
+    return [chapter for chapter, result in study.studies if result.findings and result.worst == "sound"]
 
 
 def portrait(study: RigStudy) -> Drawing | None:
@@ -62,11 +65,11 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     if flight is not None and isinstance(flight.value, str):
         yield Question(tr("May it fly?"), flight.value, escape(english(flight.note)), "at-the-airport")
     else:
-        verdict = next((found.worst for chapter, found in study.studies if chapter.id == "at-the-airport"), "unsaid")
-        if verdict == "sound":
-            yield Question(tr("May it fly?"), "", escape(tr("not meant to fly")), "at-the-airport")
-        else:
+        asked = next((not found.not_asked for chapter, found in study.studies if chapter.id == "at-the-airport"), True)
+        if asked:
             yield Question(tr("May it fly?"), "say more", escape(tr("something is missing")), "at-the-airport")
+        else:
+            yield Question(tr("May it fly?"), "", escape(tr("not meant to fly")), "at-the-airport")
 
 
 def _figure(study: RigStudy, chapter: str, figure: str) -> Figure | None:

@@ -77,9 +77,14 @@ def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
 
 
 def rig_page(
-    catalogue: Catalogue, study: RigStudy, writer: Writer, availability: Availability | None = None
+    catalogue: Catalogue,
+    study: RigStudy,
+    writer: Writer,
+    availability: Availability | None = None,
+    *,
+    field_copy: bool = True,
 ) -> PageRecord:
-    """Return the finished page of one rig."""
+    """Return the finished page of one rig; ``field_copy`` tells whether readers' browsers keep the guide."""
     rig = study.rig
     assembly = study.assembly
     numbers = _plate_numbers(study)
@@ -105,7 +110,7 @@ def rig_page(
         questions=[*questions(study, writer)],
         lines=lines(study),
         holding=holding(study),
-        doors=doors_of(catalogue, rig, writer),
+        doors=doors_of(catalogue, rig, writer, field_copy=field_copy),
         chat=chat_lines(catalogue, study, writer.addresses, first),
         tally=[finding for _, finding in study.findings],
         cautions=cautions_for(assembly),

@@ -2,11 +2,12 @@
 
 from pathlib import Path
 
+from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import study_rig
 from rigleaf.desk.errors import DeskError
-from rigleaf.nearest import nearest
 from rigleaf.site.addresses import Addresses
+from rigleaf.site.availability import as_sent
 from rigleaf.site.chat_lines import chat_lines
 from rigleaf.site.copies import page_alone
 from rigleaf.site.prose import first_sentence
@@ -29,18 +30,19 @@ def share(folder: Path, rig: str, target: Path | None, *, addresses: Addresses, 
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     catalogue = read_catalogue(folder)
-    if rig not in catalogue.rigs:
-        near = nearest(rig, catalogue.rigs)
-        raise KeyError(f"there is no rig '{rig}'" + (f"; did you mean '{near}'?" if near else ""))
+    known = rig_named(rig, catalogue.rigs)
     if target is None and not as_text:
         target = Path(f"{rig}.html")
     if target is not None and target.exists():
         raise DeskError(f"'{target}' exists already; name another file")
-    study = study_rig(catalogue, catalogue.rigs[rig])
+    study = study_rig(catalogue, known)
     if as_text:
         content = chat_lines(catalogue, study, addresses, first_sentence(study.rig.summary or "")).encode("utf-8")
     else:
-        content = page_alone(catalogue, rig_page(catalogue, study, rig_writer(catalogue, rig, addresses)), addresses)
+        sent = as_sent(catalogue)
+        availability = sent.rigs[rig] if sent else None
+        page = rig_page(catalogue, study, rig_writer(catalogue, rig, addresses), availability)
+        content = page_alone(catalogue, page, addresses, availability)
     if target is None:
         return content.decode("utf-8")
     target.write_bytes(content)

@@ -19,7 +19,7 @@ from rigleaf.chapters.in_the_frame.physics import outline_on_plane
 from rigleaf.chapters.in_the_frame.view import View
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
-from rigleaf.lending.phases import Phase
+from rigleaf.site.availability import Availability
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.words import tr, tr_named
 
@@ -57,21 +57,21 @@ def rig_file(id_: str) -> str:
 
 
 def side_by_side_files(
-    catalogue: Catalogue, studies: Sequence[RigStudy], phases: Mapping[str, tuple[Phase, ...]] | None = None
+    catalogue: Catalogue, studies: Sequence[RigStudy], had: Mapping[str, Availability] | None = None
 ) -> Iterator[tuple[str, bytes]]:
     """Yield the path in the site and the content of the list and of every rig's file.
 
     Args:
         catalogue: what was read.
         studies: the studies of its rigs.
-        phases: by a rig's id, what can be had of it day by day, where somebody keeps account of that.
+        had: by a rig's id, what can be had of it, where somebody keeps account of that.
     """
     views = {rig.id: view for rig, view in views_of(catalogue)}
     near = neighbours(studies)
     yield LIST_PATH, script(the_list(catalogue, studies))
     for study in studies:
         id_ = study.rig.id
-        known = (phases or {}).get(id_, ())
+        known = (had or {}).get(id_)
         yield rig_file(id_), script(rig_data(catalogue, study, views.get(id_), near[id_], known))
 
 
@@ -100,7 +100,7 @@ def the_list(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, obj
 
 
 def rig_data(
-    catalogue: Catalogue, study: RigStudy, view: View | None, near: Sequence[str] = (), phases: tuple[Phase, ...] = ()
+    catalogue: Catalogue, study: RigStudy, view: View | None, near: Sequence[str] = (), had: Availability | None = None
 ) -> dict[str, object]:
     """Return all that the page shows of one rig."""
     rig, units = study.rig, catalogue.guide.units
@@ -132,7 +132,7 @@ def rig_data(
         "frame": [_short(view.width), _short(view.height), *field] if view is not None else None,
         "targets": list(rig.targets),
         "near": list(near),
-        "phases": [[str(one.first), str(one.last or ""), one.state, one.sentence] for one in phases],
+        "told": had.told if had is not None else (),
     }
 
 
@@ -142,7 +142,7 @@ def _flight(study: RigStudy) -> str:
     if airport is None:
         return "unsaid"
     answer = airport.index.get("answer")
-    return str(answer.value) if answer is not None else "" if airport.worst == "sound" else "unsaid"
+    return str(answer.value) if answer is not None else "" if airport.not_asked else "unsaid"
 
 
 def _field(study: RigStudy, side: str, units: str) -> str:

@@ -13,8 +13,14 @@ MOST = 4
 STANDS_FOR_ID = "id-of-a-rig"
 
 
-def side_by_side_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
-    """Return the page; it grows neither with the rigs nor with what is known of them."""
+def side_by_side_page(catalogue: Catalogue, addresses: Addresses, zone: str = "") -> PageRecord:
+    """Return the page; it grows neither with the rigs nor with what is known of them.
+
+    Args:
+        catalogue: what was read.
+        addresses: how addresses become paths.
+        zone: name of the time zone by whose calendar the days of the book of loans count, where there is a book.
+    """
     writer = Writer(COMPARE_ADDRESS, addresses, catalogue.guide.units)
     html = writer.render(
         "side_by_side.html",
@@ -24,6 +30,7 @@ def side_by_side_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         rig_pages=writer.link(rig_address(STANDS_FOR_ID)),
         page_of_index=writer.link(rig_address("index")),
         stands_for_id=STANDS_FOR_ID,
+        zone=zone,
     )
     return PageRecord(
         address=COMPARE_ADDRESS,

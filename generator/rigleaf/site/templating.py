@@ -19,6 +19,7 @@ from rigleaf.site.addresses import (
     GLOSSARY_ADDRESS,
     RULES_ADDRESS,
     Addresses,
+    desk_anchor,
     kind_address,
     method_address,
     part_address,
@@ -92,8 +93,11 @@ def lean_mathml(formula: str, display: str = "block") -> Markup:
     """Return a formula as MathML in few signs: the letters themselves, no namespace, and a lone letter as text."""
     lean = re.sub(r' xmlns="[^"]*"', "", mathml(formula, display)).replace(' display="inline"', "")
     lean = re.sub(r"<math><mrow><mi>([^<]+)</mi></mrow></math>", r"<i>\1</i>", lean)  # one letter is no formula
+    lean = re.sub(r"<mrow>(<m[in]>[^<]+</m[in]>)</mrow>", r"\1", lean)
     # What would be markup stays as it is; every other sign is a letter in HTML.
     text = re.sub(r"&#x([0-9A-F]+);", lambda sign: _letter(int(sign[1], 16)) or sign[0], lean)
+    # Of parentheses MathML Core knows by itself that they grow with what they hold, and which is which.
+    text = re.sub(r'<mo stretchy="true" fence="true" form="(?:prefix|postfix)">([()])</mo>', r"<mo>\1</mo>", text)
     return Markup(re.sub(r"<mspace ([^>]*?) ?/>", r"<mspace \1></mspace>", text))  # noqa: S704 - from the package
 
 
@@ -166,6 +170,7 @@ class Writer:
             "units": self.units,
             "link": self.link,
             "file": self.file,
+            "desk_anchor": desk_anchor,
             "rig_link": lambda id_, anchor="": self.link(rig_address(id_), anchor),
             "part_link": lambda id_: self.link(part_address(id_)),
             "kind_link": lambda word: self.link(kind_address(word)),

@@ -1,11 +1,13 @@
 """A year of one rig as a narrow strip: when it is out, overdue, spoken for or short of a part, and where today is.
 
 The states differ in shape and ink, not in colour: out is solid, overdue is solid and split lengthwise, spoken for is
-hatched, short is a dashed outline of half the height, and a day on which all of it is here is bare.
+hatched, short is a dashed outline of half the height, due back is a row of dots, and a day on which all of it is here
+is bare. The months are drawn once, by `year_axis`, and every strip refers to them.
 """
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from rigleaf.catalogue.days import days_in_words
@@ -19,6 +21,9 @@ TOP, FOOT, HEIGHT = 5.0, 21.0, 42.0
 
 _MIDDLE = (TOP + FOOT) / 2
 _TICK, _LETTERS = FOOT + 4, HEIGHT - 4
+AXIS = "rl-year-axis"
+"""Id of the drawing of the months, to which all strips on a page refer."""
+
 _POINT = 6.0
 _SOLID = ("out", "overdue")
 _ONE_DAY = dt.timedelta(days=1)
@@ -59,7 +64,7 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
         on: where today's line stands before a script moves it.
     """
     scale = Scale(first, last)
-    shown = [phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first)]
+    shown = _runs(phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first))
     plate = Plate(id_, PLATE_WIDTH, HEIGHT, tr("The year of {name}", name=name), _in_words(shown, first, last))
     for phase in shown:
         begin = scale.x(phase.first)
@@ -67,10 +72,32 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
     for one, two in pairwise(shown):
         if one.state in _SOLID and two.state in _SOLID:
             plate.line(scale.x(two.first), TOP, scale.x(two.first), FOOT, "rl-bar-gap")
-    plate.line(0, FOOT, PLATE_WIDTH, FOOT, "ink-2")
-    _months(plate, scale)
+    plate.marks.append(f'<use href="#{AXIS}"/>')
     _today(plate, scale, on)
     return plate.render()
+
+
+def year_axis(first: dt.date, last: dt.date) -> str:
+    """Return what all strips of a page refer to, as SVG not seen by itself: base line, months, their names."""
+    scale = Scale(first, last)
+    plate = Plate(AXIS, PLATE_WIDTH, HEIGHT, "", "")
+    plate.line(0, FOOT, PLATE_WIDTH, FOOT, "ink-2")
+    _months(plate, scale)
+    return (
+        '<svg class="plate-svg plate-480 rl-hush" width="0" height="0" aria-hidden="true" focusable="false">'
+        f'<g id="{AXIS}">{"".join(plate.marks)}</g></svg>'
+    )
+
+
+def _runs(phases: Iterable[Phase]) -> list[Phase]:
+    """Return phases of which those that look alike are one: what a rig is short of, or waits for, is not drawn."""
+    found: list[Phase] = []
+    for phase in phases:
+        if found and found[-1].state == phase.state and phase.state not in _SOLID:
+            found[-1] = replace(found[-1], last=phase.last)
+        else:
+            found.append(phase)
+    return found
 
 
 def _bar(plate: Plate, state: State, begin: float, end: float, last: dt.date | None) -> None:
@@ -84,6 +111,8 @@ def _bar(plate: Plate, state: State, begin: float, end: float, last: dt.date | N
             plate.line(begin, _MIDDLE, end, _MIDDLE, "rl-bar-split")
     elif state == "spoken for":
         plate.rect(begin, TOP, end - begin, FOOT - TOP, "ink hatch")
+    elif state == "due back":
+        plate.line(begin, _MIDDLE, end, _MIDDLE, "ink rl-bar-due")
     elif state == "short":
         plate.rect(begin, _MIDDLE, end - begin, FOOT - _MIDDLE, "ink rl-bar-short")
 

@@ -16,7 +16,7 @@ CHAPTER, METHOD = "at-the-airport", "flight-answer"
 def study(assembly: Assembly) -> Study:
     """Study what of one rig may fly, for one traveller; a rig that does not fly is not asked about."""
     if not assembly.items or not flies(assembly):
-        return Study(CHAPTER, findings=(_stays(assembly),))
+        return _stays(assembly)
     flight = flight_of(assembly)
     if flight is None:
         return Study(CHAPTER, findings=(_nowhere(),))
@@ -26,21 +26,21 @@ def study(assembly: Assembly) -> Study:
     return Study(CHAPTER, figures, findings, tables=(_table(answers),))
 
 
-def _stays(assembly: Assembly) -> Finding:
+def _stays(assembly: Assembly) -> Study:
+    """Return the chapter of a rig that does not fly: nothing is judged, which must not be read as a permission."""
     title = "Whether it flies"
     if not assembly.rig.travels:
         sentence = "How this rig travels is unsaid, so it was not asked whether it may fly."
         remedy = "State 'travels' of the rig: hand luggage or hold luggage, if it ever flies."
-        return Finding("flies", "unsaid", title, sentence, (), METHOD, remedy)
+        return Study(CHAPTER, findings=(Finding("flies", "unsaid", title, sentence, (), METHOD, remedy),))
     how = f"travels by {first_of(assembly.rig.travels, 'or')}".replace("by on foot", "on foot")
     if "stays put" in assembly.rig.travels:
         how = "stays put"
-    # The verdict is that nothing is wrong, as no flight is meant; the words must not be read as a permission.
     sentence = (
         f"Not asked: this rig {how}. That is no permission: what of it may fly is not known here. "
         "To ask, add 'hand luggage' or 'hold luggage' to 'travels' of the rig."
     )
-    return Finding("flies", "sound", "Not meant to fly", sentence, (), METHOD)
+    return Study(CHAPTER, not_asked=sentence)
 
 
 def _nowhere() -> Finding:
@@ -61,7 +61,7 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     loose = [answer.article for answer in answers if answer.article.sort in LOOSE]
     largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)
     figures = [
-        *_strictest(answers),
+        *_strictest(answers, if_rules_hold=bool(flight.register.stale(flight.leg.on))),
         Figure("judged-for", "Asked for one traveller", f"{states}{carrier}", "text", METHOD, "assumed"),
         Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
@@ -74,13 +74,14 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     return tuple(figures)
 
 
-def _strictest(answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
+def _strictest(answers: tuple[Answer, ...], *, if_rules_hold: bool) -> tuple[Figure, ...]:
     """Return the strictest answer, with how many things it is given to; none where nothing was asked about."""
     if not answers:
         return ()
     word = max(answers, key=lambda answer: STRICTNESS[answer.word]).word
     so_many = sum(answer.word == word for answer in answers)
     share = f"all {len(answers)} things" if so_many == len(answers) else f"{so_many} of {len(answers)} things"
+    share += ", if the rules still hold" if if_rules_hold else ""
     return (Figure("answer", "May it fly: the strictest answer", word, "text", METHOD, note=share, shown=False),)
 
 

@@ -149,7 +149,7 @@ def _by_warmer(case: Case, warmer: Sundry, id_: str, title: str) -> Finding:
     if verdict == "sound":
         return Finding(id_, verdict, title, sentence, case.figures, "heater-power", "", (warmer.id,))
     if given >= asked.bare and carried < count <= (warmer.owned or 0):
-        cure = f"Take {count} of them, which last to the end one after the other; the club has {warmer.owned}."
+        cure = f"Take {count} × {warmer.name}, which last to the end one after the other; the club has {warmer.owned}."
         parts = ()
     return Finding(id_, verdict, title, sentence, case.figures, "heater-power", cure, (warmer.id, *parts))
 

@@ -1,5 +1,6 @@
 """The plate at the head of a rig's page: its first target as the sensor holds it, with the sky around."""
 
+from math import atan, degrees, radians
 from typing import Final
 
 from rigleaf.chapters.figures import Drawing
@@ -17,12 +18,17 @@ MOST_STARS: Final = 110
 """Enough that a field is known again, and few enough for a page's weight."""
 
 
+def on_sky(side: float) -> float:
+    """Return the angle on the sky of a side of the frame, given in deg of tangent plane."""
+    return 2 * degrees(atan(radians(side) / 2))
+
+
 def portrait(rig: str, view: View, framed: Framed, say: Say) -> Drawing:
     """Draw a target with the frame level, as the picture will show it, and the stars on both sides of it."""
     scale = min(FRAME_HIGH / view.height, (PLATE_WIDTH - 40) / view.width)
     target, turn = framed.target, framed.angle
     title = f"What it sees of {called(target)}"
-    extent = f"{say(view.width, 'angle')} by {say(view.height, 'angle')}"
+    extent = " by ".join(say(on_sky(side), "angle") for side in (view.width, view.height))
     description = f"The frame, {extent}, lies level over {called(target)}, with the sky around it to the same scale."
     plate = Plate(f"{rig}-portrait", PLATE_WIDTH, HEIGHT, title, description)
     x, y = PLATE_WIDTH / 2, HEIGHT / 2

@@ -13,6 +13,7 @@ const HOME = registration.scope, CACHE = "field copy of " + HOME, LIST = "field-
 const PATIENCE = 2500; /* ms for the server to say its version: longer, and a reader with one bar of signal waits at every page */
 const FRESH = 20000;   /* ms for which its word, or its silence, counts */
 const AT_ONCE = 3;     /* requests in the background: the reader's own go first */
+const TO_SEND = "assets/copies/"; /* pages as single files for a mail: never kept, and the browser fetches them by itself */
 const HOPELESS = 0.05; /* of all files: if more came other than listed, it is the host, and trying on helps nobody */
 
 let cache, state, have, opened, asked, said = 0, work, stop = "";
@@ -59,6 +60,10 @@ async function listOf(version, fetched) {
   return lists[version];
 }
 
+/* The path below HOME that an address means; undefined where its signs mean nothing. */
+function decoded(address) {
+  try { return decodeURIComponent(address.slice(HOME.length).split(/[?#]/)[0]); } catch { return undefined; }
+}
 /* A path as the list names it: hosts and readers write the same page in several ways. */
 function named(list, path) {
   const whole = path === "" || path.endsWith("/") ? path + "index.html" : path;
@@ -86,8 +91,8 @@ addEventListener("fetch", (event) => {
   const request = event.request, url = new URL(request.url);
   if (request.method !== "GET" || request.headers.has("range") || stop === "removed") { return; }
   if (!url.href.startsWith(HOME) || url.href.startsWith(HOME + "field-copy.")) { return; }
-  let path;
-  try { path = decodeURIComponent(url.href.slice(HOME.length).split(/[?#]/)[0]); } catch { return; }
+  const path = decoded(url.href);
+  if (path === undefined || path.startsWith(TO_SEND)) { return; }
   const answer = request.mode === "navigate" ? page : file;
   event.respondWith(open().then(() => answer(event, path, url), () => fetch(request)));
 });
@@ -130,10 +135,15 @@ async function file(event, path) {
 function keepRead(event, list, path, version, response) {
   const one = named(list, path);
   if (version !== state.current || !list || !list.files[one] || shy()) { return; }
-  if (!wanted(list).includes(one)) { state.read.push(one); }
+  remember(list, one);
   event.waitUntil(keep(list, one, response.clone()).catch(() => { state.trouble = "full"; }));
 }
 
+/* That a page was read. Before the first list nobody knows which paths there are; filling sorts them out. */
+function remember(list, path) {
+  if (list && (!Object.hasOwn(list.files, path) || wanted(list).includes(path))) { return; }
+  if (!state.read.includes(path)) { state.read.push(path); }
+}
 const isWhole = (list) => state.wish === "whole" || (!state.wish && list.whole);
 function wanted(list) {
   const names = Object.keys(list.files), frame = list.frame.map((number) => names[number]);
@@ -167,7 +177,9 @@ async function fill(version) {
     await cache.put(key(LIST, version), copy);
     lists[version] = found;
   }
-  const list = lists[version], all = wanted(list), refused = [];
+  const list = lists[version];
+  state.read = [...new Set(state.read.map((path) => named(list, path)))];
+  const all = wanted(list), refused = [];
   /* Of the first version a part is better than nothing, and there is no other that it could be mixed with. */
   if (!state.current) { state.current = version; }
   await save();
@@ -193,6 +205,7 @@ async function fill(version) {
   state.trouble = state.refused.length ? "altered" : "";
   if (hopeless()) { state.given = version; return; }
   state.current = version;
+  state.read = state.read.filter((path) => Object.hasOwn(list.files, path));
   state.since = Date.now();
 }
 
@@ -247,8 +260,8 @@ async function hear(message, source) {
     const news = (!message.anew && (await ask())) || (await ask(true)); /* a silence may be over */
     if (!state.seen[source.id] && news.length === 32) { state.seen[source.id] = news; }
     const list = await listOf(state.current);
-    const path = named(list, decodeURIComponent(source.url.slice(HOME.length).split(/[?#]/)[0]));
-    if (!(list && wanted(list).includes(path)) && !state.read.includes(path)) { state.read.push(path); }
+    const path = decoded(source.url);
+    if (path !== undefined) { remember(list, named(list, path)); }
     return upkeep();
   }
   if (message.do === "tell") { return tell(); }

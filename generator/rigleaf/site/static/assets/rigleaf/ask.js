@@ -16,6 +16,8 @@
     script.addEventListener("load", then);
     script.addEventListener("error", fail);
     if (!waiting[chapter]) {
+      /* A page that comes back out of the browser's memory asks anew for what failed. */
+      ["load", "error"].forEach(function (end) { script.addEventListener(end, function () { delete waiting[chapter]; }); });
       waiting[chapter] = script;
       script.src = home + "assets/how/" + chapter + ".js";
       document.head.append(script);
@@ -45,9 +47,13 @@
     box.focus();
   }
 
+  function parts(link) { return /(?:method\/)?([\w-]+)(?:\/index)?(?:\.html|\/)?#(.+)$/.exec(link.href); }
+  document.querySelectorAll("a.rl-how, a.rl-term").forEach(function (link) {
+    if (parts(link)) { link.setAttribute("aria-haspopup", "dialog"); }
+  });
+
   document.addEventListener("click", function (event) {
-    var link = event.target.closest("a.rl-how, a.rl-term");
-    var found = link && /(?:method\/)?([\w-]+)(?:\/index)?(?:\.html|\/)?#(.+)$/.exec(link.href);
+    var link = event.target.closest("a.rl-how, a.rl-term"), found = link && parts(link);
     if (!found || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) { return; }
     event.preventDefault();
     function leave() { location.href = link.href; }

@@ -93,8 +93,7 @@ const rigleafBeside = (() => {
     tools.hidden = rigs.length < 2;
     tools.querySelector("input").hidden = true;
     if (rigs.length > 1) {
-      const day = new Date(), two = part => String(part).padStart(2, "0");
-      const today = `${day.getFullYear()}-${two(day.getMonth() + 1)}-${two(day.getDate())}`;
+      const today = rigleafDay(root.dataset.rlZone);
       if (!targets.has(target)) { target = rigs.flatMap(rig => rig.targets).find(id => targets.has(id)) || null; }
       aims.value = target || "";
       find("[data-rl-key]").replaceChildren(keyTable(rigs, marks, today));

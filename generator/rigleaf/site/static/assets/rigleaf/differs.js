@@ -99,9 +99,9 @@ const rigleafDiffers = (() => {
     const rows = byLabel(rigs.map(rig => rig.key)).map(figures => figureRow(rigs, figures));
     rows.push(textRow(rigs, rlSay("May it fly: the strictest answer"), flights, rigs.map(rig => rig.flight)));
     rows.push(...rigs[0].words.map(([label]) => figureRow(rigs, text(label))));
-    if (rigs.some(rig => rig.phases.length)) {
-      const now = rigs.map(rig => rig.phases.find(([from, to]) => from <= today && (!to || today <= to)));
-      const said = now.map(one => one ? [make("b", {}, rlSay(one[2])), make("span", { class: "rl-note" }, one[3])] : [rlSay("unsaid")]);
+    if (rigs.some(rig => rig.told.length)) {
+      const now = rigs.map(rig => rig.told.find(([from, to]) => from <= today && (!to || today <= to)));
+      const said = now.map(one => one ? [make("b", {}, rlSay(one[2])), one[3]] : [rlSay("unsaid")]);
       rows.push(textRow(rigs, rlSay("To be had today"), said, now.map(one => one?.[2])));
     }
     return table(rigs, rlSay("Key figures side by side"), [body(...rows)]);

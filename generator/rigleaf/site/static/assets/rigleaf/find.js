@@ -12,7 +12,7 @@
   const told = form.querySelector("output"), by_hand = form.querySelector("[data-rl-link]"), advice = document.querySelector("[data-rl-advice]");
   const controls = Array.from(form.querySelectorAll("[data-rl-test]")), heads = table.tHead.rows[0].cells;
   const [main, aside] = table.tBodies, untold = document.createElement("tbody");
-  const states = { s: rlSay("short of parts"), p: rlSay("spoken for"), o: rlSay("out"), d: rlSay("out and overdue") };
+  const states = { b: rlSay("should be back"), s: rlSay("short of parts"), p: rlSay("spoken for"), o: rlSay("out"), d: rlSay("out and overdue") };
   const YES = 0, UNTOLD = 1, NO = 2;
   let order = { key: "", down: false }, strange = [];
 
@@ -41,6 +41,12 @@
       if (run && run.slice(0, 10) <= day) { found = run.slice(10); }
     }
     return found;
+  }
+
+  /* What is unsaid of a row; of what was still out when the book was read that is only whether it came back. */
+  function lack(row, want) {
+    const waits = want.test === "day" && state(row, want.control.value) === "b";
+    return waits ? "whether it is back by then, as it should be" : want.lacks;
   }
 
   /* ---- what is asked ------------------------------------------------------------------------------------------------------ */
@@ -84,7 +90,7 @@
         },
         day: (row) => {
           const found = state(row, control.value);
-          return found === "-" ? UNTOLD : found === "h" ? YES : NO;
+          return found === "-" || found === "b" ? UNTOLD : found === "h" ? YES : NO;
         },
       }[test];
       return { control, judge, test, of, say: control.dataset.rlSay + in_words(control), lacks: control.dataset.rlLacks };
@@ -147,7 +153,7 @@
       }
       row.answer = row.fails.length ? NO : row.lacks.length ? UNTOLD : YES;
       row.tr.hidden = row.answer === NO;
-      note(row, row.answer === UNTOLD ? rlSay("Unsaid: {what}.", { what: [...new Set(row.lacks.map((want) => want.lacks))].join("; ") }) : "");
+      note(row, row.answer === UNTOLD ? rlSay("Unsaid: {what}.", { what: [...new Set(row.lacks.map((want) => lack(row, want)))].join("; ") }) : "");
     }
     const sorted = rows.slice().sort(compare), maybe = sorted.filter((row) => row.lent && row.answer === UNTOLD);
     lay(main, sorted.filter((row) => row.lent && row.answer !== UNTOLD));
@@ -219,7 +225,7 @@
       link.href = row.tr.querySelector("a").href;
       const missed = row.fails.map((want) => rlSay("“{what}”", { what: want.say }) + instead(row, want)).join(rlSay(", nor "));
       item.append(rlSay(" does not meet {what}", { what: missed }));
-      item.append(row.lacks.length ? rlSay("; unsaid: {what}.", { what: row.lacks.map((want) => want.lacks).join("; ") }) : ".");
+      item.append(row.lacks.length ? rlSay("; unsaid: {what}.", { what: row.lacks.map((want) => lack(row, want)).join("; ") }) : ".");
     }
   }
 

@@ -11,15 +11,6 @@
     Array.prototype.forEach.call(document.querySelectorAll(selector), act);
   }
 
-  /* The day, such as "2026-11-24", that it now is in a time zone; "" where the browser does not know it. */
-  function today(zone) {
-    try {
-      var form = { timeZone: zone, calendar: "gregory", numberingSystem: "latn", year: "numeric", month: "2-digit", day: "2-digit" };
-      var found = {};
-      new Intl.DateTimeFormat("en", form).formatToParts(new Date()).forEach(function (part) { found[part.type] = part.value; });
-      return found.year.padStart(4, "0") + "-" + found.month + "-" + found.day;
-    } catch (e) { return ""; }
-  }
   function time(day) { return Date.parse(day + "T00:00:00Z"); }
   function words(day) {
     return new Intl.DateTimeFormat(rlSay("en-GB"), { timeZone: "UTC", day: "numeric", month: "long", year: "numeric" }).format(new Date(time(day)));
@@ -29,7 +20,7 @@
     var days = {};
     function dayFor(node) {
       var zone = node.getAttribute("data-rl-zone");
-      if (!(zone in days)) { days[zone] = today(zone); }
+      if (!(zone in days)) { days[zone] = rigleafDay(zone); }
       return days[zone];
     }
     each("[data-rl-phases]", function (node) {
