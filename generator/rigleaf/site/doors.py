@@ -92,9 +92,6 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
         Door(
             writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
         ),
-        Door(
-            writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
-        ),
         away,
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
