@@ -6,8 +6,9 @@ from dataclasses import dataclass, field
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.chapters.tracing import study_and_trace
+from rigleaf.chapters.tracing import Trace, study_and_trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
+from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
 from rigleaf.lending.service import Conditions
 from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
@@ -33,12 +34,14 @@ from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
 from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page, rig_writer
 from rigleaf.site.rule_pages import rule_page
+from rigleaf.site.script_words import word_files
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.side_by_side import side_by_side_files
 from rigleaf.site.side_by_side_page import side_by_side_page
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_pages import trip_pages
+from rigleaf.words import LANGUAGES, language, speaking, tr
 
 
 @dataclass(frozen=True)
@@ -82,12 +85,14 @@ class Book:
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    language: str = LANGUAGES[0]
 
     @property
     def sections(self) -> tuple[Section, ...]:
         """The sections that this guide has: one without targets, places, journeys or loans has no page for them."""
         there = {page.address for page in self.pages}
-        return tuple(section for section in SECTIONS if section.address in there)
+        with speaking(self.language):
+            return tuple(Section(tr(one.title), one.address) for one in SECTIONS if one.address in there)
 
 
 def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True) -> Book:
@@ -100,6 +105,20 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     """
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
+    with speaking(catalogue.guide.language):  # what is studied is told in English; only the pages around it are not
+        return _bind(catalogue, studies, trace, trips, addresses, field_copy=field_copy)
+
+
+def _bind(
+    catalogue: Catalogue,
+    studies: tuple[RigStudy, ...],
+    trace: Trace,
+    trips: list[TripStudy],
+    addresses: Addresses,
+    *,
+    field_copy: bool,
+) -> Book:
+    """Finish every page in the language that is spoken."""
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
     had = lending.rigs if lending else {}
@@ -132,10 +151,11 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
         copy_files(catalogue, pages, addresses, lending),
         side_by_side_files(catalogue, studies, had),
         preview_files(catalogue, studies) if addresses.site else (),
+        word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None
     contents = {path: content for some in files for path, content in some}
-    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents))
+    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents), language())
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -153,8 +173,10 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
         trips=_trips(catalogue),
         lending=lending,
     )
-    summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
-    return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
+    summary = catalogue.guide.summary or tr("{name}: a field guide to portable rigs.", name=catalogue.guide.name)
+    return PageRecord(
+        "index", tr("Guide"), html, summary, SearchEntry(summary), contents=(Heading(tr("The rigs"), "rigs"),)
+    )
 
 
 def _rig_pages(

@@ -26,6 +26,7 @@ from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
 from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
+from rigleaf.words import language, speaking, tr
 
 POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
@@ -80,9 +81,9 @@ def page_alone(
     _keep_what_works(article)
     draw_once(article, "rl-mark")
     taken = _lead_links(article, page.address, addresses)
-    contents = [*page.contents, Heading("How to read it", "how-to-read")]
-    contents += [Heading("The cautions in full", "cautions")] if taken.cautions else []
-    contents += [Heading("How it is found", "methods")] if taken.methods else []
+    contents = [*page.contents, Heading(tr("How to read it"), "how-to-read")]
+    contents += [Heading(tr("The cautions in full"), "cautions")] if taken.cautions else []
+    contents += [Heading(tr("How it is found"), "methods")] if taken.methods else []
     on = data_day()
     writer = Writer(page.address, addresses, catalogue.guide.units)
     text = writer.render(
@@ -91,7 +92,7 @@ def page_alone(
         guide=catalogue.guide,
         policy=POLICY,
         article=fewer_signs(html.tostring(article, encoding="unicode")),
-        explained=_explained,
+        explained=lambda method: _explained(method, language()),
         contents=contents,
         on=day(on) if on else "",
         public=addresses.public(addresses.path(page.address)),
@@ -165,9 +166,10 @@ def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
 
 
 @lru_cache(maxsize=512)
-def _explained(method: str) -> str:
-    """Return a method as every copy has it, in few signs."""
-    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
+def _explained(method: str, code: str) -> str:
+    """Return a method as every copy in a language has it, in few signs."""
+    with speaking(code):
+        return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
 
 
 def _path(folder: str, relative: str) -> str:

@@ -15,6 +15,7 @@ from rigleaf.site.addresses import (
     rig_labels_address,
 )
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 BUNDLES = "assets/bundles"
 COPIES = "assets/copies"
@@ -51,44 +52,46 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
     if field_copy:
         away = Door(
             writer.link(AWAY_ADDRESS, away_anchor(rig.id)),
-            "Keep it for the field",
-            "where there is no signal: what this device has of it",
+            tr("Keep it for the field"),
+            tr("where there is no signal: what this device has of it"),
         )
     else:
         away = Door(
             writer.link(AWAY_ADDRESS, FOLDER_ANCHOR),
-            "Take the guide where there is no signal",
-            "it opens from a folder or a USB stick too",
+            tr("Take the guide where there is no signal"),
+            tr("it opens from a folder or a USB stick too"),
         )
     copy = Door(
         writer.file(copy_path(rig.id)),
-        "Send it to somebody",
-        "this page as one file for a mail: it opens on any telephone, without a network",
+        tr("Send it to somebody"),
+        tr("this page as one file for a mail: it opens on any telephone, without a network"),
         f"{rig.id}.html",
     )
     bundle = Door(
         writer.file(bundle_path(rig.id)),
-        "Take it into your guide",
-        "the rig with all its parts as one YAML file",
+        tr("Take it into your guide"),
+        tr("the rig with all its parts as one YAML file"),
         bundle_path(rig.id).rpartition("/")[2],
     )
     at_the_club = (
         Door(
             f"{writer.link(COMPARE_ADDRESS)}?rigs={rig.id}",
-            "Set it beside another rig",
-            "what differs, and both frames to one scale",
+            tr("Set it beside another rig"),
+            tr("what differs, and both frames to one scale"),
         ),
         Door(
             writer.link(hand_over_address(rig.id)),
-            "Hand it over",
-            "every part to tick out and in, on two sides of paper",
+            tr("Hand it over"),
+            tr("every part to tick out and in, on two sides of paper"),
         ),
         Door(
             writer.link(field_card_address(rig.id)),
-            "Field card",
-            "what to set and how to begin, one side for the lid",
+            tr("Field card"),
+            tr("what to set and how to begin, one side for the lid"),
         ),
-        Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
+        Door(
+            writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
+        ),
         away,
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)

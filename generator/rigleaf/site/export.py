@@ -14,6 +14,7 @@ from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
 from rigleaf.site.templating import Writer
 from rigleaf.site.writing import refuse_unless_empty, write
+from rigleaf.words import speaking
 
 Form = Literal["html", "markdown"]
 
@@ -36,7 +37,8 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     darkroom = Darkroom()  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
-        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
+        with speaking(book.language):
+            ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
     for path, content in book.files.items():
         write(target / path, content)

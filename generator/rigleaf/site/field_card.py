@@ -14,6 +14,7 @@ from rigleaf.site.codes import for_people, within
 from rigleaf.site.hand_over import checklist, shortened
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 PICKED: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("To set", "guiding-and-exposure", {
@@ -112,10 +113,14 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
     )
     return PageRecord(
         address=writer.address,
-        title=f"Field card: {rig.name}",
+        title=tr("Field card: {name}", name=rig.name),
         html=html,
-        description=f"{rig.name}: what to set, how to begin and what to mind, on one side for the lid of the case.",
+        description=tr(
+            "{name}: what to set, how to begin and what to mind, on one side for the lid of the case.", name=rig.name
+        ),
         section="rigs/index",
-        search=SearchEntry(f"{rig.name}. Field card for the lid: what to set, first steps, what to mind."),
+        search=SearchEntry(
+            tr("{name}. Field card for the lid: what to set, first steps, what to mind.", name=rig.name)
+        ),
         sought=False,
     )

@@ -21,6 +21,7 @@ from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
 from rigleaf.site.availability import Availability
 from rigleaf.site.rig_page import EXPERIENCE
+from rigleaf.words import tr, tr_named
 
 FOLDER = "assets/beside"
 LIST_PATH = "assets/beside.js"
@@ -89,12 +90,12 @@ def the_list(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, obj
         if target.outline is not None:
             ellipse = outline_on_plane(*target.outline)
             size = " × ".join(show(axis / 60, "angle").first for axis in target.outline[:2])
-            caution = SUN if target.sort == "Sun" else ""
+            caution = tr(SUN) if target.sort == "Sun" else ""
             targets.append([target.id, target.name, _short(ellipse.major), _short(ellipse.minor), size, caution])
     return {
         "rigs": [[study.rig.id, study.rig.name] for study in studies],
         "targets": targets,
-        "chapters": [[chapter.id, chapter.title] for chapter in chapters()],
+        "chapters": [[chapter.id, tr(chapter.title)] for chapter in chapters()],
     }
 
 
@@ -109,14 +110,15 @@ def rig_data(
         for chapter, found in study.studies
     }
     findings = {
-        chapter.id: [[one.verdict, one.id, one.title] for one in found.worst_first] for chapter, found in study.studies
+        chapter.id: [[one.verdict, one.id, tr_named(one.title)] for one in found.worst_first]
+        for chapter, found in study.studies
     }
     place = catalogue.place_of(rig)
     words = {
-        "Made for": ", ".join(rig.purpose),
-        "Travels by": ", ".join(rig.travels),
-        "Asks for": EXPERIENCE[rig.experience] if rig.experience else "",
-        "Home place": place.name if place else "",
+        tr("Made for"): ", ".join(map(tr, rig.purpose)),
+        tr("Travels by"): ", ".join(map(tr, rig.travels)),
+        tr("Asks for"): tr(EXPERIENCE[rig.experience]) if rig.experience else "",
+        tr("Home place"): place.name if place else "",
     }
     field = [_field(study, side, units) for side in ("field-width", "field-height")]
     return {
@@ -155,9 +157,9 @@ def figure_row(chapter: str, figure: Figure, units: str) -> Row:
         shown = show(figure.value, figure.dimension, units)
         error = show(figure.uncertainty, figure.dimension, units).first if figure.uncertainty else ""
         number, width = _short(figure.value), float(f"{band(figure.value, shown, figure.uncertainty):.3g}")
-        row: Row = [figure.label, shown.first, number, width, shown.second, error, _note(figure), lightest]
+        row: Row = [tr_named(figure.label), shown.first, number, width, shown.second, error, _note(figure), lightest]
     else:
-        row = [figure.label, figure.value or "", None, None, "", "", _note(figure), False]
+        row = [tr_named(figure.label), tr_named(figure.value or ""), None, None, "", "", _note(figure), False]
     while row[-1] in ("", None) or row[-1] is False:
         row.pop()
     return row

@@ -10,6 +10,7 @@ from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from rigleaf.catalogue.days import day_in_words
+from rigleaf.catalogue.models.lending import Interval, Step
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
@@ -24,6 +25,8 @@ from rigleaf.site.addresses import (
     part_address,
     rig_address,
 )
+from rigleaf.site.template_words import TemplateWords
+from rigleaf.words import LANGUAGES, language, tr, tr_named
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -32,10 +35,22 @@ BASIS_WORDS: dict[str, str] = {
     "computed": "computed",
 }
 
+EVERY: dict[Step, tuple[str, str]] = {
+    "day": ("every day", "every {n} days"),
+    "week": ("every week", "every {n} weeks"),
+    "month": ("every month", "every {n} months"),
+    "year": ("every year", "every {n} years"),
+}
+"""How often something wants service, for one step and for several."""
 
-@lru_cache(maxsize=1)
+
 def environment() -> Environment:
-    """Return the environment for page bodies and chapters."""
+    """Return the environment for page bodies and chapters, in the language that is spoken."""
+    return _environment(language())
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _environment(code: str) -> Environment:
     loader = ChoiceLoader([PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")])
     env = Environment(
         loader=loader,
@@ -44,7 +59,16 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        extensions=[] if code == LANGUAGES[0] else [TemplateWords],
     )
+    env.globals["_"] = tr
+    env.globals["words_of"] = words_of
+    env.globals["interval"] = interval
+    env.globals["named"] = tr_named
+    env.globals["language"] = code
+    env.globals["english"] = english
+    env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')
+    env.filters["tr"] = tr
     env.filters["mathml"] = mathml
     env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
@@ -79,6 +103,27 @@ def lean_mathml(formula: str, display: str = "block") -> Markup:
 
 def _letter(code: int) -> str:
     return "" if chr(code) in "<>&\"'" else chr(code)
+
+
+def words_of(text: str) -> str:
+    """Return the words of a table's cell: those that the language knows, a sentence as English, a name as it is."""
+    return english(text) if text.endswith(".") and " " in text else tr_named(text)
+
+
+def interval(every: Interval) -> str:
+    """Return how often something wants service, such as "every 6 months"."""
+    one, many = EVERY[every.step]
+    return tr(one) if every.number == 1 else tr(many, n=every.number)
+
+
+def unsaid() -> Markup:
+    """Return the word for a value that nobody has given."""
+    return Markup('<span class="rl-unsaid">{}</span>').format(tr("unsaid"))
+
+
+def english(text: str) -> str:
+    """Return a sentence of a chapter or journey, marked as English on a page in another language."""
+    return text if language() == LANGUAGES[0] else Markup('<span lang="en">{}</span>').format(text)
 
 
 def paragraphs(text: str) -> Markup:
@@ -152,16 +197,16 @@ class Writer:
         """Return the link to the entry that explains a method."""
         return self.link(method_address(methods()[method].chapter), method)
 
-    def how(self, method: str, label: str, words: str = "how") -> Markup:
+    def how(self, method: str, label: str, words: str = "") -> Markup:
         """Return the link to a method, which a script answers on the page itself.
 
         Args:
             method: id of the method.
             label: the whole question, for those who only hear it.
-            words: what stands on the page.
+            words: what stands on the page; "how" where nothing is given.
         """
         link = self.method_link(method)
-        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words)
+        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words or tr("how"))
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
@@ -216,7 +261,7 @@ class Writer:
     def figure(self, figure: Figure) -> Markup:
         """Return a figure's value, or the word for a value that nobody has given."""
         if figure.value is None:
-            return Markup('<span class="rl-unsaid">unsaid</span>')
+            return unsaid()
         if isinstance(figure.value, str):
-            return escape(figure.value)
+            return escape(tr_named(figure.value))
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)

@@ -12,7 +12,7 @@
   const told = form.querySelector("output"), by_hand = form.querySelector("[data-rl-link]"), advice = document.querySelector("[data-rl-advice]");
   const controls = Array.from(form.querySelectorAll("[data-rl-test]")), heads = table.tHead.rows[0].cells;
   const [main, aside] = table.tBodies, untold = document.createElement("tbody");
-  const states = { b: "should be back", s: "short of parts", p: "spoken for", o: "out", d: "out and overdue" };
+  const states = { b: rlSay("should be back"), s: rlSay("short of parts"), p: rlSay("spoken for"), o: rlSay("out"), d: rlSay("out and overdue") };
   const YES = 0, UNTOLD = 1, NO = 2;
   let order = { key: "", down: false }, strange = [];
 
@@ -58,7 +58,7 @@
     if (control.type === "checkbox") { return control.nextElementSibling.textContent; }
     if (control.type === "date") {
       const day = new Date(control.value + "T00:00:00Z");
-      return day.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+      return day.toLocaleDateString(rlSay("en-GB"), { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
     }
     if (control.type !== "number") { return control.selectedOptions[0].textContent; }
     const sign = control.dataset.rlUnit, unit = unit_of(control);
@@ -130,8 +130,8 @@
     if (parent) { parent.append(made); }
     return made;
   }
-  const plural = (count, one, many) => count + " " + (count === 1 ? one : many);
-  const listed = (names) => (names.length > 9 ? names.slice(0, 8).concat(names.length - 8 + " more") : names).join("; ");
+  const plural = (count, one, many, values) => rlSay(count === 1 ? one : many, { n: count, ...values });
+  const listed = (names) => (names.length > 9 ? names.slice(0, 8).concat(rlSay("{n} more", { n: names.length - 8 })) : names).join("; ");
 
   function note(row, text) {
     if (!text && !row.note) { return; }
@@ -153,7 +153,7 @@
       }
       row.answer = row.fails.length ? NO : row.lacks.length ? UNTOLD : YES;
       row.tr.hidden = row.answer === NO;
-      note(row, row.answer === UNTOLD ? "Unsaid: " + [...new Set(row.lacks.map((want) => lack(row, want)))].join("; ") + "." : "");
+      note(row, row.answer === UNTOLD ? rlSay("Unsaid: {what}.", { what: [...new Set(row.lacks.map((want) => lack(row, want)))].join("; ") }) : "");
     }
     const sorted = rows.slice().sort(compare), maybe = sorted.filter((row) => row.lent && row.answer === UNTOLD);
     lay(main, sorted.filter((row) => row.lent && row.answer !== UNTOLD));
@@ -174,23 +174,23 @@
   function tell(wants, all, maybe) {
     const fit = all.filter((row) => row.answer === YES).length;
     const head = order.key && Array.from(heads).find((one) => one.dataset.rlSort === order.key).textContent.trim();
-    let words = wants.length ? fit + " of " + plural(lent, "rig", "rigs") + (fit === 1 ? " fits." : " fit.") : plural(lent, "rig.", "rigs.");
-    if (maybe) { words += " Of " + maybe + " more it cannot be told."; }
-    if (head) { words += " Sorted by “" + head + "”, " + (order.down ? "downwards." : "upwards."); }
+    let words = wants.length ? plural(fit, "{n} of {all} fits.", "{n} of {all} fit.", { all: plural(lent, "{n} rig", "{n} rigs") }) : plural(lent, "{n} rig.", "{n} rigs.");
+    if (maybe) { words += rlSay(" Of {n} more it cannot be told.", { n: maybe }); }
+    if (head) { words += rlSay(order.down ? " Sorted by “{head}”, downwards." : " Sorted by “{head}”, upwards.", { head }); }
     if (told.textContent !== words) { told.textContent = words; } /* said once, however often one asks */
-    table.caption.textContent = wants.length ? "Rigs, asked for " + wants.map((want) => want.say).join("; ") : "All rigs";
+    table.caption.textContent = wants.length ? rlSay("Rigs, asked for {what}", { what: wants.map((want) => want.say).join("; ") }) : rlSay("All rigs");
 
     told.nextElementSibling.hidden = !fit && !maybe;
 
     advice.textContent = "";
     if (strange.length) {
-      element("p", "The link asked for something that this guide does not know, under " + strange.join(", ") + ". That was left out.", advice);
+      element("p", rlSay("The link asked for something that this guide does not know, under {what}. That was left out.", { what: strange.join(", ") }), advice);
     }
     const day = wants.find((want) => want.test === "day");
     const gone = day && fit ? all.filter((row) => row.fails.length === 1 && row.fails[0] === day && !row.lacks.length) : [];
     if (gone.length) {
       const names = gone.map((row) => row.name + " (" + states[state(row, day.control.value)] + ")");
-      element("p", "These would fit but are not here on " + in_words(day.control) + ": " + listed(names) + ".", advice);
+      element("p", rlSay("These would fit but are not here on {day}: {names}.", { day: in_words(day.control), names: listed(names) }), advice);
     }
     if (wants.length && !fit) { mend(wants, all); }
     advice.hidden = !advice.firstChild;
@@ -198,16 +198,16 @@
 
   /* Nothing fits: which single choice stands in the way, and which rigs come nearest. */
   function mend(wants, all) {
-    element("p", "No rig fits all of that.", advice);
+    element("p", rlSay("No rig fits all of that."), advice);
     const ways = wants.map((want) => ({
       want, rigs: all.filter((row) => !row.lacks.some((lack) => lack !== want) && row.fails.every((fail) => fail === want)),
     })).filter((way) => way.rigs.length);
     if (ways.length) {
       const list = element("ul", "", advice);
       for (const { want, rigs } of ways.sort((a, b) => b.rigs.length - a.rigs.length)) {
-        const button = element("button", "Leave out “" + want.say + "”", element("li", "", list));
+        const button = element("button", rlSay("Leave out “{what}”", { what: want.say }), element("li", "", list));
         button.type = "button";
-        button.after(" and " + plural(rigs.length, "rig fits: ", "rigs fit: ") + listed(rigs.map((row) => row.name)) + ".");
+        button.after(plural(rigs.length, " and {n} rig fits: {names}.", " and {n} rigs fit: {names}.", { names: listed(rigs.map((row) => row.name)) }));
         button.addEventListener("click", () => {
           clear(want.control);
           show();
@@ -215,16 +215,17 @@
         });
       }
     } else {
-      element("p", "To leave out one choice is not enough.", advice);
+      element("p", rlSay("To leave out one choice is not enough."), advice);
     }
     const near = all.filter((row) => row.fails.length).sort((a, b) => a.fails.length + a.lacks.length - b.fails.length - b.lacks.length || a.place - b.place);
-    element("p", "The nearest:", advice);
+    element("p", rlSay("The nearest:"), advice);
     const list = element("ul", "", advice);
     for (const row of near.slice(0, 3)) {
       const item = element("li", "", list), link = element("a", row.name, item);
       link.href = row.tr.querySelector("a").href;
-      item.append(" does not meet " + row.fails.map((want) => "“" + want.say + "”" + instead(row, want)).join(", nor "));
-      item.append(row.lacks.length ? "; unsaid: " + row.lacks.map((want) => lack(row, want)).join("; ") + "." : ".");
+      const missed = row.fails.map((want) => rlSay("“{what}”", { what: want.say }) + instead(row, want)).join(rlSay(", nor "));
+      item.append(rlSay(" does not meet {what}", { what: missed }));
+      item.append(row.lacks.length ? rlSay("; unsaid: {what}.", { what: row.lacks.map((want) => lack(row, want)).join("; ") }) : ".");
     }
   }
 
@@ -310,18 +311,18 @@
       field.value = link;
       field.focus();
       field.select();
-      told.textContent = "The link is selected: copy it with your keyboard.";
+      told.textContent = rlSay("The link is selected: copy it with your keyboard.");
     };
     const done = () => {
       by_hand.hidden = true;
-      told.textContent = "The link is copied.";
+      told.textContent = rlSay("The link is copied.");
     };
     if (navigator.clipboard) { navigator.clipboard.writeText(link).then(done, offer); } else { offer(); }
   }
 
   /* ---- beginning ---------------------------------------------------------------------------------------------------------- */
 
-  const heading = untold.insertRow(), title = element("th", "Cannot be told: something that you ask is unsaid", heading);
+  const heading = untold.insertRow(), title = element("th", rlSay("Cannot be told: something that you ask is unsaid"), heading);
   heading.className = "rl-heading";
   title.colSpan = heads.length;
   title.scope = "rowgroup";

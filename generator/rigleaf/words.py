@@ -1,0 +1,93 @@
+"""The language of the interface: English stands in the source, others in ``site/texts/words.<language>.yml``.
+
+Only the guide's own words pass through here: headings, labels, buttons, dates. What a club writes in its YAML does not.
+English texts are their own keys, so that templates and modules stay readable, and English needs no look-up.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import lru_cache
+from importlib.resources import files
+
+LANGUAGES: tuple[str, ...] = ("en", "de")
+"""Languages that the interface speaks; the first is the one in which the source is written."""
+
+PLACE = "{part}"
+"""Where a chapter puts a name of the club's into one of its own."""
+
+_spoken: ContextVar[str] = ContextVar("language", default=LANGUAGES[0])
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def words_of(language: str) -> Mapping[str, str]:
+    """Return the words of a language by the English ones; none for English itself."""
+    if language == LANGUAGES[0]:
+        return {}
+    import yaml
+
+    text = (files("rigleaf.site") / "texts" / f"words.{language}.yml").read_text(encoding="utf-8")
+    found: dict[str, str] = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))  # noqa: S506 - safe
+    return found
+
+
+def language() -> str:
+    """Return the language that is spoken now, such as "de"."""
+    return _spoken.get()
+
+
+@contextmanager
+def speaking(code: str) -> Iterator[None]:
+    """Speak a language of LANGUAGES until the block ends."""
+    before = _spoken.set(code)
+    try:
+        yield
+    finally:
+        _spoken.reset(before)
+
+
+def tr(text: str, /, **values: object) -> str:
+    """Return a text of the interface in the language spoken, with values in its places.
+
+    Args:
+        text: the English text, with named places such as "{name}"; spaces around it are kept.
+        values: what stands in the places. A text without values is taken as it is, braces and all.
+    """
+    code = _spoken.get()
+    if code != LANGUAGES[0]:
+        core = text.strip(" ")
+        if found := words_of(code).get(core):
+            text = text.replace(core, found, 1) if core != text else found
+    return text.format(**values) if values else text
+
+
+def tr_named(text: str) -> str:
+    """Return the name of a figure, finding or table that a chapter has made, in the language spoken.
+
+    The language file knows it as it is, or with the place "{part}" where the chapter put a name of the club's in.
+    """
+    if _spoken.get() == LANGUAGES[0]:
+        return text
+    return _named(_spoken.get(), text)
+
+
+@lru_cache(maxsize=1 << 13)
+def _named(code: str, text: str) -> str:
+    if found := words_of(code).get(text):
+        return found
+    for pattern, words in _patterns(code):
+        if named := pattern.fullmatch(text):
+            return words.replace(PLACE, named[1])
+    return text
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _patterns(code: str) -> list[tuple[re.Pattern[str], str]]:
+    named = [(english, words) for english, words in words_of(code).items() if PLACE in english]
+    return [(re.compile(re.escape(english).replace(re.escape(PLACE), "(.+)")), words) for english, words in named]
+
+
+def within(text: str) -> str:
+    """Return a heading as it stands within a sentence: in small letters where the language writes nouns so."""
+    return text.lower() if _spoken.get() == LANGUAGES[0] else text
