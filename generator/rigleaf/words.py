@@ -18,6 +18,8 @@ PLACE = "{part}"
 """Where a chapter puts a name of the club's into one of its own."""
 
 _spoken: ContextVar[str] = ContextVar("language", default=LANGUAGES[0])
+_names: ContextVar[frozenset[str]] = ContextVar("names", default=frozenset())
+_POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
 
 @lru_cache(maxsize=len(LANGUAGES))
@@ -37,14 +39,25 @@ def language() -> str:
     return _spoken.get()
 
 
+def clubs_names() -> frozenset[str]:
+    """Return the names that a club has given, which no language changes."""
+    return _names.get()
+
+
 @contextmanager
-def speaking(code: str) -> Iterator[None]:
-    """Speak a language of LANGUAGES until the block ends."""
-    before = _spoken.set(code)
+def speaking(code: str, names: frozenset[str] | None = None) -> Iterator[None]:
+    """Speak a language of LANGUAGES until the block ends, with the names of a club where they are told."""
+    before, known = _spoken.set(code), _names.set(_names.get() if names is None else names)
     try:
         yield
     finally:
+        _names.reset(known)
         _spoken.reset(before)
+
+
+def in_digits(figure: str) -> str:
+    """Return a figure in words with the decimal sign of the language spoken."""
+    return figure if _spoken.get() == LANGUAGES[0] else _POINT.sub(",", figure)
 
 
 def tr(text: str, /, **values: object) -> str:

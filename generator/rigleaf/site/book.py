@@ -105,8 +105,18 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     """
     studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
-    with speaking(catalogue.guide.language):  # what is studied is told in English; only the pages around it are not
+    with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
         return _bind(catalogue, studies, trace, trips, addresses, field_copy=field_copy)
+
+
+def names_in(catalogue: Catalogue) -> frozenset[str]:
+    """Return the names that a guide has given to things, which are not translated."""
+    kinds = (catalogue.parts, catalogue.rigs, catalogue.places, catalogue.trips, catalogue.carriers)
+    found = {entry.name for kind in kinds for entry in kind.values()}
+    for target in catalogue.targets.values():
+        if target.name not in ("Moon", "Sun"):  # words of the interface, too
+            found |= {target.name, *([target.object] if target.object else [])}
+    return frozenset(found | {name.partition(",")[0] for name in (place.name for place in catalogue.places.values())})
 
 
 def _bind(

@@ -22,7 +22,7 @@ from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer, unsaid
 from rigleaf.sky.night import Nights
 from rigleaf.sky.seasons import night_of
-from rigleaf.words import tr
+from rigleaf.words import in_digits, tr
 
 CAUTION = "cold"
 """What is said to everybody who works outside at night, whatever the rig."""
@@ -77,7 +77,8 @@ def coordinates(place: Place) -> str:
 
 
 def _half(angle: float, positive: str, negative: str) -> str:
-    return f"{decimal(abs(angle), 3).rstrip('0').rstrip('.')}°\u00a0{negative if angle < 0 else positive}"
+    degrees = in_digits(decimal(abs(angle), 3).rstrip("0").rstrip("."))
+    return f"{degrees}°\u00a0{negative if angle < 0 else positive}"
 
 
 def _index(catalogue: Catalogue, addresses: Addresses) -> PageRecord:

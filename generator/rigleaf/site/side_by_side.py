@@ -42,7 +42,7 @@ LIGHTEST: frozenset[tuple[str, str]] = frozenset({
 """Masses that somebody carries or mounts: of these the least is plainly worth pointing out. Of no other figure is the
 better end declared: a longer focal length or more pieces are neither better nor worse."""
 
-_NUMBER = re.compile("[\N{MINUS SIGN}-]?\\d[\\d\N{NARROW NO-BREAK SPACE}]*(?:\\.(\\d+))?")
+_NUMBER = re.compile("[\N{MINUS SIGN}-]?\\d[\\d\N{NARROW NO-BREAK SPACE}]*(?:[.,](\\d+))?")
 _BOUND = re.compile(r"at (?:least|most)\b")
 _UNSAFE = {"<": "\\u003c", "\u2028": "\\u2028", "\u2029": "\\u2029"}
 
@@ -182,7 +182,7 @@ def band(value: float, shown: Shown, uncertainty: float | None = None) -> float:
     found = _NUMBER.search(shown.first)
     step = 0.0
     if found is not None:
-        digits = re.sub(r"[^\d.]", "", found.group())
+        digits = re.sub(r"[^\d.]", "", found.group().replace(",", "."))
         unit = 10.0 ** -len(found.group(1) or "")
         # The unit shown may be another than the canonical one: the number as written tells the factor.
         step = abs(value) * unit / float(digits) if float(digits) else 2 * abs(value)

@@ -14,7 +14,7 @@ from rigleaf.chapters.in_the_frame.framing import (
     Wishes,
 )
 from rigleaf.sky.targets import SkyTarget
-from rigleaf.words import tr
+from rigleaf.words import in_digits, tr
 
 SIZES: tuple[tuple[str, float], ...] = (("huge", 180.0), ("large", 45.0), ("medium", 15.0), ("small", 4.0))
 """Least longest axis, arcmin, of each class of size; what is shorter is tiny."""
@@ -56,7 +56,7 @@ def size_class(target: SkyTarget) -> str:
 
 def magnitude(target: SkyTarget) -> str:
     """Return the V magnitude; "" where it is not known."""
-    return "" if target.v_mag is None else f"{target.v_mag:.1f}".replace("-", "−")
+    return "" if target.v_mag is None else in_digits(f"{target.v_mag:.1f}".replace("-", "−"))
 
 
 def verdict_of(framed: Framed, wishes: Wishes) -> Verdict:

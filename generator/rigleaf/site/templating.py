@@ -15,6 +15,7 @@ from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
+from rigleaf.sentences import said
 from rigleaf.site.addresses import (
     GLOSSARY_ADDRESS,
     RULES_ADDRESS,
@@ -26,7 +27,7 @@ from rigleaf.site.addresses import (
     rig_address,
 )
 from rigleaf.site.template_words import TemplateWords
-from rigleaf.words import LANGUAGES, language, tr, tr_named
+from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr, tr_named
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -64,7 +65,7 @@ def _environment(code: str) -> Environment:
     env.globals["_"] = tr
     env.globals["words_of"] = words_of
     env.globals["interval"] = interval
-    env.globals["named"] = tr_named
+    env.globals["named"] = named
     env.globals["language"] = code
     env.globals["english"] = english
     env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')
@@ -75,7 +76,7 @@ def _environment(code: str) -> Environment:
     env.filters["unit"] = unit_sign
     env.filters["day"] = day_in_words
     env.filters["kept_lines"] = kept_lines
-    env.filters["sensible"] = lambda value: f"{value:.4g}"
+    env.filters["sensible"] = lambda value: in_digits(f"{value:.4g}")
     env.globals["basis_words"] = BASIS_WORDS
     return env
 
@@ -107,7 +108,15 @@ def _letter(code: int) -> str:
 
 def words_of(text: str) -> str:
     """Return the words of a table's cell: those that the language knows, a sentence as English, a name as it is."""
-    return english(text) if text.endswith(".") and " " in text else tr_named(text)
+    return english(text) if text.endswith(".") and " " in text else named(text)
+
+
+def named(text: str) -> str:
+    """Return a name or a short text of a chapter in the language spoken; what a club wrote stays as it is."""
+    if language() == LANGUAGES[0] or text in clubs_names():
+        return text
+    words = tr_named(text)
+    return (said(text) or text) if words == text else words
 
 
 def interval(every: Interval) -> str:
@@ -122,8 +131,12 @@ def unsaid() -> Markup:
 
 
 def english(text: str) -> str:
-    """Return a sentence of a chapter or journey, marked as English on a page in another language."""
-    return text if language() == LANGUAGES[0] else Markup('<span lang="en">{}</span>').format(text)
+    """Return a sentence of a chapter or journey in the language spoken; one that it does not know is marked as English."""
+    return text if language() == LANGUAGES[0] else said(text) or _marked(text)
+
+
+def _marked(text: str) -> Markup:
+    return Markup('<span lang="en">{}</span>').format(text)
 
 
 def paragraphs(text: str) -> Markup:
@@ -183,6 +196,7 @@ class Writer:
             "brief": self.brief,
             "linked": self.linked,
             "worded": self.worded,
+            "told": self.told,
         }
 
     def link(self, address: str, anchor: str = "") -> str:
@@ -242,6 +256,11 @@ class Writer:
                 done = found.end()
         return Markup("").join([*pieces, self.worded(text[done:])])
 
+    def told(self, text: str, parts: tuple[str, ...] = ()) -> Markup:
+        """Return a sentence of a chapter with its links in the language spoken, as english() does."""
+        words = said(text)
+        return self.linked(words, parts) if words is not None else _marked(self.linked(text, parts))
+
     def worded(self, text: str) -> Markup:
         """Return plain text in which the terms that the page has not used before lead to what they mean."""
         if self.terms is None:
@@ -263,5 +282,5 @@ class Writer:
         if figure.value is None:
             return unsaid()
         if isinstance(figure.value, str):
-            return escape(tr_named(figure.value))
+            return escape(named(figure.value))
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)

@@ -1,0 +1,155 @@
+"""Sentences that chapters and journeys have written, said in another language.
+
+A chapter writes English sentences with figures, days and the club's names in them. Here these are lifted out, and what
+is left is looked up clause by clause in ``site/texts/sentences.<language>.yml``:
+
+    Heron 65 gives 92 Wh in use at 0 °C.    is    {n1} gives {v1} Wh in use at {v2} °C.
+
+``n`` stands for names, ``v`` for figures, ``d`` for days and months, ``c`` for directions. A text of which a clause is not
+known stays English as a whole, and the page says so.
+"""
+
+import re
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from importlib.resources import files
+from typing import NamedTuple
+
+from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr
+
+_MONTHS = "January|February|March|April|May(?! fly)|June|July|August|September|October|November|December"
+_DIRECTION = r"(?:north|south|east|west)(?:-(?:north|south|east|west))*"
+_LIFTED = re.compile(
+    rf"(?P<d>(?:\d{{1,2}}[ \u00a0])?\b(?:{_MONTHS})\b(?: \d{{4}})?)"
+    rf"|(?P<c>\b(?:{_DIRECTION}|[NS]{{1,2}}[EW]|[EW][NS][EW])\b)"
+    r"|(?P<n>(?<=[\s(])'[^']{1,60}'(?=[\s.,;:)])|\b[A-Z]\w+/[A-Z]\w+(?:/\w+)?\b)"
+    r"|(?P<v>\bM\d[\d.]*(?: [x×] \d[\d.]*\d|(?<!\.))|(?<![\w.,])−?\d(?:[\d\u202f.,:]*\d)?)"
+)
+_CLAUSE_ENDS = re.compile(r"(?<=[.;:])(?<!\bno\.)\s+")
+_PLACE = re.compile("\ue000(\\d+)\ue001")
+_NAMED = "\ue000(\\d+)\ue001"
+_LIST = re.compile(f"{_NAMED}(, | and | or ){_NAMED}")
+_COUNTED = re.compile(f"{_NAMED} × {_NAMED}")
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph)(?![\w-]))")  # fmt: skip
+
+
+class Lifted(NamedTuple):
+    """A clause with what was lifted out of it."""
+
+    key: str
+    values: Mapping[str, str]
+
+
+def said(text: str) -> str | None:
+    """Return a text in the language spoken; None where a clause of it is not known, and the text itself in English."""
+    if language() == LANGUAGES[0]:
+        return text
+    return _said(text, language(), clubs_names())
+
+
+@lru_cache(maxsize=1 << 13)
+def _said(text: str, code: str, names: frozenset[str]) -> str | None:
+    known = sentences_of(code)
+    made = []
+    for clause in lifted(text, names):
+        words = known.get(clause.key)
+        if words is None:
+            if re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
+                return None
+            words = clause.key
+        made.append(_UNIT.sub("\u00a0", words.format(**{place: _spoken(place, it) for place, it in clause.values.items()})))
+    return " ".join(made)
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def sentences_of(code: str) -> Mapping[str, str]:
+    """Return the clauses of a language by the English ones."""
+    import yaml
+
+    text = (files("rigleaf.site") / "texts" / f"sentences.{code}.yml").read_text(encoding="utf-8")
+    found: dict[str, str] = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))  # noqa: S506 - safe
+    return found
+
+
+def lifted(text: str, names: frozenset[str]) -> Iterator[Lifted]:
+    """Yield each clause of a text as the language file knows it, with what stands in its places."""
+    values: list[tuple[str, str]] = []
+
+    def put(kind: str, value: str) -> str:
+        values.append((kind, value))
+        return f"\ue000{len(values) - 1}\ue001"
+
+    made, done = "", 0
+    for start, end in _found_names(text, names):
+        made += _LIFTED.sub(lambda found: put(str(found.lastgroup), found.group()), text[done:start])
+        made += put("n", text[start:end])
+        done = end
+    made += _LIFTED.sub(lambda found: put(str(found.lastgroup), found.group()), text[done:])
+
+    def counted(found: re.Match[str]) -> str:
+        one, other = values[int(found[1])], values[int(found[2])]
+        return put("n", f"{one[1]} × {other[1]}") if (one[0], other[0]) == ("v", "n") else found.group()
+
+    def listed(found: re.Match[str]) -> str:
+        one, other = values[int(found[1])], values[int(found[3])]
+        return put("n", f"{one[1]}{tr(found[2])}{other[1]}") if one[0] == other[0] == "n" else found.group()
+
+    made = _COUNTED.sub(counted, made)
+    while (joined := _LIST.sub(listed, made)) != made:
+        made = joined
+    for clause in _CLAUSE_ENDS.split(re.sub("[ \u00a0\u202f\n]+", " ", made).strip()):
+        yield _numbered(clause, values)
+
+
+def _numbered(clause: str, values: list[tuple[str, str]]) -> Lifted:
+    count: dict[str, int] = {}
+    places: dict[str, str] = {}
+
+    def name(found: re.Match[str]) -> str:
+        kind, value = values[int(found[1])]
+        count[kind] = count.get(kind, 0) + 1
+        places[f"{kind}{count[kind]}"] = value
+        return f"{{{kind}{count[kind]}}}"
+
+    return Lifted(_PLACE.sub(name, clause), places)
+
+
+def _found_names(text: str, names: frozenset[str]) -> Iterator[tuple[int, int]]:
+    """Yield where the club's names stand, the longest where several begin at one place."""
+    begun = _by_first_word(names)
+    at = 0
+    for word in re.finditer(r"\w+", text):
+        if word.start() < at:
+            continue
+        for name in begun.get(word.group(), ()):
+            start = word.start() - len(name) + len(name.lstrip())
+            if text.startswith(name, start) and not text[start + len(name) : start + len(name) + 1].isalnum():
+                yield start, start + len(name)
+                at = start + len(name)
+                break
+
+
+@lru_cache(maxsize=4)
+def _by_first_word(names: frozenset[str]) -> Mapping[str, list[str]]:
+    begun: dict[str, list[str]] = {}
+    for name in sorted(names, key=lambda one: (-len(one), one)):
+        if word := re.match(r"\w+", name):
+            begun.setdefault(word.group(), []).append(name)
+    return begun
+
+
+def _spoken(place: str, value: str) -> str:
+    """Return what stands in a place as the language writes it; names stay what they are."""
+    if place[0] == "v":
+        return in_digits(value)
+    if place[0] == "d":
+        return _day(value)
+    return sentences_of(language()).get(value, value) if place[0] == "c" else value
+
+
+def _day(value: str) -> str:
+    day, _, rest = value.replace("\u00a0", " ").partition(" ")
+    if not day.isdigit():
+        return f"{tr(day)} {rest}".rstrip()
+    month, _, year = rest.partition(" ")
+    return tr("{day}\u00a0{month}", day=day, month=tr(month)) + (f" {year}" if year else "")
