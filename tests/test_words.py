@@ -12,9 +12,10 @@ import yaml
 from jinja2 import Environment, StrictUndefined
 
 from rigleaf.catalogue.days import day_in_words, days_in_words
+from rigleaf.sentences import PLACE, named
 from rigleaf.site.script_words import script_messages, word_files
 from rigleaf.site.template_words import TemplateWords, messages, translated
-from rigleaf.words import LANGUAGES, PLACE, language, speaking, tr, tr_named, within, words_of
+from rigleaf.words import LANGUAGES, language, speaking, tr, within, words_of
 from tests.engine.building import built
 
 OTHERS = LANGUAGES[1:]
@@ -32,7 +33,7 @@ def asked_in_modules(package: Path) -> Iterator[str]:
     """Every text that a module hands to tr() as it stands, or as one of two."""
     for path in package.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("tr", "tr_named"):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in ("tr", "named"):
                 first = node.args[0]
                 for one in (first.body, first.orelse) if isinstance(first, ast.IfExp) else (first,):
                     if isinstance(one, ast.Constant) and isinstance(one.value, str):
@@ -125,11 +126,11 @@ def test_a_language_is_spoken_until_its_block_ends() -> None:
 
 def test_names_of_chapters_keep_what_is_the_club_s() -> None:
     with speaking("de"):
-        assert tr_named("Focal length") == "Brennweite"
-        assert tr_named("Dew on the Focal length 65") == "Tau: Focal length 65"
+        assert named("Focal length") == "Brennweite"
+        assert named("Dew on the Focal length 65") == "Tau: Focal length 65"
         assert within("Brennweite") == "Brennweite"
     assert within("Focal length") == "focal length"
-    assert PLACE not in tr_named("Dew on the tube")
+    assert PLACE not in named("Dew on the tube")
 
 
 def test_days_are_written_as_german_does() -> None:

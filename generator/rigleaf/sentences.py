@@ -5,7 +5,7 @@ is left is looked up clause by clause in ``site/texts/sentences.<language>.yml``
 
     Heron 65 gives 92 Wh in use at 0 °C.    is    {n1} gives {v1} Wh in use at {v2} °C.
 
-``n`` stands for names, ``v`` for figures, ``d`` for days and months, ``c`` for directions. A text of which a clause is not
+``n`` stands for names, ``v`` for figures, ``d`` for days and months, ``c`` for directions, ``w`` for ways to travel. A text of which a clause is not
 known stays English as a whole, and the page says so.
 """
 
@@ -15,12 +15,16 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import NamedTuple
 
-from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr
+from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr, words_of
+
+PLACE = "{part}"
+"""Where a chapter puts a name of the club's into one of its own."""
 
 _MONTHS = "January|February|March|April|May(?! fly)|June|July|August|September|October|November|December"
 _DIRECTION = r"(?:north|south|east|west)(?:-(?:north|south|east|west))*"
 _LIFTED = re.compile(
     rf"(?P<d>(?:\d{{1,2}}[ \u00a0])?\b(?:{_MONTHS})\b(?: \d{{4}})?)"
+    r"|(?P<w>(?<=this rig travels by )[^.]+(?=\.))"
     rf"|(?P<c>\b(?:{_DIRECTION}|[NS]{{1,2}}[EW]|[EW][NS][EW])\b)"
     r"|(?P<n>(?<=[\s(])'[^']{1,60}'(?=[\s.,;:)])|\b[A-Z]\w+/[A-Z]\w+(?:/\w+)?\b)"
     r"|(?P<v>\bM\d[\d.]*(?: [x×] \d[\d.]*\d|(?<!\.))|(?<![\w.,])−?\d(?:[\d\u202f.,:]*\d)?)"
@@ -30,7 +34,8 @@ _PLACE = re.compile("\ue000(\\d+)\ue001")
 _NAMED = "\ue000(\\d+)\ue001"
 _LIST = re.compile(f"{_NAMED}(, | and | or ){_NAMED}")
 _COUNTED = re.compile(f"{_NAMED} × {_NAMED}")
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph)(?![\w-]))")  # fmt: skip
+_UNITS = "%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph"  # what must not part from its figure
+_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w-]))")
 
 
 class Lifted(NamedTuple):
@@ -47,6 +52,33 @@ def said(text: str) -> str | None:
     return _said(text, language(), clubs_names())
 
 
+def named(text: str) -> str:
+    """Return the name of a figure, finding or table, or a short text, that a chapter has made, in the language spoken.
+
+    The language knows it as it is, with the place "{part}" where the chapter put a name of the club's in, or as a
+    sentence. What a club has written stays as it is.
+    """
+    if language() == LANGUAGES[0] or text in clubs_names():
+        return text
+    return _named(text, language(), clubs_names())
+
+
+@lru_cache(maxsize=1 << 13)
+def _named(text: str, code: str, names: frozenset[str]) -> str:
+    if found := words_of(code).get(text) or _said(text, code, names):
+        return found
+    for pattern, words in _patterns(code):
+        if part := pattern.fullmatch(text):
+            return words.replace(PLACE, _said(part[1], code, names) or part[1])
+    return text
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _patterns(code: str) -> list[tuple[re.Pattern[str], str]]:
+    with_part = [(english, words) for english, words in words_of(code).items() if PLACE in english]
+    return [(re.compile(re.escape(english).replace(re.escape(PLACE), "(.+)")), words) for english, words in with_part]
+
+
 @lru_cache(maxsize=1 << 13)
 def _said(text: str, code: str, names: frozenset[str]) -> str | None:
     known = sentences_of(code)
@@ -57,7 +89,9 @@ def _said(text: str, code: str, names: frozenset[str]) -> str | None:
             if re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
                 return None
             words = clause.key
-        made.append(_UNIT.sub("\u00a0", words.format(**{place: _spoken(place, it) for place, it in clause.values.items()})))
+        made.append(
+            _UNIT.sub("\u00a0", words.format(**{place: _spoken(place, it) for place, it in clause.values.items()}))
+        )
     return " ".join(made)
 
 
@@ -144,6 +178,8 @@ def _spoken(place: str, value: str) -> str:
         return in_digits(value)
     if place[0] == "d":
         return _day(value)
+    if place[0] == "w":
+        return "".join(tr(word) for word in re.split(r"(, | or )", value))
     return sentences_of(language()).get(value, value) if place[0] == "c" else value
 
 

@@ -14,9 +14,6 @@ from importlib.resources import files
 LANGUAGES: tuple[str, ...] = ("en", "de")
 """Languages that the interface speaks; the first is the one in which the source is written."""
 
-PLACE = "{part}"
-"""Where a chapter puts a name of the club's into one of its own."""
-
 _spoken: ContextVar[str] = ContextVar("language", default=LANGUAGES[0])
 _names: ContextVar[frozenset[str]] = ContextVar("names", default=frozenset())
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
@@ -73,32 +70,6 @@ def tr(text: str, /, **values: object) -> str:
         if found := words_of(code).get(core):
             text = text.replace(core, found, 1) if core != text else found
     return text.format(**values) if values else text
-
-
-def tr_named(text: str) -> str:
-    """Return the name of a figure, finding or table that a chapter has made, in the language spoken.
-
-    The language file knows it as it is, or with the place "{part}" where the chapter put a name of the club's in.
-    """
-    if _spoken.get() == LANGUAGES[0]:
-        return text
-    return _named(_spoken.get(), text)
-
-
-@lru_cache(maxsize=1 << 13)
-def _named(code: str, text: str) -> str:
-    if found := words_of(code).get(text):
-        return found
-    for pattern, words in _patterns(code):
-        if named := pattern.fullmatch(text):
-            return words.replace(PLACE, named[1])
-    return text
-
-
-@lru_cache(maxsize=len(LANGUAGES))
-def _patterns(code: str) -> list[tuple[re.Pattern[str], str]]:
-    named = [(english, words) for english, words in words_of(code).items() if PLACE in english]
-    return [(re.compile(re.escape(english).replace(re.escape(PLACE), "(.+)")), words) for english, words in named]
 
 
 def within(text: str) -> str:

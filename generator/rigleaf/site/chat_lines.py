@@ -10,8 +10,9 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.figures import WORST_FIRST, Figure, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named
 from rigleaf.site.addresses import Addresses, rig_address
-from rigleaf.words import tr, tr_named, within
+from rigleaf.words import tr, within
 
 WIDEST = 100
 """Characters in a line. An address alone may be longer: a broken one leads nowhere."""
@@ -81,9 +82,7 @@ def _lines(catalogue: Catalogue, study: RigStudy, addresses: Addresses, brief: s
         (tr("travels "), [tr(_BY.get(way, f"by {way}")) for way in rig.travels]),
     )
     yield from _wrapped(_sentence([word + ", ".join(said) for word, said in uses if said]))
-    figures = [
-        f"{_small(tr_named(figure.label))} {_value(figure, catalogue.guide.units)}" for _, figure in study.on_card
-    ]
+    figures = [f"{_small(named(figure.label))} {_value(figure, catalogue.guide.units)}" for _, figure in study.on_card]
     yield from _wrapped(_sentence(figures))
     yield from _wrapped(_judgements(study))
     yield from _wrapped(_named(study, "fails", tr("Does not hold"), room.fails))
@@ -145,14 +144,14 @@ def _named(study: RigStudy, verdict: Verdict, words: str, room: int) -> str:
     by_chapter: dict[str, list[str]] = {}
     for chapter, finding in study.findings:
         if finding.verdict == verdict and chapter.id != AIRPORT:
-            by_chapter.setdefault(tr(chapter.title), []).append(_plain(tr_named(finding.title)))
+            by_chapter.setdefault(tr(chapter.title), []).append(_plain(named(finding.title)))
     if not by_chapter:
         return ""
-    named = "; ".join(f"{chapter}: {', '.join(titles)}" for chapter, titles in by_chapter.items())
-    if len(named) > room:
+    told = "; ".join(f"{chapter}: {', '.join(titles)}" for chapter, titles in by_chapter.items())
+    if len(told) > room:
         counts = ((chapter, len(titles)) for chapter, titles in by_chapter.items())
-        named = ", ".join(f"{chapter} ({count})" if count > 1 else chapter for chapter, count in counts)
-    return f"{words}: {named}."
+        told = ", ".join(f"{chapter} ({count})" if count > 1 else chapter for chapter, count in counts)
+    return f"{words}: {told}."
 
 
 def _flying(study: RigStudy, room: int) -> str:
@@ -167,13 +166,13 @@ def _flying(study: RigStudy, room: int) -> str:
 
 def _by_word(found: Study, room: int) -> str:
     """Join titles such as "Stays home: the rucksack" that begin with the same word, the strictest first."""
-    named: dict[str, list[str]] = {}
+    answers: dict[str, list[str]] = {}
     for finding in found.worst_first:
-        word, _, what = tr_named(finding.title).partition(": ")
-        named.setdefault(word if what else tr("Unsaid"), []).append(what or _small(tr_named(finding.title)))
-    told = [f"{word}: {', '.join(what)}" for word, what in named.items()]
+        word, _, what = named(finding.title).partition(": ")
+        answers.setdefault(word if what else tr("Unsaid"), []).append(what or _small(named(finding.title)))
+    told = [f"{word}: {', '.join(what)}" for word, what in answers.items()]
     text = ". ".join(told)
     if len(text) > room:
-        words = ", ".join(within(word) for word in named if word != tr("May fly"))
+        words = ", ".join(within(word) for word in answers if word != tr("May fly"))
         text = tr("of some parts the answer is {words}; see the page", words=words)
     return tr("Flying: {text_}. Advice, no permission.", text_=text)

@@ -13,12 +13,13 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Table
 from rigleaf.chapters.setting_up.leave_home import CELLS, Item, names
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named, said
 from rigleaf.site.addresses import Addresses, hand_over_address, lids_address, rig_labels_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.kit_list import Group, Line, groups_of
 from rigleaf.site.last_seen import LastSeen
 from rigleaf.site.record import PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, english
 from rigleaf.words import tr
 
 MOST_WORDS = 110
@@ -105,6 +106,12 @@ def shortened(text: str, most: int = MOST_WORDS) -> str:
     return words[: clauses[-1] if clauses else most - 2].rstrip(" ,;:") + " …"
 
 
+def in_short(text: str, most: int) -> str:
+    """Return as much of a chapter's sentence as fits, in the language spoken, or in English where it is not known."""
+    words = said(text)
+    return english(shortened(text, most)) if words is None else shortened(words, most)
+
+
 def before_handing(assembly: Assembly) -> list[Item]:
     """Return what is seen to at the club before a rig is handed out: charged, emptied, closed."""
     return [*_batteries(assembly), *_emptied(assembly)]
@@ -184,9 +191,10 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
     )
 
 
-def checklist(study: RigStudy, wanted: str) -> list[tuple[str, str]]:
-    """Return what and how of a checklist of the chapter on setting up."""
+def checklist(study: RigStudy, wanted: str, most: int = 10_000) -> list[tuple[str, str]]:
+    """Return what and how of a checklist of the chapter on setting up, each in so many characters at most."""
     tables: Iterable[Table] = (
         table for chapter, found in study.studies if chapter.id == "setting-up" for table in found.tables
     )
-    return [(row[0].text, row[1].text) for table in tables if table.id == wanted for row in table.rows]
+    rows = [row for table in tables if table.id == wanted for row in table.rows]
+    return [(named(row[0].text), in_short(row[1].text, most)) for row in rows]

@@ -84,8 +84,9 @@ def inside_of(lines: Sequence[Line]) -> str:
     words = [line.name if line.count == 1 else f"{line.count} × {line.name}" for line in named]
     left = pieces - sum(line.count for line in named)
     if left:
-        words.append(f"{left} more")
-    return f"{pieces} {'piece' if pieces == 1 else 'pieces'}: {listed(words)}" if lines else ""
+        words.append(tr("{n} more", n=left))
+    count = tr("{n} piece" if pieces == 1 else "{n} pieces", n=pieces)
+    return f"{count}: {listed(words)}" if lines else ""
 
 
 @dataclass(frozen=True)

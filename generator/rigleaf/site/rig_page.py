@@ -10,6 +10,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Finding
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
@@ -23,7 +24,7 @@ from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_head import holding, lines, portrait, questions
 from rigleaf.site.templating import Writer
-from rigleaf.words import tr, tr_named
+from rigleaf.words import tr
 
 EXPERIENCE: dict[str, str] = {
     "first night": "no experience",
@@ -67,7 +68,7 @@ class RigEntry:
 
 def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None = None) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
-    figures = tuple((tr_named(figure.label), writer.brief(figure)) for _, figure in study.on_card)
+    figures = tuple((named(figure.label), writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     rig = study.rig
     use = " · ".join(", ".join(map(tr, words)) for words in (rig.purpose, rig.travels) if words)
@@ -156,7 +157,7 @@ def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[
     facts: list[tuple[Markup | str, Markup | str]] = [
         (writer.how(figure.method, tr("How {label} is found", label=label), label), writer.brief(figure))
         for _, figure in study.on_card
-        for label in (tr_named(figure.label),)
+        for label in (named(figure.label),)
     ]
     if rig.travels:
         facts.append((tr("Travels by"), ", ".join(map(tr, rig.travels))))
@@ -177,9 +178,7 @@ def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> Search
     """Return the words by which people look for a rig: what it is, what for, its parts and its figures."""
     rig = study.rig
     words = [rig.summary or "", ", ".join(map(tr, rig.purpose)), ", ".join(map(tr, rig.travels))]
-    words += [
-        plain(f"{tr_named(figure.label)} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card
-    ]
+    words += [plain(f"{named(figure.label)} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card]
     words.append(", ".join(dict.fromkeys(item.part.name for item in assembly.items)))
     words.append(", ".join(catalogue.targets[id_].name for id_ in rig.targets))
     place = catalogue.place_of(rig)

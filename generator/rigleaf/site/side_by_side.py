@@ -19,9 +19,10 @@ from rigleaf.chapters.in_the_frame.physics import outline_on_plane
 from rigleaf.chapters.in_the_frame.view import View
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named
 from rigleaf.site.availability import Availability
 from rigleaf.site.rig_page import EXPERIENCE
-from rigleaf.words import tr, tr_named
+from rigleaf.words import tr
 
 FOLDER = "assets/beside"
 LIST_PATH = "assets/beside.js"
@@ -110,7 +111,7 @@ def rig_data(
         for chapter, found in study.studies
     }
     findings = {
-        chapter.id: [[one.verdict, one.id, tr_named(one.title)] for one in found.worst_first]
+        chapter.id: [[one.verdict, one.id, named(one.title)] for one in found.worst_first]
         for chapter, found in study.studies
     }
     place = catalogue.place_of(rig)
@@ -157,9 +158,9 @@ def figure_row(chapter: str, figure: Figure, units: str) -> Row:
         shown = show(figure.value, figure.dimension, units)
         error = show(figure.uncertainty, figure.dimension, units).first if figure.uncertainty else ""
         number, width = _short(figure.value), float(f"{band(figure.value, shown, figure.uncertainty):.3g}")
-        row: Row = [tr_named(figure.label), shown.first, number, width, shown.second, error, _note(figure), lightest]
+        row: Row = [named(figure.label), shown.first, number, width, shown.second, error, _note(figure), lightest]
     else:
-        row = [tr_named(figure.label), tr_named(figure.value or ""), None, None, "", "", _note(figure), False]
+        row = [named(figure.label), named(figure.value or ""), None, None, "", "", _note(figure), False]
     while row[-1] in ("", None) or row[-1] is False:
         row.pop()
     return row

@@ -15,7 +15,7 @@ from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
-from rigleaf.sentences import said
+from rigleaf.sentences import named, said
 from rigleaf.site.addresses import (
     GLOSSARY_ADDRESS,
     RULES_ADDRESS,
@@ -27,7 +27,7 @@ from rigleaf.site.addresses import (
     rig_address,
 )
 from rigleaf.site.template_words import TemplateWords
-from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr, tr_named
+from rigleaf.words import LANGUAGES, in_digits, language, tr
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -111,14 +111,6 @@ def words_of(text: str) -> str:
     return english(text) if text.endswith(".") and " " in text else named(text)
 
 
-def named(text: str) -> str:
-    """Return a name or a short text of a chapter in the language spoken; what a club wrote stays as it is."""
-    if language() == LANGUAGES[0] or text in clubs_names():
-        return text
-    words = tr_named(text)
-    return (said(text) or text) if words == text else words
-
-
 def interval(every: Interval) -> str:
     """Return how often something wants service, such as "every 6 months"."""
     one, many = EVERY[every.step]
@@ -131,7 +123,7 @@ def unsaid() -> Markup:
 
 
 def english(text: str) -> str:
-    """Return a sentence of a chapter or journey in the language spoken; one that it does not know is marked as English."""
+    """Return a sentence of a chapter or journey in the language spoken, or marked as English where it is not known."""
     return text if language() == LANGUAGES[0] else said(text) or _marked(text)
 
 

@@ -11,7 +11,7 @@ from rigleaf.journeys.result import BatteryStudy, RuleNote, TripStudy
 from rigleaf.rules.register import Register
 from rigleaf.rules.sentences import plain
 from rigleaf.site.cautions import Caution, cautions
-from rigleaf.words import tr
+from rigleaf.words import in_digits, tr
 
 ADVICE = "This is advice with a date, never a permission: carrier, airport and state decide."
 
@@ -29,7 +29,7 @@ def energy(battery: BatteryStudy) -> str:
     Where it is no one value, say what is known; "unsaid" where nothing is.
     """
     if battery.energy is not None:
-        return f"{plain(Decimal(repr(battery.energy)))}{NBSP}Wh"
+        return f"{in_digits(plain(Decimal(repr(battery.energy))))}{NBSP}Wh"
     words = battery.energy_words.removeprefix("the energy is ").removeprefix("the energy ")
     return words or tr("unsaid")
 
