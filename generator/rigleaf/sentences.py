@@ -5,7 +5,8 @@ is left is looked up clause by clause in ``site/texts/sentences.<language>.yml``
 
     Heron 65 gives 92 Wh in use at 0 °C.    is    {n1} gives {v1} Wh in use at {v2} °C.
 
-``n`` stands for names, ``v`` for figures, ``d`` for days and months, ``c`` for directions, ``w`` for ways to travel. A text of which a clause is not
+``n`` stands for names, ``v`` for figures, ``d`` for days and months,
+``c`` for directions, ``w`` for ways to travel. A text of which a clause is not
 known stays English as a whole, and the page says so.
 """
 
@@ -34,7 +35,8 @@ _PLACE = re.compile("\ue000(\\d+)\ue001")
 _NAMED = "\ue000(\\d+)\ue001"
 _LIST = re.compile(f"{_NAMED}(, | and | or ){_NAMED}")
 _COUNTED = re.compile(f"{_NAMED} × {_NAMED}")
-_UNITS = "%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph"  # what must not part from its figure
+_UNITS = "%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph"
+"""Units that do not part from their figure at the end of a line."""
 _UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w-]))")
 
 

@@ -106,9 +106,11 @@ def shortened(text: str, most: int = MOST_WORDS) -> str:
     return words[: clauses[-1] if clauses else most - 2].rstrip(" ,;:") + " …"
 
 
-def in_short(text: str, most: int) -> str:
+def in_short(text: str, most: int | None) -> str:
     """Return as much of a chapter's sentence as fits, in the language spoken, or in English where it is not known."""
     words = said(text)
+    if most is None:
+        return english(text)
     return english(shortened(text, most)) if words is None else shortened(words, most)
 
 
@@ -191,8 +193,8 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
     )
 
 
-def checklist(study: RigStudy, wanted: str, most: int = 10_000) -> list[tuple[str, str]]:
-    """Return what and how of a checklist of the chapter on setting up, each in so many characters at most."""
+def checklist(study: RigStudy, wanted: str, most: int | None = None) -> list[tuple[str, str]]:
+    """Return what and how of a checklist of the chapter on setting up, each in so many characters at most where they are told."""
     tables: Iterable[Table] = (
         table for chapter, found in study.studies if chapter.id == "setting-up" for table in found.tables
     )

@@ -4,6 +4,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from html import unescape
 from typing import Any, Protocol
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
@@ -73,6 +74,7 @@ def _environment(code: str) -> Environment:
     env.filters["mathml"] = mathml
     env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
+    env.filters["plate"] = plate_words
     env.filters["unit"] = unit_sign
     env.filters["day"] = day_in_words
     env.filters["kept_lines"] = kept_lines
@@ -129,6 +131,22 @@ def english(text: str) -> str:
 
 def _marked(text: str) -> Markup:
     return Markup('<span lang="en">{}</span>').format(text)
+
+
+_IN_PLATE = re.compile(r"<(?P<tag>text|tspan|title|desc)\b(?P<rest>[^>]*)>(?P<words>[^<]+)</")
+
+
+def plate_words(svg: str) -> str:
+    """Return a chapter's plate with its words in the language spoken; an unknown description stays English."""
+    return svg if language() == LANGUAGES[0] else _IN_PLATE.sub(_plate_word, svg)
+
+
+def _plate_word(found: re.Match[str]) -> str:
+    tag, rest, text = found["tag"], found["rest"], unescape(found["words"])
+    if tag == "desc":
+        words = said(text)
+        return f"<desc{rest}>{escape(words)}</" if words is not None else f'<desc lang="en"{rest}>{found["words"]}</'
+    return f"<{tag}{rest}>{escape(named(text))}</"
 
 
 def paragraphs(text: str) -> Markup:
