@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -97,6 +98,23 @@ def _write_at_once(path: Path, text: str) -> None:
 def demo_site(once: Once, project: Path) -> Path:
     """The demo guide, built strictly by MkDocs as `make guide` does, in a folder whose name has a space."""
     return once("demo site", lambda folder: build_guide("mkdocs", project, folder))
+
+
+@pytest.fixture(scope="session")
+def german_site(once: Once, project: Path) -> Path:
+    """The demo guide with ``language: de``, built strictly."""
+
+    def fill(folder: Path) -> None:
+        source = folder.parent / f"{folder.name} source"
+        for part in ("docs", "overrides", "rigs"):
+            shutil.copytree(project / part, source / part, dirs_exist_ok=True)
+        shutil.copy(project / "mkdocs.yml", source)
+        guide = source / "rigs" / "guide.yml"
+        guide.write_text(guide.read_text(encoding="utf-8") + "\nlanguage: de\n", encoding="utf-8")
+        build_guide("mkdocs", source, folder)
+        shutil.rmtree(source)
+
+    return once("demo site in German", fill)
 
 
 def build_guide(engine: str, source: Path, site: Path) -> None:

@@ -3,6 +3,7 @@
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from string import Formatter
@@ -14,6 +15,7 @@ from jinja2 import Environment, StrictUndefined
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.sentences import PLACE, named
 from rigleaf.site.script_words import script_messages, word_files
+from rigleaf.site.static_files import STATIC
 from rigleaf.site.template_words import TemplateWords, messages, translated
 from rigleaf.words import LANGUAGES, language, speaking, tr, within, words_of
 from tests.engine.building import built
@@ -49,6 +51,7 @@ def asked_in_texts() -> Iterator[str]:
             yield from entry.get("also", ())
 
 
+@cache
 def asked(package: Path) -> dict[str, None]:
     """Every text of the interface that the source shows, in the order in which it stands there."""
     found = [text for path in templates(package) for text in messages(path.read_text(encoding="utf-8"))]
@@ -57,6 +60,7 @@ def asked(package: Path) -> dict[str, None]:
     return dict.fromkeys(text for text in found if re.search(r"[^\W\d_]{2}", _PLACES.sub("", text)))
 
 
+@cache
 def constants(package: Path) -> str:
     """All texts in modules and lists of the package, one a line, in which names of figures and fields are found."""
     modules = [ast.parse(path.read_text(encoding="utf-8")) for path in package.rglob("*.py")]
@@ -68,24 +72,40 @@ def constants(package: Path) -> str:
     return "\n".join([*texts, *names, *lists]).casefold()
 
 
+def runs(text: str) -> frozenset[str]:
+    """Every three words that follow each other."""
+    words = text.casefold().split()
+    return frozenset(" ".join(words[at : at + 3]) for at in range(len(words) - 2))
+
+
 @pytest.mark.parametrize("code", OTHERS)
 def test_every_text_of_the_interface_is_translated(package: Path, code: str) -> None:
     missing = [text for text in asked(package) if text not in words_of(code)]
     assert not missing, f"texts/words.{code}.yml lacks:\n" + "\n".join(f'"{text}": ""' for text in missing)
 
 
+def test_no_script_shows_a_text_that_it_does_not_ask_for() -> None:
+    asks, shown = {text.strip() for text in script_messages()}, []
+    for script in sorted((Path(STATIC) / "assets" / "rigleaf").glob("*.js")):
+        source = re.sub(r"/\*.*?\*/", "", script.read_text(encoding="utf-8"), flags=re.DOTALL)
+        texts = [found[1] for found in re.finditer(r'"((?:[^"\\\n]|\\.)*)"', source)]
+        # Words parted by single spaces; what has other signs is a selector, a class or markup.
+        found = [text for text in texts if re.fullmatch(r"(?:[A-Za-z“”,;:.]+ )+[A-Za-z“”,;:.]+ ?", text)]
+        shown += [(script.name, text) for text in found if text.strip() not in asks]
+    assert [one for one in shown if one[1] not in ("use strict", "thead th", "tbody th")] == []
+
+
 @pytest.mark.parametrize("code", OTHERS)
 def test_no_translation_is_dead(package: Path, code: str) -> None:
     living, known = asked(package), constants(package)
+    lines, there = frozenset(known.splitlines()), runs(known)
 
     def lives(text: str) -> bool:
         if text in living or text in STATES:
             return True
         # A name that a chapter puts together stands in its source in pieces; articles are put before names of kinds.
         pieces = [piece.strip().casefold() for piece in re.split(r"\{\w+\}|^an? |, |: |; ", text)]
-        words = text.casefold().split()
-        runs = [" ".join(words[at : at + 3]) for at in range(len(words) - 2)]
-        return all(piece in known for piece in pieces) or any(run in known for run in runs)
+        return not runs(text).isdisjoint(there) or all(piece in lines or piece in known for piece in pieces)
 
     assert [text for text in words_of(code) if not lives(text)] == []
 

@@ -194,7 +194,7 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
 
 
 def checklist(study: RigStudy, wanted: str, most: int | None = None) -> list[tuple[str, str]]:
-    """Return what and how of a checklist of the chapter on setting up, each in so many characters at most where they are told."""
+    """Return what and how of a checklist of the chapter on setting up, in so many characters where they are told."""
     tables: Iterable[Table] = (
         table for chapter, found in study.studies if chapter.id == "setting-up" for table in found.tables
     )

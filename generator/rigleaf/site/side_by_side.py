@@ -19,7 +19,7 @@ from rigleaf.chapters.in_the_frame.physics import outline_on_plane
 from rigleaf.chapters.in_the_frame.view import View
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
-from rigleaf.sentences import named
+from rigleaf.sentences import named, said
 from rigleaf.site.availability import Availability
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.words import tr
@@ -169,8 +169,9 @@ def figure_row(chapter: str, figure: Figure, units: str) -> Row:
 def _note(figure: Figure) -> str:
     """Return of a note what changes the figure's meaning: that it is a bound, or for which night it holds."""
     if figure.id == "night-energy":
-        return figure.note
-    return figure.note.partition(";")[0] if _BOUND.match(figure.note) else ""
+        return said(figure.note) or figure.note
+    bound = figure.note.partition(";")[0] if _BOUND.match(figure.note) else ""
+    return said(bound) or bound
 
 
 def band(value: float, shown: Shown, uncertainty: float | None = None) -> float:

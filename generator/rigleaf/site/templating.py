@@ -146,7 +146,8 @@ def _plate_word(found: re.Match[str]) -> str:
     if tag == "desc":
         words = said(text)
         return f"<desc{rest}>{escape(words)}</" if words is not None else f'<desc lang="en"{rest}>{found["words"]}</'
-    return f"<{tag}{rest}>{escape(named(text))}</"
+    inside = text.strip()
+    return f"<{tag}{rest}>{escape(text.replace(inside, named(inside)))}</" if inside else found[0]
 
 
 def paragraphs(text: str) -> Markup:

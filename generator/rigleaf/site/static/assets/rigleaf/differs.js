@@ -179,7 +179,7 @@ const rigleafDiffers = (() => {
     return Math.max(b * b, a * a + b * b - short) <= Math.min(a * a, long) * (1 + 1e-9);
   }
 
-  const inWords = deg => deg >= 1 ? deg + "°" : deg >= 1 / 60 ? Math.round(deg * 60) + "′" : Math.round(deg * 3600) + "″";
+  const inWords = deg => deg >= 1 ? deg.toLocaleString(rlSay("en-GB")) + "°" : deg >= 1 / 60 ? Math.round(deg * 60) + "′" : Math.round(deg * 3600) + "″";
 
   function plate(rigs, target) {
     const known = rigs.filter(rig => rig.frame);

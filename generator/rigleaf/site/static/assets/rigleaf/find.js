@@ -46,7 +46,7 @@
   /* What is unsaid of a row; of what was still out when the book was read that is only whether it came back. */
   function lack(row, want) {
     const waits = want.test === "day" && state(row, want.control.value) === "b";
-    return waits ? "whether it is back by then, as it should be" : want.lacks;
+    return waits ? rlSay("whether it is back by then, as it should be") : want.lacks;
   }
 
   /* ---- what is asked ------------------------------------------------------------------------------------------------------ */
@@ -62,7 +62,7 @@
     }
     if (control.type !== "number") { return control.selectedOptions[0].textContent; }
     const sign = control.dataset.rlUnit, unit = unit_of(control);
-    return Number(control.value) + (unit ? "\u00a0" + unit.value : sign || "");
+    return Number(control.value).toLocaleString(rlSay("en-GB"), { useGrouping: false, maximumFractionDigits: 9 }) + (unit ? "\u00a0" + unit.value : sign || "");
   }
 
   const set = (control) => (control.type === "checkbox" ? control.checked : control.value !== "" && control.validity.valid);
