@@ -31,6 +31,7 @@ _LIFTED = re.compile(
     r"|(?P<v>\bM\d[\d.]*(?: [x×] \d[\d.]*\d|(?<!\.))|(?<![\w.,])−?\d(?:[\d\u202f.,:]*\d)?)"
 )
 _CLAUSE_ENDS = re.compile(r"(?<=[.;:])(?<!\bno\.)\s+")
+_NAME_OF_PLACE = re.compile(r"\{(\w+)\}")
 _PLACE = re.compile("\ue000(\\d+)\ue001")
 _NAMED = "\ue000(\\d+)\ue001"
 _LIST = re.compile(f"{_NAMED}(, | and | or ){_NAMED}")
@@ -38,6 +39,9 @@ _COUNTED = re.compile(f"{_NAMED} × {_NAMED}")
 _UNITS = "%|°C|°F|[kmµ]?[gmWAVhsK]|mm|Wh|Ah|min|px|mW|kB|GB|N m|m/s|kg/m³|e−|in|ft|lb|oz|mph"
 """Units that do not part from their figure at the end of a line."""
 _UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w-]))")
+
+
+_SOURCE = "Source:"
 
 
 class Lifted(NamedTuple):
@@ -84,16 +88,19 @@ def _patterns(code: str) -> list[tuple[re.Pattern[str], str]]:
 @lru_cache(maxsize=1 << 13)
 def _said(text: str, code: str, names: frozenset[str]) -> str | None:
     known = sentences_of(code)
-    made = []
+    made: list[str] = []
+    before = ""
     for clause in lifted(text, names):
         words = known.get(clause.key)
         if words is None:
-            if re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
+            # The title of a document stays what it is.
+            if before != _SOURCE and re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
                 return None
             words = clause.key
-        made.append(
-            _UNIT.sub("\u00a0", words.format(**{place: _spoken(place, it) for place, it in clause.values.items()}))
-        )
+        before = clause.key
+        spoken = {place: _spoken(place, value) for place, value in clause.values.items()}
+        filled = _NAME_OF_PLACE.sub(lambda place, of=spoken: of.get(place[1], place[0]), words)  # type: ignore[misc]
+        made.append(_UNIT.sub("\u00a0", filled))
     return " ".join(made)
 
 

@@ -13,6 +13,7 @@ import pytest
 # not import each other. A new module or folder directly under the package gets its place here.
 ORDER: tuple[frozenset[str], ...] = (
     frozenset({"nearest", "words"}),
+    frozenset({"sentences"}),
     frozenset({"quantities"}),
     frozenset({"sky"}),
     frozenset({"catalogue"}),
