@@ -89,15 +89,15 @@ def _patterns(code: str) -> list[tuple[re.Pattern[str], str]]:
 def _said(text: str, code: str, names: frozenset[str]) -> str | None:
     known = sentences_of(code)
     made: list[str] = []
-    before = ""
+    titles = False
     for clause in lifted(text, names):
         words = known.get(clause.key)
         if words is None:
-            # The title of a document stays what it is.
-            if before != _SOURCE and re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
+            # Titles of documents stay what they are.
+            if not titles and re.search(r"[^\W\d_]{2}", re.sub(r"\{\w+\}", "", clause.key)):
                 return None
             words = clause.key
-        before = clause.key
+        titles = titles or clause.key == _SOURCE
         spoken = {place: _spoken(place, value) for place, value in clause.values.items()}
         filled = _NAME_OF_PLACE.sub(lambda place, of=spoken: of.get(place[1], place[0]), words)  # type: ignore[misc]
         made.append(_UNIT.sub("\u00a0", filled))

@@ -120,7 +120,7 @@ def names_in(catalogue: Catalogue) -> frozenset[str]:
         if target.name not in ("Moon", "Sun"):  # words of the interface, too
             found |= {target.name, *([target.object] if target.object else [])}
     rules = (rule for carrier in catalogue.carriers.values() for rule in carrier.rules)
-    found |= {rule.says for rule in (*rules, *catalogue.rules.values())}
+    found |= {rule.says.rstrip(".") for rule in (*rules, *catalogue.rules.values())}
     return frozenset(found | {name.partition(",")[0] for name in (place.name for place in catalogue.places.values())})
 
 
