@@ -9,6 +9,7 @@ from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
+from rigleaf.site.policy import write_headers
 from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
@@ -45,6 +46,7 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     for name in static_files():
         write(target / name, static_content(name))
     if form == "html":  # last, as it lists the digests of all that has been written
+        write_headers(target)
         write_copy_of(book, addresses, target)
     return len(book.pages)
 
