@@ -23,7 +23,7 @@ from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
-from rigleaf.engine.strict import Strict, leave_out
+from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
@@ -42,6 +42,8 @@ class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Folder of YAML, counted from mkdocs.yml."""
     field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
+    policy = config_options.Choice(("headers", "pages"), default="headers")
+    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -72,7 +74,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
-        self.strict = Strict()
+        self.strict = Strict(in_pages=self.config.policy == "pages")
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
@@ -105,7 +107,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
-        leave_out(files, config)
+        self.strict.choose(files, config)
         self.curated = record_list(config) is not None
         in_nav = {section.address for section in self.book.sections}
         self.pages = []
@@ -133,7 +135,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""
+        """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        escape_names(config)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -172,7 +175,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
-        self.strict.write(Path(config.site_dir))
+        self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:

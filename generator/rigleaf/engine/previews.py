@@ -12,13 +12,15 @@ from rigleaf.site.record import Picture
 
 def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Picture | None) -> tuple[Tag, ...]:
     """Return the tags of a page; ``picture`` is that of the guide, which hand-written pages show."""
+    # Names are HTML by now.
+    site_name, description = (Markup(name or "").unescape() for name in (config.site_name, config.site_description))
     if isinstance(page, GuidePage):
-        return page_tags(page.record, addresses, config.site_name, picture)
+        return page_tags(page.record, addresses, site_name, picture)
     title = Markup(page.title or "").striptags()  # noqa: S704 - nothing of it stays a tag
     return preview_tags(
-        title=config.site_name if page.is_homepage else title,
-        description=str(page.meta.get("description") or config.site_description or ""),  # as the theme has it
-        site_name=config.site_name,
+        title=site_name if page.is_homepage else title,
+        description=str(page.meta.get("description") or description),  # as the theme has it
+        site_name=site_name,
         url=page.canonical_url or "",
         picture=picture,
         addresses=addresses,

@@ -10,9 +10,11 @@ from mkdocs.plugins import get_plugin_logger
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 
+from rigleaf.engine.framing import files_of_theme, frame_of
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
-from rigleaf.site.policy import write_headers
+from rigleaf.site.inventory import write_inventory
+from rigleaf.site.policy import page_policy, write_headers
 
 log = get_plugin_logger(__name__)
 
@@ -23,10 +25,19 @@ _NAMES = ("site_name", "site_description", "site_author", "repo_name")
 
 
 class Strict:
-    """What is kept through one build."""
+    """What is kept through one build.
 
-    def __init__(self) -> None:
+    Args:
+        in_pages: whether each page says the policy, too, for hosts that send no headers. Search from a folder, without a
+            host, rests on a script that the theme writes into a frame, and such a policy forbids that.
+    """
+
+    def __init__(self, *, in_pages: bool = False) -> None:
         self.moved = Moved()
+        self.in_pages = in_pages
+        self.of_theme: frozenset[str] = frozenset()
+        self.of_frame: set[str] = set()
+        """What was moved out of the frame around generated pages, whose articles are the guide's own."""
 
     def of_page(self, output: str, page: Page) -> str:
         """Return a finished page without inline scripts and styles; a generated article has none."""
@@ -37,7 +48,9 @@ class Strict:
         for name in sorted(self.moved.left - before):
             log.warning("'%s' has an attribute '%s', which hosts with a strict policy ignore", page.file.src_uri, name)
         self.moved.left = before
-        return text
+        if isinstance(page, GuidePage):
+            self.of_frame.update(self.moved.files)
+        return self._told(text)
 
     def of_template(self, output: str, name: str, config: MkDocsConfig) -> str:
         """Return a page that the theme makes by itself, such as that for a missing address, in the same way.
@@ -47,17 +60,29 @@ class Strict:
         if not name.endswith(".html"):
             return output
         base = urlsplit(config.site_url or "/").path.rstrip("/") + "/"
-        return self.moved.out_of(output, base, base.strip("/"))
+        return self._told(self.moved.out_of(output, base, base.strip("/")))
 
-    def write(self, site: Path) -> None:
-        """Write what came out of the pages, and the headers for hosts, into the finished site."""
+    def _told(self, text: str) -> str:
+        if not self.in_pages:
+            return text
+        told = f'<meta http-equiv="Content-Security-Policy" content="{page_policy()}">'
+        return text.replace("<head>", f"<head>{told}", 1)  # before all that it is to speak of
+
+    def choose(self, files: Files, config: MkDocsConfig) -> None:
+        """Leave out what no page asks for, and note which files are the theme's."""
+        _leave_out(files, config)
+        self.of_theme = files_of_theme(files, config)
+
+    def write(self, site: Path, config: MkDocsConfig) -> None:
+        """Write what came out of the pages, the headers for hosts and the list of what others made into the site."""
         for path, content in self.moved.files.items():
             (site / path).parent.mkdir(parents=True, exist_ok=True)
             (site / path).write_bytes(content)
         write_headers(site)
+        write_inventory(site, frame_of(config, self.of_theme | self.of_frame))
 
 
-def leave_out(files: Files, config: MkDocsConfig) -> None:
+def _leave_out(files: Files, config: MkDocsConfig) -> None:
     """Take out of ``files`` what the theme brings along and no page asks for: maps of sources, other languages."""
     search = config.plugins.get("material/search") or config.plugins.get("search")
     languages = search.config.get("lang") if search is not None else None

@@ -39,7 +39,6 @@ class LabelSheet:
         """Return labels sheet by sheet."""
         return [labels[start : start + self.each] for start in range(0, len(labels), self.each)]
 
-
     @property
     def rule(self) -> str:
         """The measures as a rule of the style sheet; no page says them in a style of its own."""

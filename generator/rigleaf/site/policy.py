@@ -104,9 +104,13 @@ def header_files(headers: dict[str, str]) -> dict[str, str]:
     apache += "".join(f'  Header always set {name} "{value}"\n' for name, value in headers.items())
     apache += f'  <FilesMatch "^({names})$">\n    Header set Cache-Control "no-cache"\n  </FilesMatch>\n</IfModule>\n'
     nginx = "# Headers of the guide, for the server or location block that serves it. Copy this file to where only an\n"
-    nginx += "# administrator writes, and include it there. An add_header of your own in the same block goes along with\n"
+    nginx += (
+        "# administrator writes, and include it there. An add_header of your own in the same block goes along with\n"
+    )
     nginx += "# these; one in a block below would take their place.\n"
-    nginx += "charset utf-8;\n"
+    nginx += (
+        f"charset utf-8;\ncharset_types text/plain text/css text/csv text/xml {CALENDARS} application/javascript;\n"
+    )
     nginx += "".join(f'add_header {name} "{value}" always;\n' for name, value in headers.items())
     nginx += "add_header Cache-Control $rigleaf_cache always;\n"
     nginx += 'set $rigleaf_cache "";\n'
