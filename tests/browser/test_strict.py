@@ -14,7 +14,8 @@ pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
 
 LISTENING = """
     window.broken = [];
-    document.addEventListener('securitypolicyviolation', e => broken.push(`${e.effectiveDirective} ${e.blockedURI} ${e.sample}`));
+    document.addEventListener('securitypolicyviolation', e =>
+        broken.push(`${e.effectiveDirective} ${e.blockedURI} ${e.sample}`));
 """
 
 

@@ -5,7 +5,6 @@ from typing import Any, Literal
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
-from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -19,6 +18,7 @@ from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
+from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
@@ -38,11 +38,11 @@ log = get_plugin_logger(__name__)
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
-    rigs = config_options.Type(str, default="rigs")
+    rigs = Folder("rigs")
     """Folder of YAML, counted from mkdocs.yml."""
-    field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
+    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
-    policy = config_options.Choice(("headers", "pages"), default="headers")
+    policy = Word(("headers", "pages"), default="headers")
     """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
 
 

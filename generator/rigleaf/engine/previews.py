@@ -12,8 +12,7 @@ from rigleaf.site.record import Picture
 
 def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Picture | None) -> tuple[Tag, ...]:
     """Return the tags of a page; ``picture`` is that of the guide, which hand-written pages show."""
-    # Names are HTML by now.
-    site_name, description = (Markup(name or "").unescape() for name in (config.site_name, config.site_description))
+    site_name, description = map(_text, (config.site_name, config.site_description))
     if isinstance(page, GuidePage):
         return page_tags(page.record, addresses, site_name, picture)
     title = Markup(page.title or "").striptags()  # noqa: S704 - nothing of it stays a tag
@@ -28,3 +27,8 @@ def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Pic
         # In which language a person writes, only they know.
         locale=LOCALE if config.theme.get("language", "en") == "en" else "",
     )
+
+
+def _text(name: str | None) -> str:
+    """Return a name from mkdocs.yml as text; by now it is HTML, for the theme writes it into pages as it is."""
+    return name.unescape() if isinstance(name, Markup) else name or ""

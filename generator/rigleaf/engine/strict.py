@@ -1,4 +1,4 @@
-"""Makes a built site fit for a strict policy: nothing inline in its pages, and files beside them that say so to hosts."""
+"""Makes a built site fit for a strict policy: nothing inline in its pages, and files that say so to hosts."""
 
 import posixpath
 from pathlib import Path
@@ -28,8 +28,8 @@ class Strict:
     """What is kept through one build.
 
     Args:
-        in_pages: whether each page says the policy, too, for hosts that send no headers. Search from a folder, without a
-            host, rests on a script that the theme writes into a frame, and such a policy forbids that.
+        in_pages: whether each page says the policy, too, for hosts that send no headers. Search from a folder,
+            without a host, rests on a script written into a frame, and such a policy forbids that.
     """
 
     def __init__(self, *, in_pages: bool = False) -> None:

@@ -29,7 +29,7 @@ from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
 
 POLICY = "default-src 'none'; style-src {styles}; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
-"""What a browser may do with the file: nothing runs, nothing is fetched, no style counts but the two that it came with."""
+"""What a browser may do with the file: nothing runs, nothing is fetched, no style counts but those it came with."""
 
 _LEFT_OUT = "//script | //link | //style | //template | //*[@data-rl-noprint] | //*[@hidden]"
 _SAFETY = "safety/index"

@@ -27,9 +27,9 @@ class Component(NamedTuple):
 
     name: str
     licence: str
-    copyright: str
-    use: str
-    source: str
+    copyright: str = ""
+    use: str = ""
+    source: str = ""
     version: str = ""
     licence_file: str = ""
     files: tuple[str, ...] = ()
@@ -55,7 +55,11 @@ def components() -> tuple[Component, ...]:
     return tuple(Component(**{**entry, "files": tuple(entry.get("files", ()))}) for entry in yaml.safe_load(text))
 
 
-def write_inventory(site: Path, frame: Frame | None = None) -> None:
+NONE = Frame("", "", frozenset())
+"""Around pages that stand by themselves."""
+
+
+def write_inventory(site: Path, frame: Frame = NONE) -> None:
     """Write the list of what a finished site ships into it."""
     text = json.dumps(inventory(site, frame), ensure_ascii=False, indent=1)
     path = site / INVENTORY
@@ -63,70 +67,59 @@ def write_inventory(site: Path, frame: Frame | None = None) -> None:
     path.write_text(text + "\n", encoding="utf-8", newline="\n")
 
 
-def inventory(site: Path, frame: Frame | None = None) -> dict[str, Any]:
+def inventory(site: Path, frame: Frame = NONE) -> dict[str, Any]:
     """Return the list of what a finished site ships; ``frame`` is what the generator brought along."""
-    names = sorted(path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file())
-    owners = {name: owner for name in names if (owner := _owner(name, frame)) is not None}
-    by_owner: dict[str, list[str]] = {}
-    for name, owner in owners.items():
-        by_owner.setdefault(owner, []).append(name)
-    shipped = [
-        _entry(site, one, by_owner.get(one.name, ()), frame) for one in components() if _travels(one, by_owner, frame)
-    ]
+    owned: dict[str, list[str]] = {}
+    for name in sorted(path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()):
+        if owner := _owner(name, frame):
+            owned.setdefault(owner, []).append(name)
+    shipped = [one for one in components() if _travels(one, owned, frame)]
     known = {one.name for one in components()}
-    for owner in sorted(set(by_owner) - known):  # a theme that nobody has described here
-        version = frame.version if frame and frame.name == owner else ""
-        shipped.append(
-            _entry(site, Component(owner, _UNKNOWN, "", "the frame around pages", "", version), by_owner[owner], frame)
-        )
-    for name in sorted((frame.holds or frozenset()) - known if frame else ()):
-        shipped.append(
-            _entry(site, Component(name, _UNKNOWN, "", "", "", part_of=frame.name if frame else ""), (), frame)
-        )
-    return {"bomFormat": "CycloneDX", "specVersion": "1.5", "version": 1, "components": shipped}
+    # What nobody has described here: another theme, or something new inside this one.
+    shipped += [Component(name, _UNKNOWN, use="the frame around pages") for name in sorted(set(owned) - known)]
+    shipped += [Component(name, _UNKNOWN, part_of=frame.name) for name in sorted((frame.holds or set()) - known)]
+    entries = [_entry(site, one, owned.get(one.name, []), frame) for one in shipped]
+    return {"bomFormat": "CycloneDX", "specVersion": "1.5", "version": 1, "components": entries}
 
 
-def _owner(name: str, frame: Frame | None) -> str | None:
-    """Return the component that a file of the site belongs to; None where it is the guide's own."""
+def _owner(name: str, frame: Frame) -> str:
+    """Return the component that a file of the site belongs to; "" where it is the guide's own."""
     found = [
         (len(pattern), one.name)
         for one in components()
-        if not one.frame or (frame is not None and name in frame.files)
+        if not one.frame or name in frame.files
         for pattern in one.files
         if fnmatchcase(name, pattern)
     ]
     if found:
         return max(found)[1]
-    return frame.name if frame is not None and name in frame.files else None
+    return frame.name if name in frame.files else ""
 
 
-def _travels(one: Component, by_owner: Mapping[str, Iterable[str]], frame: Frame | None) -> bool:
-    if one.part_of:
-        held = frame.holds if frame is not None else frozenset()
-        return one.part_of in by_owner and (held is None or one.name in held or " " in one.name)
-    return one.name in by_owner if one.files else True
+def _travels(one: Component, owned: Mapping[str, object], frame: Frame) -> bool:
+    if one.part_of:  # packages are named by the theme's maps of sources, its small signs are not
+        return one.part_of in owned and (frame.holds is None or one.name in frame.holds or one.name.endswith(" icons"))
+    return one.name in owned if one.files else True
 
 
-def _entry(site: Path, one: Component, names: Iterable[str], frame: Frame | None) -> dict[str, Any]:
-    framed = frame is not None and frame.name == one.name
-    licence: dict[str, Any] = {"id": one.licence} if one.licence != _UNKNOWN else {"name": one.licence}
-    text = (
-        (site / one.licence_file).read_text("utf-8") if one.licence_file and (site / one.licence_file).is_file() else ""
-    )
-    text = text or (frame.licence_text if framed and frame is not None else "")
-    if text:
-        licence["text"] = {"contentType": "text/plain", "content": text}
-    entry: dict[str, Any] = {"type": "library" if one.files or one.part_of else "data", "name": one.name}
-    version = one.version or (frame.version if framed and frame is not None else "")
-    entry |= {"version": version} if version else {}
-    entry |= {"description": one.use} if one.use else {}
-    entry["licenses"] = [{"license": licence}]
-    entry |= {"copyright": one.copyright} if one.copyright else {}
-    entry |= {"externalReferences": [{"type": "website", "url": one.source}]} if one.source else {}
-    if one.part_of:
-        entry["properties"] = [{"name": "rigleaf:part-of", "value": one.part_of}]
-    found = [_file(name, (site / name).read_bytes()) for name in names]
-    return entry | ({"components": found} if found else {})
+def _entry(site: Path, one: Component, names: Iterable[str], frame: Frame) -> dict[str, Any]:
+    framed = frame.name == one.name
+    licence = {"name" if one.licence == _UNKNOWN else "id": one.licence}
+    text = frame.licence_text if framed else ""
+    if one.licence_file and (site / one.licence_file).is_file():
+        text = (site / one.licence_file).read_text(encoding="utf-8")
+    stated = {
+        "type": "library" if one.files or one.part_of or framed else "data",
+        "name": one.name,
+        "version": one.version or (frame.version if framed else ""),
+        "description": one.use,
+        "licenses": [{"license": licence | ({"text": {"contentType": "text/plain", "content": text}} if text else {})}],
+        "copyright": one.copyright,
+        "externalReferences": [{"type": "website", "url": one.source}] if one.source else [],
+        "properties": [{"name": "rigleaf:part-of", "value": one.part_of}] if one.part_of else [],
+        "components": [_file(name, (site / name).read_bytes()) for name in names],
+    }
+    return {key: value for key, value in stated.items() if value}
 
 
 def _file(name: str, content: bytes) -> dict[str, Any]:

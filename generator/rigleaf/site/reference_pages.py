@@ -24,8 +24,8 @@ from rigleaf.chapters.register import chapters
 from rigleaf.site.addresses import Addresses, method_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.facts import label
-from rigleaf.site.prose import first_sentence
 from rigleaf.site.inventory import INVENTORY, components
+from rigleaf.site.prose import first_sentence
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 
