@@ -16,7 +16,7 @@ import pytest
 from rigleaf.site.policy import HEADER_FILES, HEADERS, policy_of, source_of, write_headers
 from tests.site.header_file import headers_for
 
-# Read in the recommendations "Content Security Policy Level 3" and "Referrer Policy" (W3C): what loosens a policy.
+# From memory of Content Security Policy Level 3 (W3C): what loosens a policy.
 LOOSE = (
     "unsafe-inline",
     "unsafe-eval",
@@ -57,7 +57,7 @@ def test_the_policy_is_strict() -> None:
 
 
 def test_a_digest_is_that_of_the_standard() -> None:
-    # Read: the example of section 2.3.1 of Content Security Policy Level 3, and of its predecessor.
+    # From memory: the example of a digest in Content Security Policy Level 3 (W3C).
     assert source_of("alert('Hello, world.');") == "'sha256-qznLcsROx4GACP2dm0UCKCzCG+HiZ1guq6ZZDob/Tng='"
 
 
