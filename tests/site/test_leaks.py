@@ -22,7 +22,7 @@ from rigleaf.site.photos import Darkroom
 
 # From memory of the PNG specification (W3C), section 11: what pixels need, and nothing that tells of their making.
 PIXELS = {b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND", b"sRGB", b"gAMA", b"cHRM", b"pHYs", b"iCCP"}
-# From memory of ITU-T T.81, table B.1: application data (of which APP0 is JFIF and APP14 tells of colours) and comments.
+# From memory of ITU-T T.81, table B.1: application data, but JFIF and colours, and comments.
 TOLD = {0xFE, *range(0xE1, 0xF0)} - {0xE2, 0xEE}
 
 

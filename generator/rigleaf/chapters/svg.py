@@ -50,7 +50,7 @@ class Plate:
         opacity: float | None = None,
     ) -> None:
         """Draw a rectangle from its upper left corner."""
-        shade = "" if opacity is None else f' fill="currentColor" fill-opacity="{number(opacity)}"'
+        shade = "" if opacity is None else f' fill-opacity="{number(opacity)}"'
         if "hatch" in style.split():
             shade = f' fill="url(#{escape(self.id)}-hatch)"'
             self.hatched = True

@@ -53,14 +53,17 @@ class Strict:
         return self._told(text)
 
     def of_template(self, output: str, name: str, config: MkDocsConfig) -> str:
-        """Return a page that the theme makes by itself, such as that for a missing address, in the same way.
+        """Return a page that the theme makes by itself, such as one to search on, in the same way.
 
-        Such a page is shown at any address, so its links begin at the site's root, as MkDocs writes them.
+        That for a missing address is shown at any, so its links begin at the host's root, as MkDocs writes them.
         """
         if not name.endswith(".html"):
             return output
-        base = urlsplit(config.site_url or "/").path.rstrip("/") + "/"
-        return self._told(self.moved.out_of(output, base, base.strip("/")))
+        folder = posixpath.dirname(name)
+        prefix = "../" * (folder.count("/") + 1) if folder else ""
+        if name == "404.html":
+            prefix = urlsplit(config.site_url or "/").path.rstrip("/") + "/"
+        return self._told(self.moved.out_of(output, prefix, folder))
 
     def _told(self, text: str) -> str:
         if not self.in_pages:
