@@ -13,8 +13,8 @@ from html import escape, unescape
 FOLDER = "assets/rigleaf/inline"
 
 _RAW = re.compile(
-    r"""<!--.*?-->|<(?P<name>script|style)\b(?P<attributes>(?:[^"'>]|"[^"]*"|'[^']*')*)>(?P<text>.*?)</(?P=name)\s*>"""
-    r"""|<(?:textarea|title)\b.*?</(?:textarea|title)\s*>|<(?P<element>[a-zA-Z][^\s/>]*)(?P<rest>(?:[^"'>]|"[^"]*"|'[^']*')*)>""",
+    r"""<!--.*?-->|<(?P<name>script|style)\b(?P<attributes>[^"'>]*(?:(?:"[^"]*"|'[^']*')[^"'>]*)*)>(?P<text>.*?)</(?P=name)\s*>"""
+    r"""|<(?:textarea|title)\b.*?</(?:textarea|title)\s*>|<(?P<element>[a-zA-Z][^\s/>]*)(?P<rest>[^"'>]*(?:(?:"[^"]*"|'[^']*')[^"'>]*)*)>""",
     re.DOTALL | re.IGNORECASE,
 )
 _ATTRIBUTE = re.compile(r"""\s+([^\s"'<>/=]+)(?:\s*=\s*(?:"([^"]*)"|'([^']*)'|([^\s"'>]+)))?""")
