@@ -69,15 +69,15 @@ SHIFTS = """() => new Promise(done => {
 })"""
 
 
-MOVED_BY_FACES = 0.05
-"""Of the view, what the coming of a typeface may move at the very first visit; half of what readers notice (web.dev,
-cumulative layout shift, "good" below 0.1; from memory)."""
+MOVED = 0.001
+"""Of the view, by the browser's own reckoning, a very first visit's typefaces included. Readers are said not to notice
+less than 0.1 (web.dev, cumulative layout shift; from memory); here nothing moves, and this is for a rounding."""
 
 
 @pytest.mark.parametrize("width", [360, 1440])
-def test_nothing_moves_while_a_page_loads(visit: NewVisit, width: int) -> None:
-    trip = visit(width=width)
-    trip.open(KINDS["a part"])  # whose faces are kept from then on
-    for kind in ("home", "a rig", "rigs", "the desk"):
-        moved = trip.open(KINDS[kind]).evaluate(SHIFTS)
-        assert sum(one[0] for one in moved) < MOVED_BY_FACES, (kind, moved)
+def test_nothing_moves_while_a_page_loads_for_the_first_time(visit: NewVisit, width: int) -> None:
+    moved = {
+        kind: visit(width=width).open(KINDS[kind]).evaluate(SHIFTS)
+        for kind in ("home", "a rig", "rigs", "the desk", "a target")
+    }
+    assert {kind: found for kind, found in moved.items() if sum(one[0] for one in found) > MOVED} == {}
