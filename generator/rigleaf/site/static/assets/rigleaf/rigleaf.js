@@ -103,9 +103,9 @@ function rigleafDay(zone) {
     box.setAttribute("aria-label", box.checked ? "done" : "to do");
   });
 
-  each("[data-rl-print]", function (button) {
-    button.hidden = false;
-    button.addEventListener("click", function () { print(); });
+  each("[data-rl-print]", function (tools) {
+    tools.firstElementChild.addEventListener("click", function () { print(); });
+    tools.hidden = false;
   });
 
   /* Copies a letter. Without script it is selected and copied as any text; the button stays hidden. */
