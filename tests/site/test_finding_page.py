@@ -230,7 +230,7 @@ def test_by_air_is_either_sort_of_luggage_and_offered_only_where_a_rig_flies(
 ) -> None:
     flying = {rig.name for rig in demo.rigs.values() if {"hand luggage", "hold luggage"} & set(rig.travels)}
     assert flying == {name for name, row in rows(tree).items() if "by-air" in row.attrib["data-travel"].split()}
-    by_car = small(tmp_path, rigs={"one": {"name": "One", "travels": ["car"]}})
+    by_car = small(tmp_path, rigs=[{"id": "one", "name": "One", "travels": ["car"]}])
     assert control(by_car, "travel") == ["car"]
     assert [choice.name for choice in ways_in(demo)] == ["shoot", "travel"]
 
