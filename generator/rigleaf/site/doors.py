@@ -63,7 +63,7 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
         )
     copy = Door(
         writer.file(copy_path(rig.id)),
-        tr("Send it to somebody"),
+        tr("Send it to a friend"),
         tr("this page as one file for a mail: it opens on any telephone, without a network"),
         f"{rig.id}.html",
     )
@@ -81,8 +81,8 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
         ),
         Door(
             writer.link(hand_over_address(rig.id)),
-            tr("Hand it over"),
-            tr("every part to tick out and in, on two sides of paper"),
+            tr("Checklist to print"),
+            tr("every part to tick when the rig is handed over and comes back, on two sides of paper"),
         ),
         Door(
             writer.link(field_card_address(rig.id)),

@@ -11,6 +11,7 @@ from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.place_fields import MONTHS, ByMonth
 from rigleaf.chapters.formatting import decimal
+from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.under_the_sky.gaps import gap_in_words
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words, nights_of, time_in_words
 from rigleaf.chapters.under_the_sky.year_plate import year_plate
@@ -22,7 +23,7 @@ from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer, unsaid
 from rigleaf.sky.night import Nights
 from rigleaf.sky.seasons import night_of
-from rigleaf.words import in_digits, tr
+from rigleaf.words import LANGUAGES, in_digits, speaking, tr
 
 CAUTION = "cold"
 """What is said to everybody who works outside at night, whatever the rig."""
@@ -134,7 +135,7 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
         facts=_facts(place, writer),
         year=year_of(catalogue.guide),
         gap=gap_in_words(found) if found else "",
-        plate=year_plate(place.id, place.name, found) if found else None,
+        plate=_plate(place, found) if found else None,
         months=_months(place, found, writer) if found else [],
         more=_more(place),
         sums=_sums(found, writer) if found else (),
@@ -165,6 +166,11 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
         search=SearchEntry(plain(". ".join(word.rstrip(". ") for word in words if word)), tags=("place",), boost=1.5),
         source=f"{source.file}:{source.line}" if source else "",
     )
+
+
+def _plate(place: Place, found: Nights) -> Drawing:
+    with speaking(LANGUAGES[0]):  # as chapters draw theirs; the page says its words in its own language
+        return year_plate(place.id, place.name, found)
 
 
 def _facts(place: Place, writer: Writer) -> list[tuple[str, Markup | str]]:

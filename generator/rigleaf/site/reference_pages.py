@@ -24,6 +24,7 @@ from rigleaf.chapters.register import chapters
 from rigleaf.site.addresses import Addresses, method_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.facts import label
+from rigleaf.site.inventory import INVENTORY, components
 from rigleaf.site.prose import first_sentence
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer, english
@@ -116,12 +117,14 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         places=len(catalogue.places),
         targets=len(catalogue.targets),
         version=rigleaf.__version__,
+        components=components(),
+        inventory=INVENTORY,
     )
     text = tr("How to read the guide: sound, tight, fails, unsaid; stated, measured, assumed, computed; units.")
     contents = (
         Heading(tr("The four words of a finding"), "findings"), Heading(tr("Who says so"), "basis"),
         Heading(tr("Units"), "units"),
-        Heading(tr("Made from"), "made-from"),
+        Heading(tr("Made from"), "made-from"), Heading(tr("Made by others"), "by-others"),
     )  # fmt: skip
     return PageRecord(
         "about/index", tr("About"), html, tr("How to read this guide."), SearchEntry(text), contents=contents

@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 from rigleaf.chapters.figures import WORST_FIRST, Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import said
 from rigleaf.site.templating import Writer, english
 from rigleaf.words import tr
 
@@ -64,6 +65,10 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
         yield Question(tr("May it fly?"), flight.value, escape(english(flight.note)), "at-the-airport")
+        batteries = _figure(study, "at-the-airport", "battery-answer")
+        if batteries is not None:
+            words = escape(tr("{batteries}, and why", batteries=said(batteries.note) or batteries.note))
+            yield Question(tr("And its batteries?"), str(batteries.value), words, "at-the-airport-each-battery")
     else:
         asked = next((not found.not_asked for chapter, found in study.studies if chapter.id == "at-the-airport"), True)
         if asked:

@@ -109,6 +109,11 @@ function rlSay(text, values) {
     box.setAttribute("aria-label", rlSay(box.checked ? "done" : "to do"));
   });
 
+  each("[data-rl-print]", function (tools) {
+    tools.firstElementChild.addEventListener("click", function () { print(); });
+    tools.hidden = false;
+  });
+
   /* Copies a letter. Without script it is selected and copied as any text; the button stays hidden. */
   each("[data-rl-letter]", function (box) {
     var letter = box.querySelector("pre"), tools = box.querySelector(".rl-letter-tools");
