@@ -10,8 +10,8 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.place_fields import MONTHS, ByMonth
-from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.figures import Drawing
+from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.under_the_sky.gaps import gap_in_words
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words, nights_of, time_in_words
 from rigleaf.chapters.under_the_sky.year_plate import year_plate
