@@ -67,7 +67,8 @@ def constants(package: Path) -> str:
     nodes = [node for module in modules for node in ast.walk(module)]
     texts = [node.value for node in nodes if isinstance(node, ast.Constant) and isinstance(node.value, str)]
     fields = [node.target.id for node in nodes if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name)]
-    lists = [path.read_text(encoding="utf-8") for path in package.glob("*/data/*.[yc][ms][lv]")]
+    paths = [*package.glob("*/data/*.[yc][ms][lv]"), package / "site" / "texts" / "components.yml"]
+    lists = [path.read_text(encoding="utf-8") for path in paths]
     names = [text.replace("_", " ") for text in (*texts, *fields)]
     return "\n".join([*texts, *names, *lists]).casefold()
 

@@ -69,6 +69,7 @@ def _environment(code: str) -> Environment:
     env.globals["named"] = named
     env.globals["language"] = code
     env.globals["english"] = english
+    env.globals["document"] = document
     env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')
     env.filters["tr"] = tr
     env.filters["mathml"] = mathml
@@ -148,6 +149,15 @@ def _plate_word(found: re.Match[str]) -> str:
         return f"<desc{rest}>{escape(words)}</" if words is not None else f'<desc lang="en"{rest}>{found["words"]}</'
     inside = text.strip()
     return f"<{tag}{rest}>{escape(text.replace(inside, named(inside)))}</" if inside else found[0]
+
+
+def document(text: str) -> str:
+    """Return where a rule stands: its title stays as it is, since when it holds is told in the language spoken."""
+    title, since, day = text.partition("; in force since ")
+    if language() == LANGUAGES[0] or not since:
+        return text
+    words = tr("in force since {day}", day=named(day))
+    return Markup('<span class="rl-document" lang="en">{}</span>; {}').format(title, words)
 
 
 def paragraphs(text: str) -> Markup:
