@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.desk.bundle import write_bundle
+from rigleaf.desk.bundle import Originals, write_bundle
 from rigleaf.site.addresses import (
     AWAY_ADDRESS,
     COMPARE_ADDRESS,
@@ -112,5 +112,6 @@ def bundle_path(rig: str) -> str:
 
 def bundle_files(catalogue: Catalogue) -> Iterator[tuple[str, bytes]]:
     """Yield the path in the site and the content of every rig's bundle."""
+    originals = Originals(catalogue)
     for rig in catalogue.rigs:
-        yield bundle_path(rig), write_bundle(catalogue, rig).encode("utf-8")
+        yield bundle_path(rig), write_bundle(catalogue, rig, originals=originals).encode("utf-8")
