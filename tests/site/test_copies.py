@@ -14,7 +14,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.methods import methods
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.copies import POLICY, copy_files, page_alone
+from rigleaf.site.copies import POLICY, page_alone
 from rigleaf.site.copy_styles import copy_styles
 from rigleaf.site.doors import COPIES, MOST_COPIES, offers_copies
 from rigleaf.site.fewer_signs import fewer_signs
@@ -47,9 +47,8 @@ def site(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture(scope="module")
 def copies(demo: Catalogue, book: Book, site: str) -> Copies:
-    if site:
-        return {path: content for path, content in book.files.items() if path.startswith(f"{COPIES}/")}
-    return dict(copy_files(demo, book.pages, Addresses(folders=False)))
+    made = book if site else make_book(demo, Addresses(folders=False))
+    return {path: content for path, content in made.files.items() if path.startswith(f"{COPIES}/")}
 
 
 @pytest.fixture(scope="module")

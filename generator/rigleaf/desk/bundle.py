@@ -166,6 +166,8 @@ class Originals:
         self._catalogue = catalogue
         self._left_out = {} if whole else LEFT_OUT
         self._read: dict[str, Any] = {}
+        self.digests: dict[str, str] = {}
+        """SHA-256 of every file that was read, by its name."""
         self._by_id: dict[str, dict[str, Data]] = {}
         self._written: dict[tuple[Sort, str], Written] = {}
 
@@ -173,7 +175,10 @@ class Originals:
         """Return the data of a file of the guide; None where there is none."""
         if name not in self._read:
             path = self._catalogue.root / name
-            self._read[name] = read_document(name, files.read_bytes(path)).data if path.is_file() else None
+            document = read_document(name, files.read_bytes(path)) if path.is_file() else None
+            self._read[name] = document.data if document else None
+            if document:
+                self.digests[name] = document.digest
         return self._read[name]
 
     def entry(self, sort: Sort, id_: str) -> Data:

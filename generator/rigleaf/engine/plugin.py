@@ -25,6 +25,7 @@ from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.links import check_site
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
@@ -92,7 +93,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""

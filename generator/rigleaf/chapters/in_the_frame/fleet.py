@@ -2,6 +2,7 @@
 
 import weakref
 from dataclasses import dataclass, field, replace
+from itertools import islice
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
@@ -100,8 +101,17 @@ def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:
 def better_rig(assembly: Assembly, framed: Framed) -> Ranked | None:
     """Return the club's best rig for a target whose own rig does not do: one that holds it whole, and finely enough."""
     wishes = wishes_of(assembly.catalogue.guide)
-    for one in ranking(assembly.catalogue, framed.target):
-        if one.rig.id == assembly.rig.id or not one.framed.roomy(wishes) or one.framed.elements < FEW_ELEMENTS:
-            continue
-        return one if one.score > framed.score(wishes) else None
-    return None
+    best = next((one for one in best_two(assembly.catalogue, framed.target) if one.rig.id != assembly.rig.id), None)
+    return best if best is not None and best.score > framed.score(wishes) else None
+
+
+def best_two(catalogue: Catalogue, target: SkyTarget) -> tuple[Ranked, ...]:
+    """Return the two rigs that frame a target best, of those that hold it whole, and finely enough.
+
+    This is all that any rig's page tells of the frames of others.
+    """
+    wishes = wishes_of(catalogue.guide)
+    suited = (
+        one for one in ranking(catalogue, target) if one.framed.roomy(wishes) and one.framed.elements >= FEW_ELEMENTS
+    )
+    return tuple(islice(suited, 2))

@@ -168,7 +168,7 @@ def _singles(
 def _pairs(
     outside: list[Battery], free: Mapping[str, int], held: "_Held", kept: float, heaviest: float
 ) -> list[tuple[float, int, Picked]]:
-    """Return the sets of two sorts that may last, the lightest first: mass in kg, number in the order of the shelf, set.
+    """Return the sets of two sorts that may last, the lightest first: mass in kg, place in the order of the shelf, set.
 
     Left out is what cannot last even if it gave all that it gives at rest, and what is heavier than ``heaviest``.
     """
