@@ -12,11 +12,12 @@ from lxml import html
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.methods import methods
-from rigleaf.site.addresses import Addresses
+from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.site.availability import as_sent
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.copies import POLICY, page_alone
 from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import COPIES, MOST_COPIES, offers_copies
+from rigleaf.site.doors import COPIES, MOST_COPIES, copy_path, offers_copies
 from rigleaf.site.fewer_signs import fewer_signs
 from rigleaf.site.record import PageRecord, SearchEntry
 from tests.chapters.small_guide import RIG
@@ -47,8 +48,16 @@ def site(request: pytest.FixtureRequest) -> str:
 
 @pytest.fixture(scope="module")
 def copies(demo: Catalogue, book: Book, site: str) -> Copies:
-    made = book if site else make_book(demo, Addresses(folders=False))
-    return {path: content for path, content in made.files.items() if path.startswith(f"{COPIES}/")}
+    if site:
+        return {path: content for path, content in book.files.items() if path.startswith(f"{COPIES}/")}
+    sent, rigs = as_sent(demo), {rig_address(id_): id_ for id_ in demo.rigs}
+    return {
+        copy_path(rigs[page.address]): page_alone(
+            demo, page, Addresses(folders=False), sent.rigs[rigs[page.address]] if sent else None
+        )
+        for page in book.pages
+        if page.address in rigs
+    }
 
 
 @pytest.fixture(scope="module")
