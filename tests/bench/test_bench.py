@@ -49,8 +49,11 @@ def test_a_made_up_guide_has_no_faults_and_parts_of_every_kind(rigs: int, tmp_pa
 
 
 def letters(article: str) -> str:
-    """Everything that an article says, in order, without the space between it."""
-    return "".join(html.fragment_fromstring(article, create_parent="div").text_content().split())
+    """Everything that an article says, in order, without the space between it, and without what is only drawn from."""
+    root = html.fragment_fromstring(article, create_parent="div")
+    for hidden in root.xpath("//svg[@aria-hidden='true']"):
+        hidden.drop_tree()
+    return "".join(root.text_content().split())
 
 
 def drawings(article: str) -> Iterator[str]:

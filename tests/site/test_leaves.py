@@ -105,7 +105,12 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The ids of the rigs whose leaves were made, as they are made."""
     ids: list[str] = []
     make = Maker.make
-    monkeypatch.setattr(Maker, "make", lambda maker, id_: (ids.append(id_), make(maker, id_))[1])
+
+    def noted(maker: Maker, id_: str) -> Leaf:
+        ids.append(id_)
+        return make(maker, id_)
+
+    monkeypatch.setattr(Maker, "make", noted)
     return ids
 
 
