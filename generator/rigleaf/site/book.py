@@ -15,7 +15,7 @@ from rigleaf.site.away_page import away_page, files_of_rigs, goes_along
 from rigleaf.site.claimed_page import claimed_page
 from rigleaf.site.desk_page import desk_page
 from rigleaf.site.finding_facts import easiest_first
-from rigleaf.site.finding_page import finding_page
+from rigleaf.site.finding_page import finding_page, ways_in
 from rigleaf.site.glossary import glossary_page
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.leaf import around
@@ -153,6 +153,7 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
         parts=len(catalogue.parts),
         trips=_trips(catalogue),
         lending=lending,
+        ways_in=ways_in(catalogue),
     )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
