@@ -73,7 +73,8 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
     singles = (one for one in _singles(assembly, circuit, suited, free) if {(part.id, n) for part, n in one} != own)
     found = [_weighed(picked, held.of(picked)) for picked in singles if held.lasts(picked, kept)]
     least = min((one.mass for one in found), default=inf)
-    outside = [one for one in suited if one.outlets]
+    # What may not fly by itself may not fly beside another one either.
+    outside = [one for one in suited if one.outlets and _may_go(assembly, ((one, 1),))]
     pairs: list[tuple[int, BatterySet]] = []
     # On a long shelf there are a hundred thousand pairs. The lightest are tried first, and no more once all that are
     # left are too heavy to count.
