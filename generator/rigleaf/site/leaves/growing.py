@@ -2,10 +2,12 @@
 
 import os
 import pickle
+import threading
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from multiprocessing.process import BaseProcess
 
 from rigleaf.site.leaves.form import DamagedError, decode, encode
 from rigleaf.site.leaves.keys import keys_of
@@ -111,7 +113,14 @@ _workshop: list[_Workshop] = []
 """That of a further process."""
 
 
+def _leave_with(parent: BaseProcess) -> None:
+    parent.join()
+    os._exit(1)
+
+
 def _begin(packed: bytes) -> None:
+    if (parent := parent_process()) is not None:  # one that is killed cannot tell its helpers to go
+        threading.Thread(target=_leave_with, args=(parent,), daemon=True).start()
     _workshop.append(_Workshop(*pickle.loads(packed)))  # noqa: S301 - from the process that started this one
 
 
