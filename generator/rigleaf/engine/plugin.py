@@ -26,6 +26,7 @@ from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.links import check_site
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
@@ -106,7 +107,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
 
     def _shown(self, file: str) -> str:

@@ -5,7 +5,6 @@ file or to the guide's public address, and what links led to (methods, cautions)
 """
 
 import posixpath
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -18,11 +17,10 @@ from rigleaf.catalogue.defaults import data_day
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.methods import Method, methods
 from rigleaf.chapters.register import Chapter, chapters
-from rigleaf.site.addresses import Addresses, method_address, rig_address
-from rigleaf.site.availability import Availability, Lending, as_sent
+from rigleaf.site.addresses import Addresses, method_address
+from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import Caution, cautions
 from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
 from rigleaf.site.policy import source_of
 from rigleaf.site.record import Heading, PageRecord
@@ -43,22 +41,6 @@ class _Taken:
 
     methods: list[tuple[Chapter, list[Method]]]
     cautions: list[Caution]
-
-
-def copy_files(
-    catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses, lending: Lending | None = None
-) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them.
-
-    ``lending`` is what the pages tell of the book of loans, where that is known already.
-    """
-    if not offers_copies(catalogue):
-        return
-    sent = as_sent(catalogue, lending)
-    rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
-    for page in pages:
-        if rig := rigs.get(page.address):
-            yield copy_path(rig), page_alone(catalogue, page, addresses, sent.rigs[rig] if sent else None)
 
 
 def page_alone(

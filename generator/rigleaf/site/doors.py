@@ -1,11 +1,9 @@
 """The ways on from a rig's page: what people do with a rig once they have read about it."""
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.desk.bundle import write_bundle
 from rigleaf.site.addresses import (
     AWAY_ADDRESS,
     COMPARE_ADDRESS,
@@ -111,9 +109,3 @@ def offers_copies(catalogue: Catalogue) -> bool:
 def bundle_path(rig: str) -> str:
     """Return where in the site the bundle of a rig stands."""
     return f"{BUNDLES}/{rig}.bundle.yml"
-
-
-def bundle_files(catalogue: Catalogue) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of every rig's bundle."""
-    for rig in catalogue.rigs:
-        yield bundle_path(rig), write_bundle(catalogue, rig).encode("utf-8")

@@ -1,7 +1,7 @@
 """Pictures for previews of links: one for each rig and one for the guide, drawn from what its study found."""
 
 from collections import Counter
-from collections.abc import Iterator, Sized
+from collections.abc import Sized
 from statistics import median
 from typing import Final
 
@@ -50,11 +50,14 @@ def guide_picture(catalogue: Catalogue) -> Picture:
     )
 
 
-def preview_files(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of every picture."""
-    yield GUIDE_PICTURE, draw(lay_out(guide_content(catalogue, studies)))
-    for study in studies:
-        yield rig_picture(study).path, draw(lay_out(rig_content(catalogue, study)))
+def rig_preview(catalogue: Catalogue, study: RigStudy) -> tuple[str, bytes]:
+    """Return the path in the site and the content of the picture of a rig."""
+    return rig_picture(study).path, draw(lay_out(rig_content(catalogue, study)))
+
+
+def guide_preview(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> tuple[str, bytes]:
+    """Return the path in the site and the content of the picture of the guide."""
+    return GUIDE_PICTURE, draw(lay_out(guide_content(catalogue, studies)))
 
 
 def rig_content(catalogue: Catalogue, study: RigStudy) -> Content:
