@@ -10,6 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.chapters.study import RigStudy, study_guide
+
 # Pages made in this process and those of a command are of one day, and that is a day of the demo's book of loans.
 os.environ.setdefault("SOURCE_DATE_EPOCH", "1795521600")
 
@@ -18,7 +22,21 @@ PROJECT = Path(__file__).resolve().parent.parent
 Fill = Callable[[Path], None]
 Once = Callable[[str, Fill], Path]
 
+LONG_ONES_FIRST = ("packaging/test_wheel.py", "browser/", "packaging/", "bench/", "engine/", "hostile/", "site/")
+"""Files that take long are begun first: each is run by one worker, and none should wait for another at the end."""
+
 _SKIPPED = f"{pytest.skip.Exception.__name__}: "
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take long first; the order within a file stays."""
+
+    def rank(item: pytest.Item) -> int:
+        path = item.path.relative_to(PROJECT / "tests").as_posix()
+        found = (number for number, start in enumerate(LONG_ONES_FIRST) if path.startswith(start))
+        return next(found, len(LONG_ONES_FIRST))
+
+    items.sort(key=rank)
 
 
 @pytest.fixture(scope="session")
@@ -97,6 +115,18 @@ def _write_at_once(path: Path, text: str) -> None:
 def demo_site(once: Once, project: Path) -> Path:
     """The demo guide, built strictly by MkDocs as `make guide` does, in a folder whose name has a space."""
     return once("demo site", lambda folder: build_guide("mkdocs", project, folder))
+
+
+@pytest.fixture(scope="session")
+def demo(project: Path) -> Catalogue:
+    """The demo guide, read once by each worker."""
+    return read_catalogue(project)
+
+
+@pytest.fixture(scope="session")
+def demo_studies(demo: Catalogue) -> tuple[RigStudy, ...]:
+    """The studies of all rigs of the demo, in its order."""
+    return study_guide(demo)
 
 
 def build_guide(engine: str, source: Path, site: Path) -> None:

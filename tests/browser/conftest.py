@@ -5,10 +5,11 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote
 
 import pytest
@@ -21,6 +22,7 @@ from tests.conftest import Once, skip_or_fail
 
 ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
 UNDER = "/some/where/guide/"
+NO_WORKER = "Service Worker registration blocked by Playwright"
 
 
 @pytest.fixture(scope="session")
@@ -47,6 +49,8 @@ def exported(once: Once, project: Path) -> Path:
 
 class _UnderAPath(SimpleHTTPRequestHandler):
     """Serves a folder below UNDER and nothing anywhere else, without a word."""
+
+    protocol_version = "HTTP/1.1"  # connections are kept
 
     def translate_path(self, path: str) -> str:
         """Return the file that stands for an address, or one that does not exist."""
@@ -92,12 +96,15 @@ class Visit:
             self.complaints.append(f"failed: {request.url} ({request.failure})")
 
     def _hear(self, message: ConsoleMessage) -> None:
-        if message.type in {"error", "warning"}:
+        if message.type in {"error", "warning"} and message.text != NO_WORKER:
             self.complaints.append(f"{message.type}: {message.text}")
 
     def open(self, path: str = "") -> Page:
-        """Go to a page of the guide, by its address below the home page, and wait until all is loaded."""
-        self.page.goto(self.home + path, wait_until="networkidle")
+        """Go to a page of the guide, by its address below the home page, and wait until all that it names is loaded.
+
+        What a script fetches later is waited for by what it then shows.
+        """
+        self.page.goto(self.home + path)
         return self.page
 
     @property
@@ -109,14 +116,22 @@ class Visit:
 NewVisit = Callable[..., Visit]
 
 
+@contextmanager
+def visiting(browser: Browser, home: str, width: int = 1440, height: int = 900, **options: Any) -> Iterator[Visit]:
+    """Begin a visit in a profile of its own, and end it.
+
+    Unless ``service_workers`` says "allow" the guide keeps no copy of itself: else each visit would fetch all of it.
+    """
+    options = {"service_workers": "block", **options}
+    context = browser.new_context(viewport={"width": width, "height": height}, **options)
+    try:
+        yield Visit(context.new_page(), home)
+    finally:
+        context.close()
+
+
 @pytest.fixture
 def visit(browser: Browser, address: str) -> Iterator[NewVisit]:
     """A function that begins a visit: ``visit(width=1440, height=900, **context_options)``."""
     with ExitStack() as stack:
-
-        def begin(width: int = 1440, height: int = 900, **options: object) -> Visit:
-            context = browser.new_context(viewport={"width": width, "height": height}, **options)  # type: ignore[arg-type]
-            stack.callback(context.close)
-            return Visit(context.new_page(), address)
-
-        yield begin
+        yield lambda *size, **options: stack.enter_context(visiting(browser, address, *size, **options))

@@ -7,7 +7,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import NewVisit
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 RIG = "rigs/curlew-twin.html"
 

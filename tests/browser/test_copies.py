@@ -15,7 +15,7 @@ from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import ALL, OF_COLOUR, axe_problems
 from tests.browser.test_night import green_and_blue
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 RIGS = ("heron-cabin", "workshop-misfits")
 

@@ -15,7 +15,7 @@ from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import KINDS, PALETTES, choose
 from tests.browser.printed import PAPER, WITHIN_MM, as_picture, blue_boxes, painted, pdf, size_of
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 SHEET, LABELS, LIDS = KINDS["a hand-over sheet"], KINDS["labels for parts"], KINDS["labels for lids"]
 SITE = "https://tannwehr.example/rigs/"
@@ -184,13 +184,13 @@ def test_ticks_stay_and_what_is_not_back_is_missing(visit: NewVisit) -> None:
         box(page, "out", name).check()
     lines = page.locator("tr[data-rl-line]").count()
     assert still.inner_text() == f"Out: 3 of {lines} lines."
-    page.reload(wait_until="networkidle")
+    page.reload()
     assert page.locator("input:checked[data-rl-tick]").count() == 3
     box(page, "in", "Head torch, red").check()
     missing = "Still missing: Curlew 80 triplet refractor; 4 × Lead 12 V, barrel to barrel, 0.5 m."
     assert still.inner_text() == missing
     assert page.locator("tr[data-rl-missing]").count() == 2
-    page.reload(wait_until="networkidle")
+    page.reload()
     assert still.inner_text() == missing
     box(page, "in", "Curlew 80 triplet refractor").check()
     box(page, "in", "4 × Lead 12 V, barrel to barrel, 0.5 m").check()

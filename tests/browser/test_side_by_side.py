@@ -20,7 +20,7 @@ from tests.chapters.small_guide import RIG
 from tests.site.test_escaping import HOSTILE
 from tests.site.yaml_guide import read_guide
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 PAGE = "compare/index.html"
 TWO = f"{PAGE}?rigs=heron-cabin,curlew-twin"
@@ -167,7 +167,7 @@ def test_a_link_brings_back_what_was_chosen(visit: NewVisit) -> None:
     assert page.evaluate("document.activeElement.textContent") == "earlier", "the keyboard stays with the rig"
     assert page.url.endswith("?rigs=wagtail-moon,heron-cabin&target=m42")
     before, text = chosen(page), page.locator("figcaption").last.inner_text()
-    page.reload(wait_until="networkidle")
+    page.reload()
     told(page, "2 rigs")
     assert chosen(page) == before
     assert page.locator("figcaption").last.inner_text() == text

@@ -1,6 +1,7 @@
 """Without signal: what a browser keeps of the guide is whole, of one version, and nothing else than the guide."""
 
 import json
+import time
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -15,7 +16,7 @@ from tests.browser.looking import choose, open_search, results
 from tests.chapters.small_guide import Data
 from tests.engine.building import FEW_RIG, built
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 SECOND: Data = {**FEW_RIG, "id": "second", "name": "Second rig", "train": ["camera"]}
 RENAMED: Data = {**FEW_RIG, "name": "Renamed"}
@@ -33,6 +34,17 @@ STORED = """async () => {
 STATE = (
     "caches.match(new URL('field-copy-state', navigator.serviceWorker.controller.scriptURL)).then(one => one.json())"
 )
+A_WHILE = 1500
+"""Milliseconds in which nothing may happen: a page turns to the worker a second after it is loaded."""
+
+IDLE = """() => navigator.serviceWorker.ready.then(found => new Promise(heard => {
+    const worker = navigator.serviceWorker;
+    worker.addEventListener("message", event => heard(!event.data.fieldCopy.busy), { once: true });
+    worker.startMessages();
+    found.active.postMessage({ do: "tell" });
+}))"""
+"""Whether the worker has nothing to do, by its own word."""
+
 HEARD = """() => new Promise((heard, late) => {
     setTimeout(late, 10000, new Error("the worker says nothing"));
     navigator.serviceWorker.addEventListener("message", event => heard(event.data.fieldCopy));
@@ -60,6 +72,13 @@ class Trip:
         page.goto(self.host.home + "away/index.html")
         says(page, words)
         return page
+
+    def asked(self, page: Page, path: str) -> None:
+        """Wait until the host was asked for a path."""
+        end = time.monotonic() + 30
+        while path not in self.host.asked:
+            assert time.monotonic() < end, f"nobody asked for {path}"
+            page.wait_for_timeout(20)
 
     def stored(self, page: Page) -> dict[str, str]:
         """Return all files that are kept, by address without digest, as a page of the site sees them."""
@@ -121,7 +140,7 @@ def version_of(site: Path) -> str:
 
 
 def test_after_one_visit_the_whole_demo_works_without_signal(visit: NewVisit) -> None:
-    trip = visit()
+    trip = visit(service_workers="allow")
     page = trip.open("index.html")
     choose(page, "night")
     page = trip.open("away/index.html")
@@ -143,13 +162,13 @@ def test_after_one_visit_the_whole_demo_works_without_signal(visit: NewVisit) ->
         "trips/february-by-cabin/check-in.html": "desk",
         "": "Tannwehr",
     }.items():
-        page.goto(trip.home + path, wait_until="networkidle")
+        page.goto(trip.home + path)
         expect(page.locator("article h1").first).to_contain_text(words)
         assert page.evaluate("document.fonts.check('16px \"Rigleaf Text\"')"), path
         assert page.locator("html").get_attribute("data-rl-scheme") == "night"
         page.wait_for_function("frames_seen.length > 8")
         assert set(page.evaluate("frames_seen.slice(2)")) == {"rgb(0, 0, 0)"}, "never white"
-    page.goto(trip.home + "parts/curlew-80.html", wait_until="networkidle")
+    page.goto(trip.home + "parts/curlew-80.html")
     pictures = "[...document.querySelectorAll('article img')].map(one => one.naturalWidth)"
     assert page.evaluate(pictures)
     assert all(page.evaluate(pictures))
@@ -239,7 +258,8 @@ def test_a_login_page_in_place_of_everything_is_never_stored_and_hides_nothing(a
     trip = away()
     trip.host.portal = lambda path: not path.startswith("field-copy.js") and path not in ("", "index.html")
     page = trip.tab().open("index.html")
-    page.wait_for_timeout(2500)
+    trip.asked(page, "field-copy.txt")
+    page.wait_for_function(IDLE)
     assert trip.stored(page) == {}, "before anything was stored"
     trip.host.portal = lambda _: False
     look_again(page)
@@ -253,8 +273,10 @@ def test_a_login_page_in_place_of_everything_is_never_stored_and_hides_nothing(a
     trip.host.site = build(tmp_path, "two", RENAMED)
     trip.host.portal = lambda path: path.startswith("parts/")
     page.goto(trip.host.home + "away/index.html")
+    trip.host.asked.clear()
     look_again(page)
-    page.wait_for_timeout(3000)
+    trip.asked(page, "parts/tube.html")
+    says(page, "The network was lost")
     kept = trip.stored(page)
     assert len(kept) > 50
     assert all(LOGIN.decode() not in text for text in kept.values())
@@ -328,7 +350,7 @@ def test_what_is_kept_can_be_removed_and_stays_away_until_asked_for(away: NewTri
     page.get_by_role("button", name="Remove it all").click()
     expect(page.locator("[data-rl-part=what]")).to_contain_text("Nothing of this guide is stored")
     page = trip.tab().open("rigs/rig.html")
-    page.wait_for_timeout(2500)
+    page.wait_for_timeout(A_WHILE)
     assert page.evaluate("caches.keys()") == []
     assert page.evaluate("navigator.serviceWorker.getRegistrations().then(all => all.length)") == 0
     page.goto(trip.host.home + "away/index.html")
@@ -341,7 +363,7 @@ def test_where_the_browser_saves_data_nothing_is_stored_until_asked_for(away: Ne
     trip = away()
     trip.context.add_init_script("Object.defineProperty(navigator, 'connection', {value: {saveData: true}})")
     page = trip.told("your browser asks to save data")
-    page.wait_for_timeout(2000)
+    page.wait_for_timeout(A_WHILE)
     assert trip.stored(page) == {}
     page.get_by_role("button", name="Keep the whole guide").click()
     says(page, WHOLE)
@@ -368,7 +390,7 @@ def test_from_a_folder_nothing_is_needed_and_nothing_fails(browser: Browser, dem
             page.locator(".rl-doors a", has_text="Keep it for the field").click()
             expect(page.locator("[data-rl-away-plain]")).to_be_visible()
             expect(page.locator("[data-rl-away]")).to_be_hidden()
-            page.wait_for_timeout(1500)
+            page.wait_for_timeout(A_WHILE)
             assert visit.complaints == []
     finally:
         context.close()

@@ -58,9 +58,6 @@ if log := os.environ.get("OPENED_FILES"):
     sys.addaudithook(note)
 """
 
-# One worker makes the wheel and its environment, and no other waits for them.
-pytestmark = pytest.mark.xdist_group("wheel")
-
 NO_NETWORK = re.compile(r"NewConnectionError|NameResolutionError|name resolution|ConnectTimeout|Network is unreach")
 
 

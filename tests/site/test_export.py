@@ -8,7 +8,6 @@ import yaml
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.export import Form, export
@@ -17,11 +16,6 @@ from rigleaf.site.record import PageRecord
 from tests.conftest import Once
 from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import read_guide
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")

@@ -15,7 +15,6 @@ import pytest
 import yaml
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import study_rig
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.calendars import calendar_of
@@ -97,11 +96,6 @@ SHORTEST = 7
 SHORTEST_HASH = 12
 """Of a hash as many characters as a short id might keep."""
 HEX = re.compile(rf"[0-9a-f]{{{SHORTEST_HASH},}}")
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")
