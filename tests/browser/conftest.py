@@ -13,7 +13,7 @@ from typing import Any
 from urllib.parse import unquote
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.export import export
@@ -22,6 +22,7 @@ from tests.conftest import Once, skip_or_fail
 
 ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
 UNDER = "/some/where/guide/"
+expect.set_options(timeout=30_000)  # a slow machine is no fault of the guide
 NO_WORKER = "Service Worker registration blocked by Playwright"
 
 
@@ -130,8 +131,59 @@ def visiting(browser: Browser, home: str, width: int = 1440, height: int = 900, 
         context.close()
 
 
+class Profiles:
+    """Empty profiles that wait for a visit: with each new one the browser opens a window, which takes long."""
+
+    def __init__(self, browser: Browser, home: str) -> None:
+        self.browser, self.home = browser, home
+        self.waiting: dict[bool, list[BrowserContext]] = {True: [], False: []}
+
+    @contextmanager
+    def lend(self, width: int, height: int, *, script: bool) -> Iterator[Visit]:
+        """Begin a visit in a profile that may have been used before, and empty it again.
+
+        One that has been at addresses of files is not used again, as nobody looks for what these have kept.
+        """
+        waiting = self.waiting[script]
+        fresh = {"service_workers": "block", "java_script_enabled": script}
+        context = waiting.pop() if waiting else self.browser.new_context(**fresh)  # type: ignore[arg-type]
+        page = context.new_page()
+        page.set_viewport_size({"width": width, "height": height})
+        one = Visit(page, self.home)
+        yield one
+        if any(url.startswith("file:") for url in one.requests):
+            context.close()
+        else:
+            self.empty(context)
+            waiting.append(context)
+
+    def empty(self, context: BrowserContext) -> None:
+        """Forget all that a visit has left behind."""
+        context.set_offline(False)
+        context.clear_permissions()
+        context.clear_cookies()
+        devtools = context.new_cdp_session(context.pages[-1])
+        origin = self.home.removesuffix(UNDER)
+        devtools.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+        for page in context.pages:
+            page.close()
+
+
+@pytest.fixture(scope="session")
+def profiles(browser: Browser, address: str) -> Profiles:
+    """The profiles of the visits to the demo; they end with the browser."""
+    return Profiles(browser, address)
+
+
 @pytest.fixture
-def visit(browser: Browser, address: str) -> Iterator[NewVisit]:
+def visit(browser: Browser, profiles: Profiles, address: str) -> Iterator[NewVisit]:
     """A function that begins a visit: ``visit(width=1440, height=900, **context_options)``."""
     with ExitStack() as stack:
-        yield lambda *size, **options: stack.enter_context(visiting(browser, address, *size, **options))
+
+        def begin(width: int = 1440, height: int = 900, **options: object) -> Visit:
+            if options.keys() <= {"java_script_enabled"}:
+                script = options.get("java_script_enabled") is not False
+                return stack.enter_context(profiles.lend(width, height, script=script))
+            return stack.enter_context(visiting(browser, address, width, height, **options))
+
+        yield begin

@@ -1,4 +1,4 @@
-"""The program that looks for broken rules of WCAG 2.2, A and AA, finds them. test_every_kind.py asks it of each page."""
+"""The program that looks for broken rules of WCAG 2.2, A and AA, finds them; test_every_kind.py asks it of all."""
 
 import pytest
 
