@@ -120,7 +120,8 @@ def results(page: Page, words: str) -> list[str]:
 
 def choose(page: Page, palette: str) -> None:
     """Choose a palette as a reader does; later pages of the same visit keep it."""
-    page.locator(f'input[data-md-color-scheme="{palette}"]').check(force=True)
+    # By script, since the header may still move, and a click would miss.
+    page.locator(f'input[data-md-color-scheme="{palette}"]').evaluate("one => one.click()")
     page.wait_for_function("name => document.body.getAttribute('data-md-color-scheme') === name", arg=palette)
     settle(page)
 

@@ -27,10 +27,18 @@ def reader(browser: Browser, address: str) -> Iterator[Visit]:
         yield trip
 
 
-@pytest.mark.parametrize("kind", KINDS)
-def test_it_is_red_at_night_breaks_no_rule_fits_and_asks_nobody_else(reader: Visit, kind: str) -> None:
+@pytest.fixture
+def at_night(reader: Visit) -> Iterator[Visit]:
+    """The reader, who leaves a page by night and on a wide screen, whatever a test finds."""
     del reader.complaints[:], reader.requests[:]
-    page = reader.open(KINDS[kind])
+    yield reader
+    reader.page.set_viewport_size({"width": WIDTHS[0], "height": 900})
+    choose(reader.page, "night")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_it_is_red_at_night_breaks_no_rule_fits_and_asks_nobody_else(at_night: Visit, kind: str) -> None:
+    page = at_night.open(KINDS[kind])
     assert page.locator("body").get_attribute("data-md-color-scheme") == "night", "what was chosen stays"
     page.mouse.move(0, 0)
     assert green_and_blue(page) == (0, 0)
@@ -41,9 +49,8 @@ def test_it_is_red_at_night_breaks_no_rule_fits_and_asks_nobody_else(reader: Vis
     assert axe_problems(page, ALL) == []
     for width in WIDTHS:
         page.set_viewport_size({"width": width, "height": 900})
+        page.wait_for_function("width => innerWidth === width", arg=width)
         assert page.evaluate("document.documentElement.scrollWidth - innerWidth") <= 0, width
-    page.set_viewport_size({"width": WIDTHS[0], "height": 900})
-    choose(page, "night")
-    assert reader.complaints == []
-    assert reader.requests_elsewhere == []
-    assert len(reader.requests) > 5
+    assert at_night.complaints == []
+    assert at_night.requests_elsewhere == []
+    assert len(at_night.requests) > 5
