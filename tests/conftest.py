@@ -13,6 +13,9 @@ import pytest
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import Book, make_book
+from rigleaf.site.export import Form, export
 
 # Pages made in this process and those of a command are of one day, and that is a day of the demo's book of loans.
 os.environ.setdefault("SOURCE_DATE_EPOCH", "1795521600")
@@ -97,7 +100,7 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
     return folder_filled_once
 
 
-def _wait_for(path: Path, seconds: float = 300) -> None:
+def _wait_for(path: Path, seconds: float = 900) -> None:
     end = time.monotonic() + seconds
     while not path.exists():
         if time.monotonic() > end:
@@ -127,6 +130,27 @@ def demo(project: Path) -> Catalogue:
 def demo_studies(demo: Catalogue) -> tuple[RigStudy, ...]:
     """The studies of all rigs of the demo, in its order."""
     return study_guide(demo)
+
+
+@pytest.fixture(scope="session")
+def demo_book(demo: Catalogue) -> Book:
+    """The pages and files of the demo, with addresses of files."""
+    return make_book(demo, Addresses(folders=False))
+
+
+@pytest.fixture(scope="session")
+def exported_as(once: Once, demo: Catalogue) -> Callable[[Form], Path]:
+    """A function that returns the demo as `rigleaf export` writes it in a form, once a run."""
+
+    def folder_of(form: Form) -> Path:
+        def fill(folder: Path) -> None:
+            written = export(demo, folder, form)
+            found = folder.rglob("*.md" if form == "markdown" else "*.html")
+            assert written == sum(path.relative_to(folder).parts[0] != "assets" for path in found)
+
+        return once(f"export as {form}", fill)
+
+    return folder_of
 
 
 def build_guide(engine: str, source: Path, site: Path) -> None:

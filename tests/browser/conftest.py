@@ -15,10 +15,9 @@ from urllib.parse import unquote
 import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 
-from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.export import export
+from rigleaf.site.export import Form
 from tests.browser.looking import NAMES
-from tests.conftest import Once, skip_or_fail
+from tests.conftest import skip_or_fail
 
 ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
 UNDER = "/some/where/guide/"
@@ -39,13 +38,9 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def exported(once: Once, project: Path) -> Path:
+def exported(exported_as: Callable[[Form], Path]) -> Path:
     """The demo guide as `rigleaf export` writes it."""
-
-    def fill(folder: Path) -> None:
-        export(read_catalogue(project), folder)
-
-    return once("export for the browser", fill)
+    return exported_as("html")
 
 
 class _UnderAPath(SimpleHTTPRequestHandler):

@@ -27,8 +27,8 @@ def style(request: pytest.FixtureRequest) -> Addresses:
 
 
 @pytest.fixture(scope="module")
-def book(demo: Catalogue, style: Addresses) -> Book:
-    return make_book(demo, style)
+def book(demo: Catalogue, demo_book: Book, style: Addresses) -> Book:
+    return make_book(demo, style) if style.folders else demo_book
 
 
 @pytest.fixture(scope="module")
