@@ -8,6 +8,7 @@ import pytest
 import yaml
 from lxml import html
 
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import Form, export
