@@ -54,8 +54,8 @@ def test_one_goes_through_a_page_sees_where_one_is_and_comes_out_again(visit: Ne
     else:
         pytest.fail("the page has no end")
     assert unseen == []
-    assert seen[0] == "Skip to content"
     if kind == "a rig":
+        assert seen[0] == "Skip to content"
         assert {"Image train", "Scale and field"} <= set(seen)
 
 
