@@ -48,7 +48,7 @@ ifneq ($(PYTHON),)
   endif
 endif
 
-.PHONY: help guide serve test lint format bench fuzz constraints clean anew
+.PHONY: help guide serve test lint format bench fuzz audit constraints hashes clean anew
 
 help:
 	@echo 'make guide        build the demo guide into site/'
@@ -59,6 +59,8 @@ help:
 	@echo 'make bench        time the build against a bare MkDocs build of the same text'
 	@echo 'make fuzz         harm the demo guide in thousands of ways and tell what is lost'
 	@echo 'make constraints  pin the newest packages that pyproject.toml allows'
+	@echo 'make hashes       write down the digests of what a release installs'
+	@echo 'make audit        look whether a pinned package is known to be bad'
 	@echo 'make clean        remove all that these commands made'
 	@echo
 	@echo 'Each sets up .venv by itself the first time. PYTHON=python3.12 chooses the Python, ARGS=... goes to the tool.'
@@ -91,6 +93,10 @@ bench: $(VENV)/ready-test
 
 fuzz: $(VENV)/ready-test
 	@$(BIN)/python $(FUZZ) $(ARGS)
+
+audit: $(VENV)/ready-audit
+	@$(VENV)/audit/bin/pip-audit --no-deps --disable-pip --progress-spinner off --format json \
+	  --requirement constraints.txt 2>$(VENV)/audit/said | $(BIN)/python generator/tools/audit_pins.py
 
 clean:
 	rm -rf $(VENV) site dist build .mypy_cache .pytest_cache .ruff_cache .hypothesis .cache
@@ -137,6 +143,13 @@ $(VENV)/ready-test: $(VENV)/made-in pyproject.toml constraints.txt
 	@$(PIP) install -qq --constraint constraints.txt --no-build-isolation --editable '.[test,lint,fork]'
 	@touch $(VENV)/ready-guide $@
 
+# In an environment of its own: it needs a pip of its own, and nothing of ours.
+$(VENV)/ready-audit: $(VENV)/made-in constraints.txt
+	@$(BIN)/python -m venv $(VENV)/audit
+	@$(VENV)/audit/bin/python -m pip --disable-pip-version-check install -qq --constraint constraints.txt pip-audit \
+	  || echo 'The auditor could not be installed.'
+	@touch $@
+
 # Pins are looked up with Python 3.11 and for 3.11.0, the oldest supported (some packages ask for a later 3.11
 # than that of a long-lived system), so that they hold for every newer one.
 constraints:
@@ -150,9 +163,9 @@ constraints:
 	pip wheel -qq --no-deps --wheel-dir "$$folder" .; \
 	pip install -qq --dry-run --ignore-installed --report "$$folder/report.json" \
 	  --python-version 3.11.0 --only-binary :all: --target "$$folder/none" \
-	  "rigleaf[test,lint,fork] @ file://$$folder/$$(ls "$$folder" | grep '\.whl$$')"; \
+	  "rigleaf[test,lint,fork,audit] @ file://$$folder/$$(ls "$$folder" | grep '\.whl$$')"; \
 	{ \
-	  echo '# The exact releases that this project is built and tested with, on Python 3.11 to 3.13.'; \
+	  echo '# The exact releases that this project is built and tested with, on Python 3.11 to 3.14.'; \
 	  echo '# Renew with: make constraints && make test'; \
 	  "$$python" -c 'import json, sys; \
 	    found = (package["metadata"] for package in json.load(sys.stdin)["install"]); \
@@ -162,3 +175,18 @@ constraints:
 	} > "$$folder/constraints.txt"; \
 	mv "$$folder/constraints.txt" constraints.txt; \
 	echo 'constraints.txt is new; see what changed with: git diff constraints.txt'
+	@$(MAKE) hashes
+
+# The digests of every file that a reader's pip may choose, for each Python and system that there are files for.
+hashes:
+	@set -e; folder=$$(mktemp -d); trap 'rm -rf "$$folder"' EXIT; \
+	python3 -m venv "$$folder"; \
+	"$$folder/bin/python" -m pip --disable-pip-version-check install -qq uv; \
+	{ \
+	  echo '# What a release installs, release by release and file by file; made by: make hashes'; \
+	  echo '# pip install --require-hashes --requirement hashes.txt'; \
+	  "$$folder/bin/uv" pip compile pyproject.toml --quiet --universal --python-version 3.11 --constraint constraints.txt \
+	    --generate-hashes --no-header --no-annotate --no-emit-index-url; \
+	} > "$$folder/hashes.txt"; \
+	mv "$$folder/hashes.txt" hashes.txt; \
+	echo 'hashes.txt is new; see what changed with: git diff hashes.txt'

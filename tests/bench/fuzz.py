@@ -25,13 +25,18 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from rigleaf.catalogue.faults import CatalogueError  # noqa: E402
 from rigleaf.catalogue.reading import read_catalogue  # noqa: E402
+from rigleaf.desk.errors import DeskError  # noqa: E402
 from rigleaf.site.addresses import Addresses  # noqa: E402
 from rigleaf.site.book import make_book  # noqa: E402
+from rigleaf.site.photos import PhotoError  # noqa: E402
 from tests.hostile.guarded import Outcome, guarded  # noqa: E402
 from tests.hostile.mutations import disturb, gnaw  # noqa: E402
 from tests.hostile.schemas import Guide, read_guide, slice_of, write_guide  # noqa: E402
+from tests.hostile.taken_in import TAKEN  # noqa: E402
 
 DEMO = PROJECT / "rigs"
+FAULTS = (CatalogueError, DeskError, PhotoError)
+Harm = Callable[[Guide, Random, Path], list[str]]
 
 
 def book_of(folder: Path) -> str:
@@ -67,7 +72,21 @@ def harm_bytes(guide: Guide, random: Random, folder: Path) -> list[str]:
     return [victim]
 
 
-WAYS: dict[str, Callable[[Guide, Random, Path], list[str]]] = {"fields": harm_fields, "bytes": harm_bytes}
+def parts_of(folder: Path) -> str:
+    """Read a guide; return how many parts it has."""
+    return f"{len(read_catalogue(folder).parts)} parts"
+
+
+def _of_demo(harm: Callable[[Path, Random, Path], list[str]]) -> Harm:
+    return lambda _, random, folder: harm(DEMO, random, folder)
+
+
+WAYS: dict[str, tuple[Harm, Callable[[Path], str]]] = {
+    "fields": (harm_fields, book_of),
+    "bytes": (harm_bytes, parts_of),
+    **{name: (_of_demo(harm), take) for name, (harm, take) in TAKEN.items()},
+}
+"""How harm is done, and what is done with what came of it."""
 
 
 def tried(way: str, seed: int, guide: Guide) -> tuple[Outcome, list[str]]:
@@ -75,12 +94,9 @@ def tried(way: str, seed: int, guide: Guide) -> tuple[Outcome, list[str]]:
     with tempfile.TemporaryDirectory(prefix="rigleaf-fuzz-") as name:
         folder = Path(name)
         shutil.copytree(DEMO / "photos", folder / "photos")
-        done = WAYS[way](guide, Random(f"{way}:{seed}"), folder)  # noqa: S311 - the same seed does the same
-
-        def work() -> str:
-            return book_of(folder) if way == "fields" else f"{len(read_catalogue(folder).parts)} parts"
-
-        return guarded(work, faults=CatalogueError), done
+        harm, work = WAYS[way]
+        done = harm(guide, Random(f"{way}:{seed}"), folder)  # noqa: S311 - the same seed does the same
+        return guarded(lambda: work(folder), faults=FAULTS), done
 
 
 def tried_once(guide: Guide) -> None:

@@ -115,7 +115,7 @@ def test_a_hatched_plate_defines_its_hatching_once() -> None:
     plate.rect(0, 0, 10, 10, "ink hatch")
     plate.rect(20, 0, 10, 10, "ink hatch")
     assert plate.render().count("<pattern") == 1
-    assert plate.render().count("fill:url(#some-hatch)") == 2
+    assert plate.render().count('fill="url(#some-hatch)"') == 2
 
 
 @pytest.mark.parametrize(
@@ -136,7 +136,7 @@ def test_a_path_may_be_closed() -> None:
 
 def test_the_star_fills_the_middle_pixel_most() -> None:
     star = next(drawing for drawing in scale(catalogue()).drawings if drawing.id == "star")
-    shades = [float(style) for style in re.findall(r"fill-opacity:([\d.]+)", star.svg)]
+    shades = [float(style) for style in re.findall(r'fill-opacity="([\d.]+)"', star.svg)]
     assert len(shades) % 2 == 1
     assert max(shades) == shades[len(shades) // 2]
     assert shades == pytest.approx(shades[::-1])

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Literal
 
 Ending = Literal["done", "fault", "crash", "hang"]
+Faults = type[BaseException] | tuple[type[BaseException], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +26,7 @@ class Outcome:
     megabytes: float
 
 
-def guarded(
-    work: Callable[[], str], *, faults: type[BaseException], seconds: int = 20, megabytes: int = 1500
-) -> Outcome:
+def guarded(work: Callable[[], str], *, faults: Faults, seconds: int = 20, megabytes: int = 1500) -> Outcome:
     """Do ``work`` in a copy of this process; ``faults`` is what it may raise. For systems that can fork."""
     receive, send = os.pipe()
     started = time.monotonic()
@@ -49,7 +48,7 @@ def guarded(
     return Outcome(endings[os.waitstatus_to_exitcode(status)], said, took, used.ru_maxrss / 1024)
 
 
-def _do(work: Callable[[], str], faults: type[BaseException], seconds: int, megabytes: int, send: int) -> None:
+def _do(work: Callable[[], str], faults: Faults, seconds: int, megabytes: int, send: int) -> None:
     """Do the work and leave the process; nothing of what stands above it is run again."""
     resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
     signal.alarm(4 * seconds)  # what waits takes no time of the processor

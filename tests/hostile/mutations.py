@@ -216,7 +216,8 @@ def _end(raw: bytes, random: Random) -> bytes:
     return raw[: random.randrange(len(raw) + 1)]
 
 
-def _number(raw: bytes, random: Random) -> bytes:
+def number(raw: bytes, random: Random) -> bytes:
+    """Return the bytes of a file with another number in place of one."""
     found = list(re.finditer(rb"\d+(\.\d+)?", raw))
     if not found:
         return raw
@@ -238,7 +239,7 @@ _ACCIDENTS: tuple[Callable[[bytes, Random], bytes], ...] = (
     _cut,
     _double,
     _end,
-    _number,
-    _number,
+    number,
+    number,
     _indent,
 )

@@ -5,7 +5,6 @@ from typing import Any, Literal
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
-from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -19,10 +18,12 @@ from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
+from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
+from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
@@ -37,10 +38,12 @@ log = get_plugin_logger(__name__)
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
-    rigs = config_options.Type(str, default="rigs")
+    rigs = Folder("rigs")
     """Folder of YAML, counted from mkdocs.yml."""
-    field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
+    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
+    policy = Word(("headers", "pages"), default="headers")
+    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -54,6 +57,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
+        self.strict = Strict()
         self.curated = False
         self.serving = False
 
@@ -70,6 +74,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
+        self.strict = Strict(in_pages=self.config.policy == "pages")
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
@@ -102,6 +107,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
+        self.strict.choose(files, config)
         self.curated = record_list(config) is not None
         in_nav = {section.address for section in self.book.sections}
         self.pages = []
@@ -129,7 +135,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""
+        """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        escape_names(config)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -150,16 +157,25 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     on_page_context = CombinedEvent(_offer_words, _restore_article)
 
-    @event_priority(-100)  # last, so that tags of the user's own and of other plugins are there and win
+    @event_priority(-100)  # last, so that what the user's own templates and other plugins write is there
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Add the tags from which chats make previews of links."""
-        return with_tags(output, tags_of(page, config, self.addresses, self.book.picture))
+        """Add the tags from which chats make previews of links; move what is inline into files."""
+        return self.strict.of_page(with_tags(output, tags_of(page, config, self.addresses, self.book.picture)), page)
+
+    @event_priority(-100)
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Move what is inline into files, in the page for a missing address, too."""
+        return self.strict.of_template(output_content, template_name, config)
 
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:
         entries = record_list(config)
         if self.curated and entries is not None:
             entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
+
+    @event_priority(-50)
+    def _write_strict(self, *, config: MkDocsConfig) -> None:
+        self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
@@ -178,4 +194,4 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         else:
             withdraw_field_copy(site)
 
-    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy)
+    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy)

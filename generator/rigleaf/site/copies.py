@@ -24,13 +24,12 @@ from rigleaf.site.cautions import Caution, cautions
 from rigleaf.site.copy_styles import copy_styles
 from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
+from rigleaf.site.policy import source_of
 from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
 
-POLICY = (
-    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
-)
-"""What a browser may do with the file: nothing runs, nothing is fetched."""
+POLICY = "default-src 'none'; style-src {styles}; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+"""What a browser may do with the file: nothing runs, nothing is fetched, no style counts but those it came with."""
 
 _LEFT_OUT = "//script | //link | //style | //template | //*[@data-rl-noprint] | //*[@hidden]"
 _SAFETY = "safety/index"
@@ -89,7 +88,6 @@ def page_alone(
         "copy.html",
         page=page,
         guide=catalogue.guide,
-        policy=POLICY,
         article=fewer_signs(html.tostring(article, encoding="unicode")),
         explained=_explained,
         contents=contents,
@@ -99,8 +97,10 @@ def page_alone(
     )
     styles, printed = copy_styles(text)
     # Last, as they are text of the package and a hundred thousand signs long: no template has to look through them.
-    head = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
-    return text.replace("</head>", head, 1).encode("utf-8")
+    policy = POLICY.format(styles=" ".join(map(source_of, (styles, printed))))
+    first = f'<head>\n<meta charset="utf-8">\n<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    last = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
+    return text.replace("<head>", first, 1).replace("</head>", last, 1).encode("utf-8")
 
 
 def _tell_of_loans(article: Any, availability: Availability | None) -> None:

@@ -7,8 +7,10 @@ from typing import Literal
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.inventory import write_inventory
 from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
+from rigleaf.site.policy import write_headers
 from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
@@ -44,7 +46,9 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
         write(target / path, picture.read_bytes())
     for name in static_files():
         write(target / name, static_content(name))
+    write_inventory(target)
     if form == "html":  # last, as it lists the digests of all that has been written
+        write_headers(target)
         write_copy_of(book, addresses, target)
     return len(book.pages)
 

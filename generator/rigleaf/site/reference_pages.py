@@ -24,6 +24,7 @@ from rigleaf.chapters.register import chapters
 from rigleaf.site.addresses import Addresses, method_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.facts import label
+from rigleaf.site.inventory import INVENTORY, components
 from rigleaf.site.prose import first_sentence
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
@@ -113,11 +114,13 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         places=len(catalogue.places),
         targets=len(catalogue.targets),
         version=rigleaf.__version__,
+        components=components(),
+        inventory=INVENTORY,
     )
     text = "How to read the guide: sound, tight, fails, unsaid; stated, measured, assumed, computed; units."
     contents = (
         Heading("The four words of a finding", "findings"), Heading("Who says so", "basis"), Heading("Units", "units"),
-        Heading("Made from", "made-from"),
+        Heading("Made from", "made-from"), Heading("Made by others", "by-others"),
     )  # fmt: skip
     return PageRecord("about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents)
 

@@ -4,6 +4,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+from rigleaf.site.label_sheets import label_sheets
 from rigleaf.site.lean import lean
 
 STATIC = str(files("rigleaf.site") / "static")
@@ -11,6 +12,9 @@ STATIC = str(files("rigleaf.site") / "static")
 
 SHEETS = ("fonts", "tokens", "standalone", "components", "controls", "plates", "pages")
 """Style sheets of a page that has no theme around it, in the order in which they count."""
+
+_LABELS = "assets/rigleaf/labels.css"
+"""The one sheet of which a part is written here: the measures of the sheets of labels."""
 
 
 def static_files() -> list[str]:
@@ -27,4 +31,7 @@ def static_files() -> list[str]:
 @cache
 def static_content(path: str) -> bytes:
     """Return what a file below STATIC holds once it is delivered."""
-    return lean(path, (Path(STATIC) / path).read_bytes())
+    content = (Path(STATIC) / path).read_bytes()
+    if path == _LABELS:
+        content += "".join(sheet.rule for sheet in label_sheets().values()).encode("utf-8")
+    return lean(path, content)
