@@ -240,9 +240,34 @@ def test_a_day_narrows_to_what_is_at_the_club(visit: NewVisit, made: MadePage) -
     )
     day.fill("2027-07-01")
     assert fits(page) == []
-    assert "Unsaid: whether it is here on that day." in page.locator("#rigs > tbody:nth-of-type(2)").inner_text()
+    assert "Unsaid: whether it is here then." in page.locator("#rigs > tbody:nth-of-type(2)").inner_text()
     page.goto(address_of(page).replace("2027-07-01", "2026-12-04"))
     assert len(fits(page)) == 2
+    page.get_by_label("until").fill("2026-12-06")  # one of the two is out on the second day of three
+    assert fits(page) == ["24 mm lens on the tracker, on foot"]
+    assert (
+        "not here on 4 – 6 December 2026: Heron 65 for hand luggage (out)"
+        in page.locator("[data-rl-advice]").inner_text()
+    )
+    assert address_of(page).endswith("?travel=on-foot,train&on=2026-12-04&until=2026-12-06")
+    page.get_by_label("until").fill("2026-12-01")  # before the first day: no span, and the control says so
+    assert len(fits(page)) == 2
+    assert not address_of(page).endswith("until=2026-12-01")
+    assert trip.complaints == []
+
+
+def test_the_first_of_those_that_fit_are_set_side_by_side_over_the_target_asked_for(visit: NewVisit) -> None:
+    trip = visit()
+    page = trip.open("rigs/index.html?shoot=galaxies&target=m31&sort=mass")
+    page.get_by_role("link", name="Set the first 4 side by side").click()
+    page.wait_for_load_state("networkidle")
+    assert page.locator(".rl-beside-told").inner_text() == "4 rigs stand side by side."
+    assert page.locator("[name=target]").input_value() == "m31"
+    page.go_back(wait_until="networkidle")
+    wanted = fits(page)[:4]
+    page.go_forward(wait_until="networkidle")
+    assert page.locator(".rl-chosen a").all_inner_texts() == wanted
+    assert trip.open("rigs/index.html").get_by_role("link", name="side by side").count() == 1, "only the page's own"
     assert trip.complaints == []
 
 

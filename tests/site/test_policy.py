@@ -51,7 +51,8 @@ def directives(policy: str) -> dict[str, list[str]]:
 
 def test_the_policy_is_strict() -> None:
     found = directives(policy_of())
-    assert found["default-src"] == found["object-src"] == found["base-uri"] == found["frame-ancestors"] == ["'none'"]
+    assert found["default-src"] == found["object-src"] == found["frame-ancestors"] == ["'none'"]
+    assert found["base-uri"] == ["'self'"], "the page for lost addresses says where it stands"
     assert found["script-src"] == found["style-src"] == found["connect-src"] == found["worker-src"] == ["'self'"]
     assert not [source for sources in found.values() for source in sources if source.strip("'") in LOOSE]
 

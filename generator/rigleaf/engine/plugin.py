@@ -27,12 +27,19 @@ from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.links import check_site
+from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.preview_tags import with_tags
+from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import static_content, static_files
 
 log = get_plugin_logger(__name__)
+
+
+def _searches(config: MkDocsConfig) -> bool:
+    """Say whether a plugin searches the site; one that comes with a theme has the theme's name before its own."""
+    return any(name.rpartition("/")[2] == "search" for name in config.plugins)
 
 
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
@@ -53,6 +60,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.root = Path()
         self.addresses = Addresses()
         self.book = Book(())
+        self.missing: PageRecord | None = None
         self.darkroom = Darkroom()
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
@@ -98,6 +106,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
+        self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""

@@ -20,7 +20,7 @@ from rigleaf.site.desk_page import desk_page
 from rigleaf.site.doors import bundle_files
 from rigleaf.site.field_card import field_card
 from rigleaf.site.finding_facts import easiest_first
-from rigleaf.site.finding_page import finding_page
+from rigleaf.site.finding_page import finding_page, ways_in
 from rigleaf.site.glossary import glossary_page
 from rigleaf.site.hand_over import hand_over_page
 from rigleaf.site.last_seen import LastSeen, last_seen
@@ -152,6 +152,7 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
         parts=len(catalogue.parts),
         trips=_trips(catalogue),
         lending=lending,
+        ways_in=ways_in(catalogue),
     )
     summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
     return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))

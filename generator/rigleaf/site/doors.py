@@ -62,7 +62,7 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
         )
     copy = Door(
         writer.file(copy_path(rig.id)),
-        "Send it to somebody",
+        "Send it to a friend",
         "this page as one file for a mail: it opens on any telephone, without a network",
         f"{rig.id}.html",
     )
@@ -80,8 +80,8 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
         ),
         Door(
             writer.link(hand_over_address(rig.id)),
-            "Hand it over",
-            "every part to tick out and in, on two sides of paper",
+            "Checklist to print",
+            "every part to tick when the rig is handed over and comes back, on two sides of paper",
         ),
         Door(
             writer.link(field_card_address(rig.id)),

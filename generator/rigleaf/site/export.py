@@ -8,6 +8,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.inventory import write_inventory
+from rigleaf.site.missing_page import MISSING, base_of, missing_page
 from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
 from rigleaf.site.policy import write_headers
@@ -40,6 +41,10 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     for page in book.pages:
         ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
+    if form == "html":
+        missing = missing_page(catalogue, book, addresses, searches=False)
+        text = _html(catalogue, book, missing, addresses, base_of(site))[1]
+        write(target / f"{MISSING}.html", text.encode("utf-8"))
     for path, content in book.files.items():
         write(target / path, content)
     for path, picture in pictures.items():
@@ -63,10 +68,16 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
     return "md", f"---\n{head}---\n\n{body}\n"
 
 
-def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
+def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses, base: str = "") -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    previews = as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
+    previews = "" if base else as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
     text = writer.render(
-        "standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS, previews=previews
+        "standalone.html",
+        page=page,
+        base=base,
+        guide=catalogue.guide,
+        sections=book.sections,
+        sheets=SHEETS,
+        previews=previews,
     )
     return "html", text + "\n"

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.models.rig import Purpose, Travel
+from rigleaf.catalogue.models.rig import Purpose, Rig, Travel
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import Ranked
@@ -19,14 +19,19 @@ from rigleaf.site.availability import Availability
 from rigleaf.site.finding_facts import Answer, RigFacts, day_by_day, facts_of, tally_of
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.rig_page import EXPERIENCE
+from rigleaf.site.side_by_side_page import MOST
 from rigleaf.site.templating import Writer
 
 FINDING = "rigs/index"
 """Address of the page."""
 
-Test = Literal["has", "is", "most", "least", "frames", "day"]
+Test = Literal["has", "is", "most", "least", "frames", "day", "until"]
 """How a choice looks at a row: a list has the word, a word is the same, a number is at most or at least so much, a
-target's bit is set, the rig is here on a day."""
+target's bit is set, the rig is here on a day; "until" makes of that day the first of several."""
+
+AIR = "by air"
+"""A way of travelling that stands for both sorts of luggage, since most people know only that they will fly."""
+LUGGAGE: frozenset[str] = frozenset({"hand luggage", "hold luggage"})
 
 ASKED_OF: tuple[str, ...] = (
     "a first night",
@@ -107,9 +112,10 @@ def finding_page(
     html = writer.render(
         "finding.html",
         had=had or {},
+        most=MOST,
         rows=[row for row in rows if not row.facts.rig.for_training],
         training=[row for row in rows if row.facts.rig.for_training],
-        ticks=_ticks(lent),
+        ticks=_ticks([one.rig for one in lent]),
         first=_first(lent, units),
         more=_more(lent, targets),
         experience=[*EXPERIENCE.values()],
@@ -130,6 +136,12 @@ def finding_page(
     )
 
 
+def ways_in(catalogue: Catalogue) -> list[Choice]:
+    """Return the choices of what to shoot and how to travel, which the home page offers too."""
+    rigs = [rig for rig in catalogue.rigs.values() if not rig.for_training]
+    return _ticks(rigs)[::-1]
+
+
 def slug(words: str) -> str:
     """Return words as an address writes them: "Milky Way" is "milky-way"."""
     return words.lower().replace(" ", "-")
@@ -139,9 +151,10 @@ def _offered(words: Sequence[str], there: set[str]) -> tuple[Option, ...]:
     return tuple(Option(slug(word), word) for word in words if word in there)
 
 
-def _ticks(facts: Sequence[RigFacts]) -> list[Choice]:
-    travels = _offered(get_args(Travel), {way for one in facts for way in one.rig.travels})
-    purposes = _offered(get_args(Purpose), {what for one in facts for what in one.rig.purpose})
+def _ticks(rigs: Sequence[Rig]) -> list[Choice]:
+    ways = {way for rig in rigs for way in rig.travels}
+    travels = _offered((AIR, *get_args(Travel)), ways | ({AIR} if ways & LUGGAGE else set()))
+    purposes = _offered(get_args(Purpose), {what for rig in rigs for what in rig.purpose})
     found = [
         Choice("travel", "How must it travel?", "has", "travel", "travels: ", "how it travels", travels),
         Choice("shoot", "What do you want to shoot?", "has", "shoot", "shoots: ", "what it is for", purposes),
@@ -167,7 +180,9 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
     if people:
         found.append(Choice("asks", "For", "most", "asks", "for ", "the experience that it asks", people))
     if any(one.told for one in facts):
-        found.append(Choice("on", "Here on", "day", "days", "here on ", "whether it is here on that day"))
+        lacks = "whether it is here then"
+        found.append(Choice("on", "Here on, or from", "day", "days", "here on ", lacks))
+        found.append(Choice("until", "until", "until", "days", "here until ", lacks))
     return found
 
 
@@ -177,7 +192,7 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
     found = [
         Choice("target", "Holds in one frame", "frames", "frames", "holds in one frame: ", "its frame", tuple(targets)),
         Choice("camera", "Camera", "is", "camera", "camera: ", "whether its camera sees colour", cameras),
-        Choice("fly", "By air", "most", "fly", "by air: ", "whether it may fly",
+        Choice("fly", "What may fly", "most", "fly", "by air: ", "whether it may fly",
                _levels(FLYING, [one.flies for one in facts])),
         Choice("battery", "Battery through the night", "most", "battery", "battery: ", "whether its power lasts",
                _levels(LASTING, [one.battery for one in facts])),
@@ -228,7 +243,8 @@ def _data(facts: RigFacts, targets: Sequence[str]) -> tuple[tuple[str, str], ...
     rig = facts.rig
     scale, field = facts.scale, facts.field_width
     found = {
-        "travel": " ".join(map(slug, rig.travels)),
+        "id": rig.id,
+        "travel": " ".join(map(slug, (*([AIR] if LUGGAGE & set(rig.travels) else ()), *rig.travels))),
         "shoot": " ".join(map(slug, rig.purpose)),
         "mass": _number(facts.mass.value if facts.mass else None, facts.unweighed),
         "asks": "" if facts.asks is None else str(facts.asks),

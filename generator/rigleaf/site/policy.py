@@ -23,7 +23,7 @@ PAGE_POLICY: dict[str, str] = {
     "connect-src": "'self'",  # the search index, answers in place, the list of the field copy
     "worker-src": "'self'",  # search, and the worker that keeps the field copy
     "object-src": "'none'",
-    "base-uri": "'none'",
+    "base-uri": "'self'",
     "form-action": "'self'",
     "frame-ancestors": "'none'",
 }

@@ -63,6 +63,10 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
         yield Question("May it fly?", flight.value, escape(flight.note), "at-the-airport")
+        batteries = _figure(study, "at-the-airport", "battery-answer")
+        if batteries is not None:
+            words = escape(f"{batteries.note}, and why")
+            yield Question("And its batteries?", str(batteries.value), words, "at-the-airport-each-battery")
     else:
         asked = next((not found.not_asked for chapter, found in study.studies if chapter.id == "at-the-airport"), True)
         if asked:

@@ -4,7 +4,7 @@
  */
 (function () {
   "use strict";
-  var home = document.currentScript.src.replace(/assets\/rigleaf\/ask\.js.*$/, "");
+  var home = document.currentScript.src.replace(/assets\/rigleaf\/[^/]*$/, "");
   var known = {}, waiting = {};
   if (!("popover" in HTMLElement.prototype)) { return; }
 

@@ -3,6 +3,9 @@
  * it to <html> at once and to <body> the moment it exists, and from then on keeps <html> and the browser's own colour in step with <body>.
  * So a page opened at night is never white, not for one frame. What the page offers stands in data attributes of the script's element;
  * a page exported without MkDocs has none, and keeps its palette under another name.
+ *
+ * And asks for the two faces that every page shows, since one that is not there when the first line is painted is not shown before the
+ * next page; but not on a slow line, where words come first, nor in a folder, which may not preload.
  */
 (function (root, told) {
   "use strict";
@@ -38,4 +41,15 @@
     new MutationObserver(mirror).observe(body, { attributes: true, attributeFilter: ["data-md-color-scheme"] });
     mirror();
   }).observe(root, { childList: true });
+
+  var line = navigator.connection || {};
+  if (location.protocol === "file:" || line.saveData || /[23]g/.test(line.effectiveType)) { return; }
+  JSON.parse(told.faces || "[]").forEach(function (face) {
+    var link = document.createElement("link");
+    link.rel = "preload";
+    link.as = "font";
+    link.crossOrigin = "";
+    link.href = face;
+    document.head.appendChild(link);
+  });
 })(document.documentElement, document.currentScript.dataset);

@@ -10,6 +10,7 @@
   if (!table) { return; }
 
   const told = form.querySelector("output"), by_hand = form.querySelector("[data-rl-link]"), advice = document.querySelector("[data-rl-advice]");
+  const beside = form.querySelector("[data-rl-beside-these]"), until = form.elements.until;
   const controls = Array.from(form.querySelectorAll("[data-rl-test]")), heads = table.tHead.rows[0].cells;
   const [main, aside] = table.tBodies, untold = document.createElement("tbody");
   const states = { b: "should be back", s: "short of parts", p: "spoken for", o: "out", d: "out and overdue" };
@@ -35,17 +36,20 @@
   }
   const rounded = (value) => Number(value.toPrecision(3)); /* as the page shows it */
 
-  function state(row, day) {
+  /* The state of a row on the day asked for; of several days the worst. */
+  const WORSE = "h-bspod";
+  function state(row, { from, to }) {
     let found = "-";
     for (const run of (row.data.days || "").split(" ")) {
-      if (run && run.slice(0, 10) <= day) { found = run.slice(10); }
+      const first = run.slice(0, 10), word = run.slice(10);
+      if (run && (first <= from || (first <= to && WORSE.indexOf(word) > WORSE.indexOf(found)))) { found = word; }
     }
     return found;
   }
 
   /* What is unsaid of a row; of what was still out when the book was read that is only whether it came back. */
   function lack(row, want) {
-    const waits = want.test === "day" && state(row, want.control.value) === "b";
+    const waits = want.days && state(row, want.days) === "b";
     return waits ? "whether it is back by then, as it should be" : want.lacks;
   }
 
@@ -57,8 +61,9 @@
   function in_words(control) {
     if (control.type === "checkbox") { return control.nextElementSibling.textContent; }
     if (control.type === "date") {
-      const day = new Date(control.value + "T00:00:00Z");
-      return day.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+      const form = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+      const { from, to } = days_of(control);
+      return form.formatRange(new Date(from), new Date(to));
     }
     if (control.type !== "number") { return control.selectedOptions[0].textContent; }
     const sign = control.dataset.rlUnit, unit = unit_of(control);
@@ -67,11 +72,19 @@
 
   const set = (control) => (control.type === "checkbox" ? control.checked : control.value !== "" && control.validity.valid);
 
+  /* A last day makes of the first one a span; by itself it is a day like any other. */
+  const spans = () => until && set(until) && form.elements.on.value;
+  function days_of(control) {
+    const dated = control.type === "date";
+    return dated && { from: control.value, to: spans() ? until.value : control.value };
+  }
+
   function asked() {
-    return controls.filter(set).map((control) => {
+    return controls.filter((control) => set(control) && !(control === until && spans())).map((control) => {
       const of = control.dataset.rlOf, test = control.dataset.rlTest;
       const option = control.selectedOptions && control.selectedOptions[0];
       const wanted = option ? Number(option.dataset.rlNumber) : Number(control.value), size = size_of(unit_of(control));
+      const days = days_of(control);
       const judge = {
         has: (row) => (!row.data[of] ? UNTOLD : row.data[of].split(" ").includes(control.value) ? YES : NO),
         is: (row) => (!row.data[of] ? UNTOLD : row.data[of] === control.value ? YES : NO),
@@ -89,11 +102,11 @@
           return (parseInt(row.data[of][wanted >> 2], 16) >> (wanted & 3)) & 1 ? YES : NO;
         },
         day: (row) => {
-          const found = state(row, control.value);
+          const found = state(row, days);
           return found === "-" || found === "b" ? UNTOLD : found === "h" ? YES : NO;
         },
-      }[test];
-      return { control, judge, test, of, say: control.dataset.rlSay + in_words(control), lacks: control.dataset.rlLacks };
+      }[days ? "day" : test];
+      return { control, judge, days, of, say: control.dataset.rlSay + in_words(control), lacks: control.dataset.rlLacks };
     });
   }
 
@@ -142,6 +155,7 @@
   }
 
   function show() {
+    if (until) { until.min = form.elements.on.value; }
     const wants = asked();
     by_hand.hidden = true; /* it would lead to what was asked before */
     for (const row of rows) {
@@ -181,19 +195,28 @@
     table.caption.textContent = wants.length ? "Rigs, asked for " + wants.map((want) => want.say).join("; ") : "All rigs";
 
     told.nextElementSibling.hidden = !fit && !maybe;
+    set_beside(wants.length ? all.filter((row) => row.answer === YES).map((row) => row.data.id) : []);
 
     advice.textContent = "";
     if (strange.length) {
       element("p", "The link asked for something that this guide does not know, under " + strange.join(", ") + ". That was left out.", advice);
     }
-    const day = wants.find((want) => want.test === "day");
+    const day = wants.find((want) => want.days);
     const gone = day && fit ? all.filter((row) => row.fails.length === 1 && row.fails[0] === day && !row.lacks.length) : [];
     if (gone.length) {
-      const names = gone.map((row) => row.name + " (" + states[state(row, day.control.value)] + ")");
+      const names = gone.map((row) => row.name + " (" + states[state(row, day.days)] + ")");
       element("p", "These would fit but are not here on " + in_words(day.control) + ": " + listed(names) + ".", advice);
     }
     if (wants.length && !fit) { mend(wants, all); }
     advice.hidden = !advice.firstChild;
+  }
+
+  /* The way to the page that sets the first of those that fit side by side, over the target that was asked for. */
+  function set_beside(fit) {
+    const some = fit.slice(0, Number(beside.dataset.rlMost)), target = form.elements.target;
+    beside.parentNode.hidden = some.length < 2;
+    beside.textContent = "Set " + (some.length < fit.length ? "the first " + some.length : "them") + " side by side";
+    beside.search = "rigs=" + some.join(",") + (target && target.value ? "&target=" + target.value : "");
   }
 
   /* Nothing fits: which single choice stands in the way, and which rigs come nearest. */
@@ -210,6 +233,7 @@
         button.after(" and " + plural(rigs.length, "rig fits: ", "rigs fit: ") + listed(rigs.map((row) => row.name)) + ".");
         button.addEventListener("click", () => {
           clear(want.control);
+          if (want.days && until) { clear(until); }
           show();
           told.focus();
         });
@@ -229,7 +253,7 @@
   }
 
   function instead(row, want) {
-    if (want.test === "day") { return " (" + states[state(row, want.control.value)] + ")"; }
+    if (want.days) { return " (" + states[state(row, want.days)] + ")"; }
     const place = Array.from(heads).findIndex((head) => head.dataset.rlSort === want.of);
     if (place < 0) { return ""; }
     const shown = row.tr.cells[place].cloneNode(true), unit = unit_of(want.control);
@@ -293,7 +317,8 @@
         good = !!option;
         if (option) { option.selected = true; }
       }
-      if (!good) { strange.push("“" + name + "”"); }
+      if (first === until) { first.min = form.elements.on.value; }
+      if (!good || !first.validity.valid) { strange.push("“" + name + "”"); }
     }
     const sort = /^(-?)([a-z]+)$/.exec(said.get("sort") || "");
     const known = sort && Array.from(heads).some((head) => head.dataset.rlSort === sort[2]);

@@ -103,6 +103,11 @@ function rigleafDay(zone) {
     box.setAttribute("aria-label", box.checked ? "done" : "to do");
   });
 
+  each("[data-rl-print]", function (tools) {
+    tools.firstElementChild.addEventListener("click", function () { print(); });
+    tools.hidden = false;
+  });
+
   /* Copies a letter. Without script it is selected and copied as any text; the button stays hidden. */
   each("[data-rl-letter]", function (box) {
     var letter = box.querySelector("pre"), tools = box.querySelector(".rl-letter-tools");
