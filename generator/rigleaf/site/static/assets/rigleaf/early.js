@@ -12,6 +12,7 @@
   var grounds = { paper: "#faf6ec", dusk: "#1b1e24", night: "#000000", "default": "#faf6ec", slate: "#1b1e24" };
   var palettes = [], scheme, body;
 
+  if (location.protocol === "file:") { root.setAttribute("data-rl-folder", ""); }
   if (!told.scope) {
     try { scheme = localStorage.getItem(".rl-scheme"); } catch (e) { /* private mode */ }
     root.setAttribute("data-rl-scheme", scheme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dusk" : "paper"));
