@@ -145,8 +145,8 @@ def exported_as(once: Once, demo: Catalogue) -> Callable[[Form], Path]:
     def folder_of(form: Form) -> Path:
         def fill(folder: Path) -> None:
             written = export(demo, folder, form)
-            found = folder.rglob("*.md" if form == "markdown" else "*.html")
-            assert written == sum(path.relative_to(folder).parts[0] != "assets" for path in found)
+            found = (path.relative_to(folder) for path in folder.rglob("*.md" if form == "markdown" else "*.html"))
+            assert written == sum(path.parts[0] not in {"assets", "404.html"} for path in found)
 
         return once(f"export as {form}", fill)
 

@@ -137,7 +137,7 @@ class Profiles:
     def lend(self, width: int, height: int, *, script: bool) -> Iterator[Visit]:
         """Begin a visit in a profile that may have been used before, and empty it again.
 
-        One that has been at addresses of files is not used again, as nobody looks for what these have kept.
+        One that has been elsewhere is not used again, as nobody looks for what was kept there.
         """
         waiting = self.waiting[script]
         fresh = {"service_workers": "block", "java_script_enabled": script}
@@ -146,11 +146,11 @@ class Profiles:
         page.set_viewport_size({"width": width, "height": height})
         one = Visit(page, self.home)
         yield one
-        if any(url.startswith("file:") for url in one.requests):
-            context.close()
-        else:
+        if all(url.startswith((self.home, "data:", "blob:")) for url in one.requests):
             self.empty(context)
             waiting.append(context)
+        else:
+            context.close()
 
     def empty(self, context: BrowserContext) -> None:
         """Forget all that a visit has left behind."""
