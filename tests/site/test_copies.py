@@ -10,7 +10,6 @@ import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.methods import methods
 from rigleaf.site.addresses import Addresses, rig_address
 from rigleaf.site.availability import as_sent
@@ -30,11 +29,6 @@ LARGEST = 600_000
 """Bytes; a mail with a photo has more."""
 
 Copies = dict[str, bytes]
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")
