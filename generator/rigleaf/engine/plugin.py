@@ -1,5 +1,6 @@
 """The plugin: reads the guide before MkDocs touches the site, hands over pages, checks what came out."""
 
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
@@ -12,10 +13,13 @@ from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
 
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
+from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.finished import Finished
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import Folder, Word
@@ -26,8 +30,8 @@ from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.leaves.store import leaf_store
-from rigleaf.site.links import check_site
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
@@ -69,6 +73,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.strict = Strict()
         self.curated = False
         self.serving = False
+        self.nav = Navigation([], [])
+        self.kept = KeptFiles()
+        self.memory: dict[str, Leaf] = {}
+        self.finished = Finished()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -96,7 +104,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
         try:
-            catalogue = read_catalogue(self.root)
+            catalogue = read_catalogue(self.root, kept=self.kept)
             self.pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             listing = "\n".join(
@@ -107,8 +115,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
+        store, memory = leaf_store(catalogue), self.memory if self.serving else None
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
+        self.curated = record_list(config) is not None
+        around = (self.addresses, self.book.picture, self.book.language)
+        self.finished.begin(config, around if self.serving and self.curated else None)
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -119,12 +131,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
         self.strict.choose(files, config)
-        self.curated = record_list(config) is not None
+        self.finished.bring_back()
         in_nav = {section.address for section in self.book.sections}
         self.pages = []
         taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
-            page = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            make = partial(add_page, record, config, self.root, record.address in in_nav, self.curated)
+            page = self.finished.page(record, make)
             file = page.file
             if file.dest_uri in taken:
                 log.info("'%s' in the docs folder takes the place of the generated page", taken[file.dest_uri])
@@ -137,7 +150,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, content=static_content(path), inclusion=included))
         for path, content in self.book.files.items():
-            files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.INCLUDED))
+            files.append(self.finished.file(config, path, content))
         for path, picture in self.pictures.items():
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
@@ -147,6 +160,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        self.finished.settle(self.nav, files)
+        self.strict.of_finished(self.finished.moved())
         escape_names(config)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
@@ -154,7 +169,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Join the pages that the navigation does not list."""
         join_pages(nav, files, config)
+        self.nav = nav
         return nav
+
+    def on_template_context(
+        self, context: TemplateContext, *, template_name: str, config: MkDocsConfig
+    ) -> TemplateContext:  # fmt: skip
+        """Name all pages in the map of the site, finished ones too."""
+        context["pages"] = self.finished.pages()
+        return context
 
     @event_priority(100)
     def _offer_words(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
@@ -190,7 +213,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
-        problems = check_site(Path(config.site_dir))
+        problems = self.finished.check(Path(config.site_dir))
         for problem in problems[:50]:
             log.error(str(problem))
         if problems:
@@ -204,5 +227,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             write_copy_of(self.book, Addresses(config.use_directory_urls), site, whole=whole)
         else:
             withdraw_field_copy(site)
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Keep nothing of what is half done."""
+        self.finished.fail()
 
     on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy)

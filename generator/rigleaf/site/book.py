@@ -19,7 +19,7 @@ from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page, ways_in
 from rigleaf.site.glossary import glossary_page
 from rigleaf.site.leaves.growing import leaves_of
-from rigleaf.site.leaves.leaf import around
+from rigleaf.site.leaves.leaf import Leaf, around
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
@@ -93,8 +93,13 @@ class Book:
 
 
 def make_book(
-    catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True, store: Store | None = None
-) -> Book:  # fmt: skip
+    catalogue: Catalogue,
+    addresses: Addresses,
+    *,
+    field_copy: bool = True,
+    store: Store | None = None,
+    memory: dict[str, Leaf] | None = None,
+) -> Book:
     """Study every rig and finish every page.
 
     Args:
@@ -103,10 +108,11 @@ def make_book(
         field_copy: whether readers' browsers will keep the guide, as its pages tell.
         store: keeps what is finished of each rig by itself from one build to the next. It goes by the files that the
             catalogue was read from, so none may be given for one that was changed since.
+        memory: what this process has read of the store before.
     """
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
-        return _bind(catalogue, trips, addresses, store, field_copy=field_copy)
+        return _bind(catalogue, trips, addresses, store, memory, field_copy=field_copy)
 
 
 def _bind(
@@ -114,13 +120,14 @@ def _bind(
     trips: list[TripStudy],
     addresses: Addresses,
     store: Store | None,
+    memory: dict[str, Leaf] | None,
     *,
     field_copy: bool,
 ) -> Book:
     """Finish every page in the language that is spoken."""
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
-    leaves = leaves_of(around(catalogue, addresses, lending, field_copy=field_copy), store)
+    leaves = leaves_of(around(catalogue, addresses, lending, field_copy=field_copy), store, memory=memory)
     studies = tuple(leaf.study for leaf in leaves)
     trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
