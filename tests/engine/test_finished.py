@@ -1,7 +1,6 @@
 """The development server: after any series of edits its site is, byte for byte, the one of a fresh build."""
 
 import logging
-import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -47,7 +46,7 @@ class Server:
 
     def _load(self) -> MkDocsConfig:
         # Each build has a configuration of its own, with the plugins of the first; MkDocs keeps them for the process.
-        dict(MkDocsConfig._schema)["plugins"].plugin_cache = self.plugins
+        vars(dict(MkDocsConfig._schema)["plugins"])["plugin_cache"] = self.plugins
         config = load_config(str(self.folder / "mkdocs.yml"), site_dir=str(self.site))
         config.site_url = ADDRESS
         return config
@@ -78,6 +77,10 @@ def written(file: str, text: str) -> Callable[[Path], None]:
     return write
 
 
+def _moved(file: Path, name: str) -> None:
+    file.rename(file.with_name(name))
+
+
 def part(id_: str, **values: Any) -> Callable[[Any], None]:
     return lambda shelf: next(one for one in shelf if one["id"] == id_).update(values)
 
@@ -87,8 +90,10 @@ THIRD = yaml.safe_dump({"id": "third", "name": "Third", "train": ["tube", "camer
 EDITS: dict[str, Callable[[Path], None]] = {
     "nothing": lambda _: None,
     "a rig's words": edit("rigs/wide.yml", lambda rig: rig.update(notes="New.")),
+    "a rig's summary": edit("rigs/wide.yml", lambda rig: rig.update(summary="For wide fields. Light.")),
+    "a rig's frame": edit("rigs/wide.yml", lambda rig: rig.update(train=["tube", "camera"])),
     "a rig renamed": edit("rigs/rig.yml", lambda rig: rig.update(name="Renamed")),
-    "a rig's file renamed": lambda root: (root / "rigs/wide.yml").rename(root / "rigs/broad.yml") and None,
+    "a rig's file renamed": lambda root: _moved(root / "rigs/wide.yml", "broad.yml"),
     "a part": edit("rigs/parts/shelf.yml", part("legs", mass="3.5 kg")),
     "a rig added": written("rigs/third.yml", THIRD),
     "a page by hand": written("docs/help.md", "# Help\n\n[The rig](rigs/rig.md#what-it-weighs)\n"),
@@ -96,11 +101,8 @@ EDITS: dict[str, Callable[[Path], None]] = {
     "a page in the place of another": written("docs/rigs/third.md", "# By hand\n"),
     "that page gone": lambda root: (root / "docs/rigs/third.md").unlink(),
     "a loan": edit("rigs/desk/book.yml", lambda desk: desk["loans"].append({"rig": "third", "out": "2026-03-06"})),
-    "the loan and its rig gone": lambda root: (
-        changed(root, "rigs/desk/book.yml", lambda desk: desk["loans"].pop()),
-        (root / "rigs/third.yml").unlink(),
-    )
-    and None,
+    "the loan gone": edit("rigs/desk/book.yml", lambda desk: desk["loans"].pop()),
+    "a rig gone": lambda root: (root / "rigs/third.yml").unlink(),
     "the guide": edit("rigs/guide.yml", lambda guide: guide.update(choices={"seeing": "5 arcsec"})),
     "its name": edit("mkdocs.yml", lambda settings: settings.update(site_name="Another shelf")),
     "a template": written("own/partials/footer.html", "<footer>Ours</footer>"),
@@ -108,6 +110,10 @@ EDITS: dict[str, Callable[[Path], None]] = {
     "a template with all pages": written("own/partials/footer.html", "<footer>{{ pages | length }}</footer>"),
     "one page more": written("docs/more.md", "# More\n"),
 }  # fmt: skip
+
+
+LOOKED_AT = ("a rig renamed", "a page by hand", "the loan gone", "a rig gone", "a template", "one page more")
+"""After these the site is compared: a fresh build takes a second, and what has gone wrong before shows here, too."""
 
 
 @pytest.fixture
@@ -123,10 +129,11 @@ def test_after_any_edit_the_site_is_that_of_a_fresh_build(folder: Path, tmp_path
     server.build()
     for number, (name, change) in enumerate(EDITS.items()):
         change(folder)
-        found, fresh = server.build(), Server(folder, tmp_path / f"fresh-{number}").build()
-        assert found.keys() == fresh.keys(), name
-        assert [path for path in found if found[path] != fresh[path]] == [], name
-        shutil.rmtree(tmp_path / f"fresh-{number}")
+        found = server.build()
+        if name in LOOKED_AT:
+            fresh = Server(folder, tmp_path / f"fresh-{number}").build()
+            assert found.keys() == fresh.keys(), name
+            assert [path for path in found if found[path] != fresh[path]] == [], name
 
 
 def times(site: Path) -> dict[str, int]:

@@ -12,7 +12,7 @@ from typing import Any, Literal, NamedTuple, TypeVar
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.in_the_frame.fleet import views_of
+from rigleaf.chapters.in_the_frame.fleet import lend, views_of
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, checked
 from rigleaf.quantities import Reading
@@ -39,10 +39,13 @@ class Trace:
 class Tracer:
     """Studies the rigs of a guide, and notes what each chapter reads of them."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
+    def __init__(self, catalogue: Catalogue, frames: Catalogue | None = None) -> None:
+        """Begin with a guide; ``frames`` has the same rigs but for their words, and how these frame its targets."""
         self._catalogue = catalogue
         self._noted: set[Input] = set()
         self._copy = _noting(catalogue, self._noted.add)
+        if frames is not None:
+            lend(frames, self._copy)
         views_of(self._copy)  # found once for all rigs: what is read for it is nobody's own
 
     def study(self, id_: str) -> tuple[RigStudy, dict[str, frozenset[Input]]]:

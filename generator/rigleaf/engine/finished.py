@@ -1,9 +1,9 @@
 """Finished pages and files of the last build of the development server: those that are the same stay where they are.
 
-MkDocs empties its folder and frames and writes every page in every build. Of a thousand rigs one is being edited. So
-the last site is moved out of the way of that and back again, and a page with the same record in the same frame is no page
-for MkDocs any more but a file that is there already. Nothing is kept where something takes part in a build of which
-nobody knows here on what it depends: another plugin, a hook, a template that tells of other pages.
+MkDocs empties its folder, frames every page and writes it, in every build; yet of a thousand rigs one is being edited.
+So the last site is moved out of the way of that and back again, and a page with the same record in the same frame is no
+page for MkDocs any more but a file that is there already. Nothing is kept where something takes part in a build of
+which nobody knows here on what it depends: another plugin, a hook, a template that tells of other pages.
 """
 
 import re

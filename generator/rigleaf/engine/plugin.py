@@ -30,8 +30,8 @@ from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.leaves.store import leaf_store
+from rigleaf.site.memory import Memory
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
@@ -75,7 +75,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.serving = False
         self.nav = Navigation([], [])
         self.kept = KeptFiles()
-        self.memory: dict[str, Leaf] = {}
+        self.memory = Memory()
         self.finished = Finished()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:

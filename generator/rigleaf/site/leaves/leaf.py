@@ -51,6 +51,7 @@ class Around:
         told: by the id of a rig, what pages say of its loans.
         sent: the same for files that people send on.
         seen: by the id of a rig, how it and its parts were when they were last seen.
+        frames: the guide with rigs that lack words, where it is known how these frame its targets.
     """
 
     catalogue: Catalogue
@@ -59,9 +60,17 @@ class Around:
     told: Mapping[str, Availability]
     sent: Mapping[str, Availability]
     seen: Mapping[str, LastSeen]
+    frames: Catalogue | None = None
 
 
-def around(catalogue: Catalogue, addresses: Addresses, lending: Lending | None, *, field_copy: bool) -> Around:
+def around(
+    catalogue: Catalogue,
+    addresses: Addresses,
+    lending: Lending | None,
+    *,
+    field_copy: bool,
+    frames: Catalogue | None = None,
+) -> Around:
     """Return what the leaves of a guide are made of."""
     sent = as_sent(catalogue, lending) if lending and offers_copies(catalogue) else None
     return Around(
@@ -71,6 +80,7 @@ def around(catalogue: Catalogue, addresses: Addresses, lending: Lending | None, 
         told=lending.rigs if lending else {},
         sent=sent.rigs if sent else {},
         seen=last_seen_in(catalogue, lending.on) if lending else {},
+        frames=frames,
     )
 
 
@@ -79,7 +89,7 @@ class Maker:
 
     def __init__(self, given: Around) -> None:
         self.given = given
-        self._tracer = Tracer(given.catalogue)
+        self._tracer = Tracer(given.catalogue, given.frames)
         self._originals = Originals(given.catalogue)
         self._names = names_in(given.catalogue)
 
