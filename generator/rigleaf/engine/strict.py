@@ -37,8 +37,6 @@ class Strict:
         self.moved = Moved()
         self.in_pages = in_pages
         self.of_theme: frozenset[str] = frozenset()
-        self.of_frame: set[str] = set()
-        """What was moved out of the frame around generated pages, whose articles are the guide's own."""
 
     def of_page(self, output: str, page: Page) -> str:
         """Return a finished page without inline scripts and styles; a generated article has none."""
@@ -50,7 +48,6 @@ class Strict:
             log.warning("'%s' has an attribute '%s', which hosts with a strict policy ignore", page.file.src_uri, name)
         self.moved.files.update(moved.files)
         if isinstance(page, GuidePage):
-            self.of_frame.update(moved.files)
             page.moved = None if moved.left else moved.files
         return self._told(text)
 
@@ -58,7 +55,6 @@ class Strict:
         """Take what went out of the frames of pages that an earlier build has finished."""
         for files in moved:
             self.moved.files.update(files)
-            self.of_frame.update(files)
 
     def of_template(self, output: str, name: str, config: MkDocsConfig) -> str:
         """Return a page that the theme makes by itself, such as one to search on, in the same way.
@@ -90,7 +86,7 @@ class Strict:
             (site / path).parent.mkdir(parents=True, exist_ok=True)
             (site / path).write_bytes(content)
         write_headers(site)
-        write_inventory(site, frame_of(config, self.of_theme | self.of_frame))
+        write_inventory(site, frame_of(config, self.of_theme | self.moved.files.keys()))
 
 
 def _leave_out(files: Files, config: MkDocsConfig) -> None:
