@@ -1,5 +1,6 @@
-"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks what came out."""
+"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
+import datetime as dt
 from pathlib import Path
 from typing import Any, Literal
 
@@ -17,10 +18,12 @@ from mkdocs.structure.pages import Page
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.previews import tags_of
+from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder
 from rigleaf.site.addresses import Addresses
@@ -56,6 +59,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.pages: list[GuidePage] = []
         self.curated = False
         self.serving = False
+        self.publishing = Publishing()
+        self.day: dt.date | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -77,10 +82,14 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         watched = str(self.root)
         if watched not in config.watch:
             config.watch.append(watched)
+        if not self.serving:  # the development server has a folder of its own
+            self.publishing.redirect(config)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
+        """Read and finish everything before MkDocs writes anything: a fault is told at once."""
+        if beside := self.publishing.begin(self.root, log.info):
+            self.darkroom = Darkroom(beside)
         try:
             catalogue = read_catalogue(self.root)
             self.pictures = self.darkroom.develop(catalogue)
@@ -91,6 +100,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
+        self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
 
@@ -130,6 +140,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""
+        date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -145,6 +156,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        if self.day is not None:
+            context["build_date_utc"] = moment(self.day)
         if isinstance(page, GuidePage):
             page.content = page.record.html
 
@@ -154,6 +167,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
         """Add the tags from which chats make previews of links."""
         return with_tags(output, tags_of(page, config, self.addresses, self.book.picture))
+
+    def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
+        """Keep out of the map of the site the day of a guide that has none."""
+        return without_false_dates(output_content) if template_name == "sitemap.xml" else output_content
 
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:
@@ -178,4 +195,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         else:
             withdraw_field_copy(site)
 
-    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy)
+    @event_priority(-10_000)  # after every plugin that still writes something
+    def _publish(self, *, config: MkDocsConfig) -> None:
+        self.publishing.publish(log.info)
+
+    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy, _publish)
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave the site as it was, and nothing beside it."""
+        self.publishing.end(error)
+
+    def on_shutdown(self) -> None:
+        """Do the same after a build that was broken off by hand."""
+        self.publishing.end()
