@@ -21,7 +21,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
-from rigleaf.engine.own_files import keep_out
+from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
@@ -90,6 +90,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Read and finish everything before MkDocs writes anything: a fault is told at once."""
         if beside := self.publishing.begin(self.root, log.info):
             self.darkroom = Darkroom(beside)
+        refuse_shut_folders(Path(config.docs_dir))
         try:
             catalogue = read_catalogue(self.root)
             self.pictures = self.darkroom.develop(catalogue)

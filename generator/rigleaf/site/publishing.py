@@ -87,10 +87,12 @@ class Draft:
             PublishingError: when the folder cannot be moved.
             OSError: when the disk is full.
         """
-        self._carry_hidden()
-        _settle(self.folder)
         try:
+            self._carry_hidden()
+            _settle(self.folder)
             self._swap()
+        except PermissionError as error:
+            raise PublishingError(f"'{self.site}' cannot be replaced: {error.strerror} ('{error.filename}')") from error
         except OSError as error:
             if error.errno not in _IMMOVABLE:
                 raise
@@ -101,12 +103,10 @@ class Draft:
         """Remove what is left beside the folder and let the next writer in. Safe to call at any time and twice."""
         if self._lock is None:
             return
-        shutil.rmtree(self.folder, ignore_errors=True)
-        if os.path.lexists(self.site):
-            shutil.rmtree(self._old, ignore_errors=True)
-        for name in (".gitignore", "lock"):  # the lock last, and while it is held
-            with suppress(OSError):
-                (self.work / name).unlink()
+        with suppress(OSError):
+            self._empty()
+        with suppress(OSError):  # the lock last, and while it is held
+            (self.work / "lock").unlink()
         with suppress(OSError):  # another writer may stand at the door
             self.work.rmdir()
         os.close(self._lock)
@@ -124,7 +124,8 @@ class Draft:
     def _take_lock(self, waiting: Callable[[], object] | None, end: float) -> None:
         path = self.work / "lock"
         while True:
-            self.work.mkdir(exist_ok=True)
+            with suppress(FileExistsError):  # and not exist_ok, which looks twice: it may be gone the second time
+                self.work.mkdir()
             try:
                 handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o666)
             except FileNotFoundError:  # the other writer has just cleared up
@@ -152,9 +153,16 @@ class Draft:
         """Undo a change of places that was cut in two, then remove what the killed writer had made."""
         if self._old.is_dir() and not os.path.lexists(self.site):
             self._old.rename(self.site)
-        for folder in (self._old, self.folder):
-            if folder.exists():
-                shutil.rmtree(folder)
+        self._empty()
+
+    def _empty(self) -> None:
+        """Remove all but the lock, and but the old folder while nothing has taken its place."""
+        for entry in self.work.iterdir():
+            if entry.is_dir() and not entry.is_symlink():
+                if entry != self._old or os.path.lexists(self.site):
+                    _remove(entry)
+            elif entry.name != "lock":
+                entry.unlink()
 
     def _look_like_the_old(self) -> None:
         """Take over owner and rights of the folder, before anything in it inherits them."""
@@ -164,6 +172,7 @@ class Draft:
                 with suppress(OSError):
                     os.chown(self.folder, state.st_uid, state.st_gid)
             shutil.copystat(self.site, self.folder)
+            self.folder.chmod(stat.S_IMODE(state.st_mode) | stat.S_IRWXU)
 
     def _carry_hidden(self) -> None:
         """Have hidden entries of the old folder in the new one too: whoever builds a site never made them.
@@ -228,6 +237,15 @@ def _twin(old: Path, new: Path) -> None:
             if not (old.is_symlink() or old.is_file()):
                 raise
             shutil.copy2(old, new, follow_symlinks=False)
+
+
+def _remove(folder: Path) -> None:
+    """Remove a folder, with folders in it that were made read-only."""
+    for path, names, _ in os.walk(folder):
+        for below in (Path(path, name) for name in names):
+            if not below.is_symlink() and not os.access(below, os.R_OK | os.W_OK | os.X_OK):
+                below.chmod(stat.S_IRWXU)
+    shutil.rmtree(folder)
 
 
 def _system() -> ctypes.CDLL | None:
