@@ -184,6 +184,20 @@ def test_a_site_that_holds_the_guide_is_refused(folder: Path) -> None:
     assert (folder / "site" / "rigs" / "guide.yml").exists()
 
 
+def test_a_docs_folder_that_cannot_be_read_is_told(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (folder / "docs" / "shut").mkdir()
+    scan = os.scandir
+
+    def shut(path: Any) -> Any:
+        if str(path).endswith("shut"):
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", shut)
+    with pytest.raises(Abort):
+        rebuilt(folder)
+
+
 BOOK = {"loans": [{"rig": "rig", "out": "2026-09-01", "due": "2026-09-11", "back": "2026-09-10"}]}
 
 
