@@ -157,7 +157,7 @@ def test_no_photo_leads_out_of_the_folder(tmp_path: Path) -> None:
 
 
 def test_an_export_that_breaks_off_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def full(path: Path, content: bytes) -> None:
+    def full(path: Path, _: bytes) -> None:
         raise OSError(28, "No space left on device", str(path))
 
     catalogue = read_guide(tmp_path / "guide")
