@@ -18,6 +18,7 @@ class Host:
         asked: the paths asked for, in order.
         portal: whether a path gets the login page of a network, with status 200.
         broken: whether a path gets no answer at all.
+        headers: what goes along with the answer for a path.
     """
 
     def __init__(self, site: Path) -> None:
@@ -25,6 +26,7 @@ class Host:
         self.asked: list[str] = []
         self.portal: Callable[[str], bool] = lambda _: False
         self.broken: Callable[[str], bool] = lambda _: False
+        self.headers: Callable[[str], dict[str, str]] = lambda _: {}
         self.home = ""
 
 
@@ -48,6 +50,12 @@ class _Handler(SimpleHTTPRequestHandler):
             self.wfile.write(LOGIN)
         else:
             super().do_GET()
+
+    def end_headers(self) -> None:
+        """Send what goes along, too."""
+        for name, value in self.host.headers(urlsplit(self.path).path).items():
+            self.send_header(name, value)
+        super().end_headers()
 
     def log_message(self, *_: object) -> None:
         """Say nothing."""

@@ -8,7 +8,7 @@ from playwright.sync_api import Browser
 from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import ARTICLE, open_search, results
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 
 QUERIES = {

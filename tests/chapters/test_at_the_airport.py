@@ -203,12 +203,33 @@ def test_the_guides_own_rules_are_asked() -> None:
 
 
 def test_the_table_has_every_article_strictest_first() -> None:
-    (table,) = studied("large", "small", "mid", "camera", "legs").tables
+    _, table = studied("large", "small", "mid", "camera", "legs").tables
     words = [row[2].text for row in table.rows]
     assert len(words) == 5
     order = ["stays home", "say more", "ask first", "may fly"]
     assert words == sorted(words, key=order.index)
     assert table.rows[0][0].part == "large"
+
+
+def test_each_battery_has_its_energy_its_answer_the_reason_and_the_rule_with_its_day() -> None:
+    found = studied("large", "small", "camera")
+    table = next(table for table in found.tables if table.id == "batteries")
+    large, small = ([cell.text for cell in row] for row in table.rows)
+    assert large[:3] == ["Large bank", "256 Wh", "stays home"]
+    assert large[3].startswith("Large bank stays home. A lithium-ion battery above 160 Wh")
+    assert small[:3] == ["Small bank", "89.6 Wh", "may fly"]
+    assert small[3].startswith("Small bank may fly in the cabin or on the person. One person may take two power banks")
+    for row in (large, small):
+        assert row[4].startswith("ICAO Technical Instructions (Doc 9284), ")
+        assert "; in force since " in row[4]
+    answer = found.index["battery-answer"]
+    assert (answer.value, answer.note) == ("stays home", "1 of 2 sorts, of 256 Wh each")
+
+
+def test_a_rig_without_batteries_is_not_told_about_them() -> None:
+    found = studied("camera", "legs")
+    assert [table.id for table in found.tables] == ["answers"]
+    assert "battery-answer" not in found.index
 
 
 @pytest.mark.parametrize("gone", ["chemistry", "marked_energy", "outlets", "installed", "mass", "owned"])

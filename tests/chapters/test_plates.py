@@ -9,9 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import Drawing
-from rigleaf.chapters.study import study_rig
+from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 from tests.chapters.small_guide import catalogue, mass, parts, scale
 
@@ -19,12 +18,11 @@ HOSTILE = "<script>alert('1')</script> & \"quotes\" {{ 7*7 }} {% raw %}"
 
 
 @pytest.fixture(scope="module")
-def plates(project: Path) -> dict[str, Drawing]:
-    demo = read_catalogue(project)
+def plates(demo_studies: tuple[RigStudy, ...]) -> dict[str, Drawing]:
     return {
-        f"{rig.id}/{drawing.id}": drawing
-        for rig in demo.rigs.values()
-        for _, found in study_rig(demo, rig).studies
+        f"{study.rig.id}/{drawing.id}": drawing
+        for study in demo_studies
+        for _, found in study.studies
         for drawing in found.drawings
     }
 
@@ -117,7 +115,7 @@ def test_a_hatched_plate_defines_its_hatching_once() -> None:
     plate.rect(0, 0, 10, 10, "ink hatch")
     plate.rect(20, 0, 10, 10, "ink hatch")
     assert plate.render().count("<pattern") == 1
-    assert plate.render().count("fill:url(#some-hatch)") == 2
+    assert plate.render().count('fill="url(#some-hatch)"') == 2
 
 
 @pytest.mark.parametrize(
@@ -138,7 +136,7 @@ def test_a_path_may_be_closed() -> None:
 
 def test_the_star_fills_the_middle_pixel_most() -> None:
     star = next(drawing for drawing in scale(catalogue()).drawings if drawing.id == "star")
-    shades = [float(style) for style in re.findall(r"fill-opacity:([\d.]+)", star.svg)]
+    shades = [float(style) for style in re.findall(r'fill-opacity="([\d.]+)"', star.svg)]
     assert len(shades) % 2 == 1
     assert max(shades) == shades[len(shades) // 2]
     assert shades == pytest.approx(shades[::-1])

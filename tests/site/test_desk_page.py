@@ -203,7 +203,6 @@ def test_a_guide_without_a_book_has_no_desk(tmp_path: Path) -> None:
     for one in book.pages:
         assert "data-rl-phases" not in one.html
         assert "desk/index" not in one.html
-        assert "lending.js" not in one.html
 
 
 def test_no_two_things_on_the_desk_have_one_id() -> None:

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
@@ -28,7 +27,7 @@ from rigleaf.site.finding_facts import (
     facts_of,
     flight_answer,
 )
-from rigleaf.site.finding_page import bits, finding_page, slug
+from rigleaf.site.finding_page import bits, finding_page, slug, ways_in
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.static_files import STATIC
 from tests.chapters.small_guide import parts
@@ -39,13 +38,8 @@ HEADS = ["Rig", "Travels", "Mass", "Asks for", "Camera", "Scale", "Field", "By a
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def studies(demo: Catalogue) -> tuple[RigStudy, ...]:
-    return study_guide(demo)
+def studies(demo_studies: tuple[RigStudy, ...]) -> tuple[RigStudy, ...]:
+    return demo_studies
 
 
 @pytest.fixture(scope="module")
@@ -212,7 +206,7 @@ def test_a_rig_of_nothing_and_a_guide_without_rigs_have_a_page(tmp_path: Path) -
 
 def test_choices_that_no_rig_has_are_not_offered(demo: Catalogue, tree: html.HtmlElement) -> None:
     lent = [rig for rig in demo.rigs.values() if not rig.for_training]
-    assert set(control(tree, "travel")) == {slug(way) for rig in lent for way in rig.travels}
+    assert set(control(tree, "travel")) == {slug(way) for rig in lent for way in rig.travels} | {"by-air"}
     assert set(control(tree, "shoot")) == {slug(what) for rig in lent for what in rig.purpose}
     assert control(tree, "camera") == ["", "colour", "mono"]
     assert control(tree, "fly") == ["", "all", "ask"]
@@ -223,6 +217,16 @@ def test_choices_that_no_rig_has_are_not_offered(demo: Catalogue, tree: html.Htm
     for id_ in demo.targets:
         whole = any(one.framed.whole and one.framed.elements >= 5 and not one.rig.for_training for one in framed[id_])
         assert (id_ in held) == whole, id_
+
+
+def test_by_air_is_either_sort_of_luggage_and_offered_only_where_a_rig_flies(
+    tmp_path: Path, demo: Catalogue, tree: html.HtmlElement
+) -> None:
+    flying = {rig.name for rig in demo.rigs.values() if {"hand luggage", "hold luggage"} & set(rig.travels)}
+    assert flying == {name for name, row in rows(tree).items() if "by-air" in row.attrib["data-travel"].split()}
+    by_car = small(tmp_path, rigs=[{"id": "one", "name": "One", "travels": ["car"]}])
+    assert control(by_car, "travel") == ["car"]
+    assert [choice.name for choice in ways_in(demo)] == ["shoot", "travel"]
 
 
 def test_the_bits_of_a_row_are_the_targets_that_it_frames(
@@ -273,7 +277,7 @@ def test_a_date_is_offered_where_somebody_keeps_a_book_of_loans(demo: Catalogue,
     assert lending is not None
     had = lending.rigs["heron-cabin"]
     tree = page_of(demo, studies, {"heron-cabin": had})
-    assert tree.xpath("//form//input[@type='date']/@name") == ["on"]
+    assert tree.xpath("//form//input[@type='date']/@name") == ["on", "until"]
     dated = [row.get("data-days") for row in rows(tree).values()]
     assert dated.count(day_by_day(had.told)) == 1
     assert dated.count(None) == len(demo.rigs) - 1

@@ -10,7 +10,7 @@ import tree_sitter_javascript
 from tree_sitter import Language, Node, Parser
 
 from rigleaf.site.lean import lean, lean_script, lean_style
-from rigleaf.site.static_files import STATIC, static_content, static_files
+from rigleaf.site.static_files import JOINED, STATIC, static_content, static_files
 
 PARSER = Parser(Language(tree_sitter_javascript.language()))
 
@@ -84,3 +84,15 @@ def test_only_scripts_and_sheets_are_changed() -> None:
         Path(name).suffix for name in static_files() if static_content(name) != (Path(STATIC) / name).read_bytes()
     }
     assert changed == {".js", ".css"}
+
+
+def test_scripts_that_are_delivered_as_one_are_all_there_and_nowhere_else() -> None:
+    written = {path.relative_to(STATIC).as_posix() for path in Path(STATIC).rglob("*.js")}
+    parts = [part for whole in JOINED.values() for part in whole]
+    assert len(parts) == len(set(parts))
+    assert set(parts) <= written
+    assert {name for name in static_files() if name.endswith(".js")} == written - (set(parts) - set(JOINED))
+    for whole, several in JOINED.items():
+        alone = [lean(part, (Path(STATIC) / part).read_bytes()) for part in several]
+        assert static_content(whole) == b"".join(alone)
+        assert not PARSER.parse(static_content(whole)).root_node.has_error

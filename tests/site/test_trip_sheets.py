@@ -15,6 +15,7 @@ from rigleaf.site.addresses import Addresses
 from rigleaf.site.check_in_pages import MOST_ROWS, check_in_page, sheets_of
 from rigleaf.site.label_pages import label_page, labels_of
 from rigleaf.site.label_sheets import LabelSheet, label_sheets
+from rigleaf.site.static_files import static_content
 from tests.site.made_trip import ASSET, CRATE, OWN, RULE, bag, battery, leg, made_guide, made_trip
 
 PAPER = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -118,7 +119,9 @@ def test_labels_run_over_as_many_sheets_as_it_takes(name: str) -> None:
     assert [len(page) for page in tree.xpath("//ul")] == [sheet.each, 1]
     (box,) = tree.xpath("//*[@data-rl-labels]")
     assert box.get("data-rl-labels") == str(sheet.each)
-    assert f"--width:{sheet.width}mm" in box.get("style")
+    assert f'[data-sheet="{box.get("data-sheet")}"]{{--columns:{sheet.columns};--width:{sheet.width}mm;' in (
+        static_content("assets/rigleaf/labels.css").decode("utf-8")
+    )
 
 
 def test_a_journey_without_flights_has_labels_all_the_same() -> None:

@@ -1,7 +1,8 @@
 """Small tools for plates: SVG text that follows the palette, is escaped, and carries a text equivalent.
 
 Style lives in the style sheet. A plate uses its classes only: ``ink`` and ``ink-2`` (lines), ``fill-tint``,
-``fill-paper``, ``hatch``, ``accent``, ``label`` and ``dim`` (dimension lines and their text).
+``fill-paper``, ``hatch``, ``accent``, ``label`` and ``dim`` (dimension lines and their text). What a class cannot say,
+a tone between two, stands in attributes of SVG (``fill-opacity``) and never in ``style``: a strict policy forbids that.
 """
 
 from collections.abc import Iterable
@@ -49,9 +50,9 @@ class Plate:
         opacity: float | None = None,
     ) -> None:
         """Draw a rectangle from its upper left corner."""
-        shade = "" if opacity is None else f' style="fill:currentColor;fill-opacity:{opacity:.2f}"'
+        shade = "" if opacity is None else f' fill-opacity="{number(opacity)}"'
         if "hatch" in style.split():
-            shade = f' style="fill:url(#{escape(self.id)}-hatch)"'
+            shade = f' fill="url(#{escape(self.id)}-hatch)"'
             self.hatched = True
         self.marks.append(
             f'<rect class="{style}" x="{number(x)}" y="{number(y)}" width="{number(width)}"'

@@ -6,7 +6,6 @@ from typing import Any, Literal
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
-from mkdocs.config import config_options
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -21,29 +20,41 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
+from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
-from rigleaf.engine.settings import apply_settings, guide_folder
+from rigleaf.engine.settings import apply_settings, guide_folder, speak
+from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.links import check_site
+from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
 from rigleaf.site.preview_tags import with_tags
+from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import static_content, static_files
 
 log = get_plugin_logger(__name__)
 
 
+def _searches(config: MkDocsConfig) -> bool:
+    """Say whether a plugin searches the site; one that comes with a theme has the theme's name before its own."""
+    return any(name.rpartition("/")[2] == "search" for name in config.plugins)
+
+
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
-    rigs = config_options.Type(str, default="rigs")
+    rigs = Folder("rigs")
     """Folder of YAML, counted from mkdocs.yml."""
-    field_copy = config_options.Choice(("auto", "whole", "rigs", "off"), default="auto")
+    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
+    policy = Word(("headers", "pages"), default="headers")
+    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -53,10 +64,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.root = Path()
         self.addresses = Addresses()
         self.book = Book(())
+        self.missing: PageRecord | None = None
         self.darkroom = Darkroom()
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
+        self.strict = Strict()
         self.curated = False
         self.serving = False
         self.publishing = Publishing()
@@ -75,6 +88,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
+        self.strict = Strict(in_pages=self.config.policy == "pages")
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
@@ -103,7 +117,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
+        speak(config, catalogue.guide.language)
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
+        self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -113,6 +129,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
+        self.strict.choose(files, config)
         self.curated = record_list(config) is not None
         in_nav = {section.address for section in self.book.sections}
         self.pages = []
@@ -136,11 +153,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
         if config.nav is None:
-            config.nav = section_nav(files, self.book.sections)
+            config.nav = section_nav(files, self.book)
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Mend a filter: the theme sets what `striptags` returns as HTML, where it may not become a tag again."""
+        """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        escape_names(config)
         date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
@@ -164,20 +182,27 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     on_page_context = CombinedEvent(_offer_words, _restore_article)
 
-    @event_priority(-100)  # last, so that tags of the user's own and of other plugins are there and win
+    @event_priority(-100)  # last, so that what the user's own templates and other plugins write is there
     def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
-        """Add the tags from which chats make previews of links."""
-        return with_tags(output, tags_of(page, config, self.addresses, self.book.picture))
+        """Add the tags from which chats make previews of links; move what is inline into files."""
+        return self.strict.of_page(with_tags(output, tags_of(page, config, self.addresses, self.book.picture)), page)
 
+    @event_priority(-100)
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        """Keep out of the map of the site the day of a guide that has none."""
-        return without_false_dates(output_content) if template_name == "sitemap.xml" else output_content
+        """Move what is inline into files in the page for a missing address, too; let no page have a false day."""
+        if template_name == "sitemap.xml":
+            return without_false_dates(output_content)
+        return self.strict.of_template(output_content, template_name, config)
 
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:
         entries = record_list(config)
         if self.curated and entries is not None:
             entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
+
+    @event_priority(-50)
+    def _write_strict(self, *, config: MkDocsConfig) -> None:
+        self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
@@ -200,7 +225,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _publish(self, *, config: MkDocsConfig) -> None:
         self.publishing.publish(log.info)
 
-    on_post_build = CombinedEvent(_write_search, _check_links, _write_field_copy, _publish)
+    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the site as it was, and nothing beside it."""

@@ -12,13 +12,14 @@ from rigleaf.site.record import Picture
 
 def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Picture | None) -> tuple[Tag, ...]:
     """Return the tags of a page; ``picture`` is that of the guide, which hand-written pages show."""
+    site_name, description = map(_text, (config.site_name, config.site_description))
     if isinstance(page, GuidePage):
-        return page_tags(page.record, addresses, config.site_name, picture)
+        return page_tags(page.record, addresses, site_name, picture)
     title = Markup(page.title or "").striptags()  # noqa: S704 - nothing of it stays a tag
     return preview_tags(
-        title=config.site_name if page.is_homepage else title,
-        description=str(page.meta.get("description") or config.site_description or ""),  # as the theme has it
-        site_name=config.site_name,
+        title=site_name if page.is_homepage else title,
+        description=str(page.meta.get("description") or description),  # as the theme has it
+        site_name=site_name,
         url=page.canonical_url or "",
         picture=picture,
         addresses=addresses,
@@ -26,3 +27,8 @@ def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Pic
         # In which language a person writes, only they know.
         locale=LOCALE if config.theme.get("language", "en") == "en" else "",
     )
+
+
+def _text(name: str | None) -> str:
+    """Return a name from mkdocs.yml as text; by now it is HTML, for the theme writes it into pages as it is."""
+    return name.unescape() if isinstance(name, Markup) else name or ""

@@ -5,7 +5,6 @@ file or to the guide's public address, and what links led to (methods, cautions)
 """
 
 import posixpath
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -18,19 +17,18 @@ from rigleaf.catalogue.defaults import data_day
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.methods import Method, methods
 from rigleaf.chapters.register import Chapter, chapters
-from rigleaf.site.addresses import Addresses, method_address, rig_address
-from rigleaf.site.availability import Availability, Lending, as_sent
+from rigleaf.site.addresses import Addresses, method_address
+from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import Caution, cautions
 from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
+from rigleaf.site.policy import source_of
 from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
+from rigleaf.words import language, speaking, tr
 
-POLICY = (
-    "default-src 'none'; style-src 'unsafe-inline'; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
-)
-"""What a browser may do with the file: nothing runs, nothing is fetched."""
+POLICY = "default-src 'none'; style-src {styles}; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
+"""What a browser may do with the file: nothing runs, nothing is fetched, no style counts but those it came with."""
 
 _LEFT_OUT = "//script | //link | //style | //template | //*[@data-rl-noprint] | //*[@hidden]"
 _SAFETY = "safety/index"
@@ -43,22 +41,6 @@ class _Taken:
 
     methods: list[tuple[Chapter, list[Method]]]
     cautions: list[Caution]
-
-
-def copy_files(
-    catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses, lending: Lending | None = None
-) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them.
-
-    ``lending`` is what the pages tell of the book of loans, where that is known already.
-    """
-    if not offers_copies(catalogue):
-        return
-    sent = as_sent(catalogue, lending)
-    rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
-    for page in pages:
-        if rig := rigs.get(page.address):
-            yield copy_path(rig), page_alone(catalogue, page, addresses, sent.rigs[rig] if sent else None)
 
 
 def page_alone(
@@ -80,18 +62,17 @@ def page_alone(
     _keep_what_works(article)
     draw_once(article, "rl-mark")
     taken = _lead_links(article, page.address, addresses)
-    contents = [*page.contents, Heading("How to read it", "how-to-read")]
-    contents += [Heading("The cautions in full", "cautions")] if taken.cautions else []
-    contents += [Heading("How it is found", "methods")] if taken.methods else []
+    contents = [*page.contents, Heading(tr("How to read it"), "how-to-read")]
+    contents += [Heading(tr("The cautions in full"), "cautions")] if taken.cautions else []
+    contents += [Heading(tr("How it is found"), "methods")] if taken.methods else []
     on = data_day()
     writer = Writer(page.address, addresses, catalogue.guide.units)
     text = writer.render(
         "copy.html",
         page=page,
         guide=catalogue.guide,
-        policy=POLICY,
         article=fewer_signs(html.tostring(article, encoding="unicode")),
-        explained=_explained,
+        explained=lambda method: _explained(method, language()),
         contents=contents,
         on=day(on) if on else "",
         public=addresses.public(addresses.path(page.address)),
@@ -99,8 +80,10 @@ def page_alone(
     )
     styles, printed = copy_styles(text)
     # Last, as they are text of the package and a hundred thousand signs long: no template has to look through them.
-    head = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
-    return text.replace("</head>", head, 1).encode("utf-8")
+    policy = POLICY.format(styles=" ".join(map(source_of, (styles, printed))))
+    first = f'<head>\n<meta charset="utf-8">\n<meta http-equiv="Content-Security-Policy" content="{policy}">'
+    last = f'<style>{styles}</style>\n<style media="print">{printed}</style>\n</head>'
+    return text.replace("<head>", first, 1).replace("</head>", last, 1).encode("utf-8")
 
 
 def _tell_of_loans(article: Any, availability: Availability | None) -> None:
@@ -165,9 +148,10 @@ def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
 
 
 @lru_cache(maxsize=512)
-def _explained(method: str) -> str:
-    """Return a method as every copy has it, in few signs."""
-    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
+def _explained(method: str, code: str) -> str:
+    """Return a method as every copy in a language has it, in few signs."""
+    with speaking(code):
+        return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
 
 
 def _path(folder: str, relative: str) -> str:

@@ -11,6 +11,7 @@ from rigleaf.site.static_files import SHEETS, STATIC
 
 _FACE = re.compile(r"@font-face\s*\{[^}]*\}")
 _FONT = re.compile(r'url\("(fonts/[a-z-]+\.woff2)"\)')
+_FOR_FOLDERS = '"Rigleaf Text Here"'
 _RANGE = re.compile(r"unicode-range:\s*([^;}]+)")
 
 NIGHT = ":root:has(#rl-night:checked)"
@@ -41,7 +42,9 @@ def _sheet(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def _faces() -> tuple[str, ...]:
-    return tuple(_FACE.findall(_sheet("fonts")))
+    """Return every face once; of those that travel inside a file none is late for long, so the first line waits."""
+    found = (face for face in _FACE.findall(_sheet("fonts")) if _FOR_FOLDERS not in face)
+    return tuple(face.replace("font-display: optional", "font-display: block") for face in found)
 
 
 @lru_cache(maxsize=16)

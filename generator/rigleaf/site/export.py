@@ -7,14 +7,19 @@ from typing import Literal
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.inventory import write_inventory
+from rigleaf.site.leaves.store import leaf_store
+from rigleaf.site.missing_page import MISSING, base_of, missing_page
 from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
+from rigleaf.site.policy import write_headers
 from rigleaf.site.preview_tags import as_html, page_tags
 from rigleaf.site.publishing import Draft
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
 from rigleaf.site.templating import Writer
 from rigleaf.site.writing import refuse_unless_empty, write
+from rigleaf.words import speaking
 
 Form = Literal["html", "markdown"]
 
@@ -47,19 +52,26 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
 def _write_all(catalogue: Catalogue, draft: Draft, form: Form, site: str) -> int:
     target = draft.folder
     addresses = Addresses(folders=False, site=site)
-    book = make_book(catalogue, addresses, field_copy=form == "html")
+    book = make_book(catalogue, addresses, field_copy=form == "html", store=leaf_store(catalogue))
     darkroom = Darkroom(draft.work)  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
-        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
+        with speaking(book.language):
+            ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
+    if form == "html":
+        missing = missing_page(catalogue, book, addresses, searches=False)
+        text = _html(catalogue, book, missing, addresses, base_of(site))[1]
+        write(target / f"{MISSING}.html", text.encode("utf-8"))
     for path, content in book.files.items():
         write(target / path, content)
     for path, picture in pictures.items():
         write(target / path, picture.read_bytes())
     for name in static_files():
         write(target / name, static_content(name))
+    write_inventory(target)
     if form == "html":  # last, as it lists the digests of all that has been written
+        write_headers(target)
         write_copy_of(book, addresses, target)
     return len(book.pages)
 
@@ -74,10 +86,16 @@ def _markdown(page: PageRecord) -> tuple[str, str]:
     return "md", f"---\n{head}---\n\n{body}\n"
 
 
-def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses) -> tuple[str, str]:
+def _html(catalogue: Catalogue, book: Book, page: PageRecord, addresses: Addresses, base: str = "") -> tuple[str, str]:
     writer = Writer(page.address, addresses, catalogue.guide.units)
-    previews = as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
+    previews = "" if base else as_html(page_tags(page, addresses, catalogue.guide.name, book.picture))
     text = writer.render(
-        "standalone.html", page=page, guide=catalogue.guide, sections=book.sections, sheets=SHEETS, previews=previews
+        "standalone.html",
+        page=page,
+        base=base,
+        guide=catalogue.guide,
+        sections=book.sections,
+        sheets=SHEETS,
+        previews=previews,
     )
     return "html", text + "\n"

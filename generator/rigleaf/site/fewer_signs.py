@@ -42,6 +42,6 @@ def draw_once(article: Any, marks: str) -> None:
     symbols = "".join(f'<symbol id="{id_}" viewBox="0 0 16 16">{inner}</symbol>' for inner, id_ in drawn.items())
     if symbols:
         store = html.fragment_fromstring(
-            f'<svg width="0" height="0" aria-hidden="true" style="position:absolute">{symbols}</svg>'
+            f'<svg class="rl-store" width="0" height="0" aria-hidden="true">{symbols}</svg>'
         )
         article.insert(0, store)

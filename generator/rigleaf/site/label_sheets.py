@@ -39,6 +39,16 @@ class LabelSheet:
         """Return labels sheet by sheet."""
         return [labels[start : start + self.each] for start in range(0, len(labels), self.each)]
 
+    @property
+    def rule(self) -> str:
+        """The measures as a rule of the style sheet; no page says them in a style of its own."""
+        measures = {
+            "width": self.width, "height": self.height, "left": self.left, "top": self.top,
+            "column-gap": self.column_gap, "row-gap": self.row_gap,
+        }  # fmt: skip
+        lengths = "".join(f"--{name}:{length}mm;" for name, length in measures.items())
+        return f'.rl-labels[data-sheet="{self.name}"]{{--columns:{self.columns};{lengths}}}\n'
+
 
 @lru_cache(maxsize=1)
 def label_sheets() -> dict[str, LabelSheet]:

@@ -1,12 +1,14 @@
 """Judgement at the airport: what of the rig may fly, and where; what must be asked, stays home, or is unsaid."""
 
+from collections.abc import Sequence
+
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.findings import answer_findings, passing_findings
 from rigleaf.chapters.at_the_airport.flight import Flight, flies, flight_of
-from rigleaf.chapters.at_the_airport.words import behind, day, first_of
+from rigleaf.chapters.at_the_airport.words import behind, called, day, energy_of, first_of, in_full, why
 from rigleaf.chapters.figures import Cell, Figure, Finding, Study, Table
 from rigleaf.rules.answers import Answer
-from rigleaf.rules.articles import LOOSE
+from rigleaf.rules.articles import BATTERIES, LOOSE
 from rigleaf.rules.rulings import STRICTNESS
 from rigleaf.rules.sentences import plain
 
@@ -23,7 +25,7 @@ def study(assembly: Assembly) -> Study:
     answers = flight.answers()
     figures = _figures(flight, answers)
     findings = (*answer_findings(assembly, flight, answers), *passing_findings(flight, answers), *_again(flight))
-    return Study(CHAPTER, figures, findings, tables=(_table(answers),))
+    return Study(CHAPTER, figures, findings, tables=(*_batteries(answers), _table(answers)))
 
 
 def _stays(assembly: Assembly) -> Study:
@@ -62,6 +64,7 @@ def _figures(flight: Flight, answers: tuple[Answer, ...]) -> tuple[Figure, ...]:
     largest = max((article.energy.most for article in loose if article.energy.most is not None), default=None)
     figures = [
         *_strictest(answers, if_rules_hold=bool(flight.register.stale(flight.leg.on))),
+        *_battery_answer(answers),
         Figure("judged-for", "Asked for one traveller", f"{states}{carrier}", "text", METHOD, "assumed"),
         Figure("judged-on", "Day of the flight", day(flight.leg.on), "text", METHOD, "assumed"),
         Figure("rules-known", "Rules looked for up to", day(flight.register.known), "text", METHOD, "stated"),
@@ -83,6 +86,42 @@ def _strictest(answers: tuple[Answer, ...], *, if_rules_hold: bool) -> tuple[Fig
     share = f"all {len(answers)} things" if so_many == len(answers) else f"{so_many} of {len(answers)} things"
     share += ", if the rules still hold" if if_rules_hold else ""
     return (Figure("answer", "May it fly: the strictest answer", word, "text", METHOD, note=share, shown=False),)
+
+
+def _battery_answer(answers: Sequence[Answer]) -> tuple[Figure, ...]:
+    """Return the strictest answer to a battery; none where there are no batteries."""
+    asked = [answer for answer in answers if answer.article.sort in BATTERIES]
+    if not asked:
+        return ()
+    word = max(asked, key=lambda answer: STRICTNESS[answer.word]).word
+    same = [answer for answer in asked if answer.word == word]
+    energies = {answer.article.energy.most if answer.article.energy.exact else None for answer in same}
+    energy = ""
+    if None not in energies:
+        energy = f", {'of' if len(energies) == 1 else 'of up to'} {plain(max(filter(None, energies)))} Wh each"
+    share = "all of them" if len(same) == len(asked) else f"{len(same)} of {len(asked)} sorts"
+    if word == "stays home" and any(answer.may_go for answer in same):
+        share = "not all of them together"
+    return (Figure("battery-answer", "May its batteries fly: the strictest answer", word, "text", METHOD,
+                   note=f"{share}{energy}", shown=False),)  # fmt: skip
+
+
+def _batteries(answers: Sequence[Answer]) -> tuple[Table, ...]:
+    """Return why each battery may fly or not, the strictest answer first; no table where there are none."""
+    ranked = sorted(answers, key=lambda answer: -STRICTNESS[answer.word])
+    rows = tuple(
+        (
+            Cell(called(answer), part=answer.article.part),
+            Cell(energy_of(answer.article)),
+            Cell(answer.word),
+            Cell(why(answer)),
+            Cell(in_full(answer.rule), rule=answer.rule.id),
+        )
+        for answer in ranked
+        if answer.article.sort in BATTERIES
+    )
+    columns = ("Battery", "Energy of each", "Answer", "Why", "Rule")
+    return (Table("batteries", "May its batteries fly, and why", columns, rows),) if rows else ()
 
 
 def _again(flight: Flight) -> tuple[Finding, ...]:

@@ -8,7 +8,9 @@ from rigleaf.catalogue.models.flight_fields import BODIES, FlightWord
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.figures import Verdict
 from rigleaf.rules.answers import Answer
+from rigleaf.rules.articles import Article
 from rigleaf.rules.register import Rule
+from rigleaf.rules.sentences import plain
 
 VERDICTS: dict[FlightWord, Verdict] = {
     "may fly": "sound",
@@ -40,6 +42,29 @@ def source(rule: Rule) -> str:
     named = rule.by if rule.authority not in BODIES else ""
     place = ", ".join(text for text in (rule.document, rule.body.section or "") if text)
     return ": ".join(text for text in (named, place) if text)
+
+
+def in_full(rule: Rule) -> str:
+    """Say where a rule stands, in which edition and section, and since when it is in force."""
+    named = rule.by if rule.authority not in BODIES else ""
+    place = ", ".join(text for text in (rule.document, rule.edition, rule.body.section or "") if text)
+    since = f"in force since {day(rule.body.since)}" if rule.body.since else ""
+    return "; ".join(filter(None, (": ".join(filter(None, (named, place))), since)))
+
+
+def energy_of(article: Article) -> str:
+    """Return the energy of a battery in Wh, exact as a rule takes it, or between what it lies, or that it is unsaid."""
+    energy = article.energy
+    if energy.most is None:
+        return "unsaid"
+    most = f"{plain(energy.most)} Wh"
+    return most if energy.exact else f"{plain(energy.least)} to {most}"
+
+
+def why(answer: Answer) -> str:
+    """Say in a sentence or two that stand alone why a battery may fly, or not."""
+    rule = answer.rule.body.says
+    return answer.sentence if answer.word == "say more" or rule in answer.sentence else f"{answer.sentence} {rule}"
 
 
 def behind(rule: Rule) -> str:

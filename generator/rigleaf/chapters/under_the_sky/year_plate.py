@@ -48,11 +48,10 @@ def year_plate(id_: str, name: str, found: Nights, seasons: Sequence[tuple[str, 
     for level in range(len(LEVELS)):
         path = "".join(_outline(piece, top) for piece in _pieces(found, level, top, bottom))
         if path:
-            plate.marks.append(f'<path class="shade" style="fill:currentColor;fill-opacity:.13" d="{path}"/>')
+            plate.marks.append(f'<path class="shade" fill-opacity=".13" d="{path}"/>')
     moonless = _strokes(found, top)
     if moonless:
-        style = "fill:none;stroke:currentColor;stroke-width:1;stroke-opacity:.5"
-        plate.marks.append(f'<path style="{style}" d="{moonless}"/>')
+        plate.marks.append(f'<path stroke-opacity=".5" d="{moonless}"/>')
     plate.marks.append("</g>")
     plate.rect(LEFT, TOP, PLATE_WIDTH - LEFT - RIGHT, HEIGHT, "ink")
     _hours(plate, top, bottom)

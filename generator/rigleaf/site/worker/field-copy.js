@@ -115,7 +115,7 @@ async function page(event, path, url) {
     /* A page of the guide's own tells what there is instead; it too may not be there yet. */
     const away = named(list, "away/");
     if (path !== "away/" && path !== away && (await stored(now, away))) { return Response.redirect(HOME + away + "?missing=" + encodeURIComponent(path)); }
-    return new Response("<!doctype html><meta name=viewport content='width=device-width'><title>Not stored</title><body style='background:#000;color:#f00;font:1.2em serif'><h1>This page is not stored</h1><p>There is no signal here, and this device has not kept this page.", { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
+    return new Response("<!doctype html><meta name=viewport content='width=device-width'><title>Not stored</title><body bgcolor=#000 text=#f00><h1>This page is not stored</h1><p>There is no signal here, and this device has not kept this page.", { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } });
   }
 }
 
