@@ -37,8 +37,8 @@ def started(folder: Path, *command: str, **environment: str) -> "subprocess.Pope
 
 
 def names(folder: Path) -> list[str]:
-    """What a folder lists."""
-    return sorted(path.name for path in folder.iterdir())
+    """What a folder lists, but for the cache."""
+    return sorted(path.name for path in folder.iterdir() if path.name != ".cache")
 
 
 def rebuilt(folder: Path, **more: Any) -> None:
