@@ -80,6 +80,10 @@ class Publishing:
             raise PluginError(
                 f"there is no room left on the disk for the new site; '{self._site_dir}' is as it was"
             ) from error
+        if isinstance(error, PermissionError):
+            raise PluginError(
+                f"{error.strerror}: '{error.filename}'; the site '{self._site_dir}' is as it was"
+            ) from error
 
 
 def _warned() -> bool:
