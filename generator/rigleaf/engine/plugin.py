@@ -93,6 +93,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
             raise PluginError(f"{error}: the option 'rigs' of the plugin names the folder of YAML") from error
+        except PermissionError as error:
+            raise PluginError(f"{error.strerror}: '{error.filename}'") from error
         watched = str(self.root)
         if watched not in config.watch:
             config.watch.append(watched)
