@@ -84,8 +84,6 @@ MOMENTS: dict[str, Callable[[], None]] = {
     "the old site is half removed": half_way_through_clearing_up,
 }
 ONLY_BY_RENAMES = frozenset({"one of two renames is done"})
-NEW = frozenset({"the folders have changed places", "the old site is half removed"})
-"""Moments from which on readers see the new site."""
 
 
 def main() -> None:

@@ -67,31 +67,20 @@ def folder(once: Once, tmp_path: Path) -> Path:
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="kills are of POSIX")
-@pytest.mark.parametrize(
-    ("moment", "way"),
-    [
-        ("one of two renames is done", "rename"),
-        ("the old site is half removed", "exchange"),
-    ],
-)
-def test_a_killed_build_leaves_one_whole_site_and_the_next_one_clears_up(moment: str, way: str, folder: Path) -> None:
+def test_a_build_killed_at_the_worst_moment_loses_nothing(folder: Path) -> None:
+    """Between two renames, where the system cannot let folders change places at once; `make faults` has the others."""
     site, before = folder / "site", contents(folder / "site")
-    child = started(folder, "tests.engine.dying", moment, way, "build", "--strict")
+    child = started(folder, "tests.engine.dying", "one of two renames is done", "rename", "build", "--strict")
     said, _ = child.communicate(timeout=120)
     assert child.returncode == -9, said
-    left = folder / ".site.being-built"
-    assert left.is_dir()
-    if way == "rename":  # the one moment without a site; the next build begins by putting it back
-        assert contents(left / "old") == before
-    else:
-        assert b"<h1>New</h1>" in (site / "rigs" / "rig" / "index.html").read_bytes()
-        assert check_site(site) == []
+    assert not site.exists()
+    assert contents(folder / ".site.being-built" / "old") == before
     faulty = folder / "rigs" / "guide.yml"
     text = faulty.read_text()
     faulty.write_text("nmae: Small\n")
     with pytest.raises(Abort):
         rebuilt(folder)
-    assert (contents(site) == before) is ("old site" not in moment)
+    assert contents(site) == before  # put back by the next build, even one that fails
     faulty.write_text(text)
     rebuilt(folder)
     assert names(folder) == HERE
