@@ -42,9 +42,8 @@ def _sheet(name: str) -> str:
 @lru_cache(maxsize=1)
 def _faces() -> tuple[str, ...]:
     """Return every face; of those that travel inside a file none is late for long, so the first line waits."""
-    return tuple(
-        face.replace("font-display: optional", "font-display: block") for face in _FACE.findall(_sheet("fonts"))
-    )
+    found = _FACE.findall(_sheet("fonts"))
+    return tuple(face.replace("font-display: optional", "font-display: block") for face in found)
 
 
 @lru_cache(maxsize=16)
