@@ -56,7 +56,7 @@ def alone(bag: Bag, piece: Piece, number: int = 0) -> Reason | None:
     """Return why one piece cannot go into an empty bag along its sides; None where it can."""
     if bag.limit is not None and piece.mass is not None and piece.mass > bag.limit * (1 + _GRAIN):
         return Reason("mass", (number,), piece.mass, bag.limit)
-    if piece.soft or _fitting(bag, piece):
+    if piece.soft or fitting(bag, piece):
         return None
     for kind, amount, room in _measures(piece.sides, bag.inner):
         if amount > room * (1 + _GRAIN):
@@ -79,7 +79,7 @@ def _measures(inside: Sides, outside: Sides) -> tuple[tuple[ReasonKind, float, f
     )
 
 
-def _fitting(bag: Bag, piece: Piece) -> list[Sides]:
+def fitting(bag: Bag, piece: Piece) -> list[Sides]:
     """Return the turns in which a piece goes into an empty bag."""
     grain = tolerance(bag)
     return [turn for turn in piece.turns() if all(s <= room + grain for s, room in zip(turn, bag.inner, strict=True))]
@@ -88,7 +88,7 @@ def _fitting(bag: Bag, piece: Piece) -> list[Sides]:
 def _side_by_side(bag: Bag, first: Piece, second: Piece) -> bool:
     """Say whether two pieces go in together: two boxes are apart along one axis at least, where their sides add."""
     grain = tolerance(bag)
-    ways = [_fitting(bag, piece) for piece in (first, second)]
+    ways = [fitting(bag, piece) for piece in (first, second)]
     return any(
         min(turn[axis] for turn in ways[0]) + min(turn[axis] for turn in ways[1]) <= bag.inner[axis] + grain
         for axis in range(3)
