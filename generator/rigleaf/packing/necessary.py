@@ -6,10 +6,11 @@ of products, sum, smallest side and diagonal of the sides. So each of them can p
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import combinations
 from math import fsum, hypot
 
-from rigleaf.packing.boxes import Bag, Piece, Reason, ReasonKind, Sides, tolerance
+from rigleaf.packing.boxes import Bag, Piece, Reason, ReasonKind, Sides, tolerance, turns_of
 
 _GRAIN = 1e-9
 _MOST_PAIRED = 40
@@ -79,10 +80,18 @@ def _measures(inside: Sides, outside: Sides) -> tuple[tuple[ReasonKind, float, f
     )
 
 
-def fitting(bag: Bag, piece: Piece) -> list[Sides]:
+def fitting(bag: Bag, piece: Piece) -> tuple[Sides, ...]:
     """Return the turns in which a piece goes into an empty bag."""
-    grain = tolerance(bag)
-    return [turn for turn in piece.turns() if all(s <= room + grain for s, room in zip(turn, bag.inner, strict=True))]
+    return _fitting(bag.inner, tolerance(bag), piece.sides, piece.upright)
+
+
+@lru_cache(maxsize=8192)
+def _fitting(inner: Sides, grain: float, sides: Sides, upright: bool) -> tuple[Sides, ...]:
+    return tuple(
+        turn
+        for turn in turns_of(sides, upright=upright)
+        if all(s <= room + grain for s, room in zip(turn, inner, strict=True))
+    )
 
 
 def _side_by_side(bag: Bag, first: Piece, second: Piece) -> bool:
