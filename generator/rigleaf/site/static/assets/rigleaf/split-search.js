@@ -45,9 +45,10 @@
     link.href = url;
     return link;
   }
+  /* A page and the sections of it that answer; where one does, the page's own words are those before its first section. */
   function item(page) {
-    const within = page.sub_results.filter((one) => one.url.includes("#")).slice(0, WITHIN);
-    return make("li", "md-search-result__item", hit(page.url, "h1", page.meta.title, page.excerpt),
+    const within = page.sub_results.filter((one) => one.url.includes("#")).slice(0, WITHIN), head = page.sub_results.find((one) => !one.url.includes("#"));
+    return make("li", "md-search-result__item", hit(page.url, "h1", page.meta.title, head ? head.excerpt : within.length ? "" : page.excerpt),
       ...within.map((one) => hit(one.url, "h2", one.title, one.excerpt)));
   }
 
@@ -96,7 +97,7 @@
   form.addEventListener("reset", () => { field.focus(); setTimeout(ask); });
   list.addEventListener("click", (event) => { if (event.target.closest("a")) { open(false); } });
 
-  const types = (one) => one && (one.isContentEditable || /^(INPUT|SELECT|TEXTAREA)$/.test(one.tagName));
+  const types = (one) => one && one.matches("input:not([type=radio], [type=checkbox]), select, textarea, [contenteditable]");
   function step(by) {
     const all = [field, ...list.querySelectorAll("a")];
     all[(Math.max(0, all.indexOf(document.activeElement)) + by + all.length) % all.length].focus();
