@@ -77,7 +77,7 @@ serve: $(VENV)/ready-guide
 	@$(BIN)/mkdocs serve --dev-addr $(ADDR) $(ARGS)
 
 test: lint
-	@$(BIN)/python -m pytest -n auto --dist loadgroup $(ARGS)
+	@$(BIN)/python -m pytest -n auto --dist loadfile --no-loadscope-reorder $(ARGS)
 
 lint: $(VENV)/ready-test
 	@$(BIN)/ruff check

@@ -2,6 +2,7 @@
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -9,6 +10,13 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import pytest
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.site.addresses import Addresses
+from rigleaf.site.book import Book, make_book
+from rigleaf.site.export import Form, export
 
 # Pages made in this process and those of a command are of one day, and that is a day of the demo's book of loans.
 os.environ.setdefault("SOURCE_DATE_EPOCH", "1795521600")
@@ -18,7 +26,21 @@ PROJECT = Path(__file__).resolve().parent.parent
 Fill = Callable[[Path], None]
 Once = Callable[[str, Fill], Path]
 
+LONG_ONES_FIRST = ("packaging/test_wheel.py", "browser/", "packaging/", "bench/", "engine/", "hostile/", "site/")
+"""Files that take long are begun first: each is run by one worker, and none should wait for another at the end."""
+
 _SKIPPED = f"{pytest.skip.Exception.__name__}: "
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take long first; the order within a file stays."""
+
+    def rank(item: pytest.Item) -> int:
+        path = item.path.relative_to(PROJECT / "tests").as_posix()
+        found = (number for number, start in enumerate(LONG_ONES_FIRST) if path.startswith(start))
+        return next(found, len(LONG_ONES_FIRST))
+
+    items.sort(key=rank)
 
 
 @pytest.fixture(scope="session")
@@ -79,7 +101,7 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
     return folder_filled_once
 
 
-def _wait_for(path: Path, seconds: float = 300) -> None:
+def _wait_for(path: Path, seconds: float = 900) -> None:
     end = time.monotonic() + seconds
     while not path.exists():
         if time.monotonic() > end:
@@ -97,6 +119,56 @@ def _write_at_once(path: Path, text: str) -> None:
 def demo_site(once: Once, project: Path) -> Path:
     """The demo guide, built strictly by MkDocs as `make guide` does, in a folder whose name has a space."""
     return once("demo site", lambda folder: build_guide("mkdocs", project, folder))
+
+
+@pytest.fixture(scope="session")
+def german_site(once: Once, project: Path) -> Path:
+    """The demo guide with ``language: de``, built strictly."""
+
+    def fill(folder: Path) -> None:
+        source = folder.parent / f"{folder.name} source"
+        for part in ("docs", "overrides", "rigs"):
+            shutil.copytree(project / part, source / part, dirs_exist_ok=True)
+        shutil.copy(project / "mkdocs.yml", source)
+        guide = source / "rigs" / "guide.yml"
+        guide.write_text(guide.read_text(encoding="utf-8") + "\nlanguage: de\n", encoding="utf-8")
+        build_guide("mkdocs", source, folder)
+        shutil.rmtree(source)
+
+    return once("demo site in German", fill)
+
+
+@pytest.fixture(scope="session")
+def demo(project: Path) -> Catalogue:
+    """The demo guide, read once by each worker."""
+    return read_catalogue(project)
+
+
+@pytest.fixture(scope="session")
+def demo_studies(demo: Catalogue) -> tuple[RigStudy, ...]:
+    """The studies of all rigs of the demo, in its order."""
+    return study_guide(demo)
+
+
+@pytest.fixture(scope="session")
+def demo_book(demo: Catalogue) -> Book:
+    """The pages and files of the demo, with addresses of files."""
+    return make_book(demo, Addresses(folders=False))
+
+
+@pytest.fixture(scope="session")
+def exported_as(once: Once, demo: Catalogue) -> Callable[[Form], Path]:
+    """A function that returns the demo as `rigleaf export` writes it in a form, once a run."""
+
+    def folder_of(form: Form) -> Path:
+        def fill(folder: Path) -> None:
+            written = export(demo, folder, form)
+            found = (path.relative_to(folder) for path in folder.rglob("*.md" if form == "markdown" else "*.html"))
+            assert written == sum(path.parts[0] not in {"assets", "404.html"} for path in found)
+
+        return once(f"export as {form}", fill)
+
+    return folder_of
 
 
 def build_guide(engine: str, source: Path, site: Path) -> None:

@@ -12,7 +12,7 @@ from lxml import etree, html
 from lxml.html import HtmlElement
 
 _DRAWING = re.compile(r"<(svg|math)\b.*?</\1>", re.DOTALL)
-_SET_ASIDE = re.compile(r'<(?:svg|math) id="(\d+)"></(?:svg|math)>')
+_SET_ASIDE = re.compile(r'<(?:svg|math) id="(\d+)"(?: hidden(?:="")?)?></(?:svg|math)>')
 _SPECIAL = re.compile(r"[\\`*_\[\]|]")
 _LIKE_A_BLOCK = re.compile(r"^(\d*)(?=[-+.] |[#>])")
 _AROUND = {"b": "**", "strong": "**", "i": "*", "em": "*"}
@@ -24,7 +24,9 @@ def markdown(article: str) -> str:
 
     def set_aside(found: re.Match[str]) -> str:
         drawings.append(" ".join(found[0].split("\n")))
-        return f'<{found[1]} id="{len(drawings) - 1}"></{found[1]}>'
+        head = found[0].partition(">")[0]
+        mark = " hidden" if 'aria-hidden="true"' in head or "rl-mark" in head else ""
+        return f'<{found[1]} id="{len(drawings) - 1}"{mark}></{found[1]}>'
 
     rest = html.fragment_fromstring(_DRAWING.sub(set_aside, article), create_parent="div")
     text = "\n\n".join(_blocks(rest)) + "\n"
@@ -71,7 +73,8 @@ def _inline(element: HtmlElement) -> str:
     words = "" if element.tag in ("svg", "math") else _words(element)
     match element.tag:
         case "svg":
-            return ""  # a mark: the word beside it says the same
+            # A mark goes: the word beside it says the same.
+            return "" if "hidden" in element.attrib else _raw(element)
         case "math":
             return _raw(element)
         case "a":

@@ -5,6 +5,7 @@ is compared with what. Nothing here passes or fails by time: it only reports.
 """
 
 import argparse
+import hashlib
 import json
 import os
 import platform
@@ -15,7 +16,7 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.metadata import version
 from multiprocessing import get_context
 from pathlib import Path
@@ -27,7 +28,7 @@ from tests.bench import clock
 OURS, BARE = "ours", "bare"
 """Folders of the two guides."""
 
-STEPS = ("start", "read", "study", "pages", "links")
+STEPS = ("start", "read", "rigs", "pages", "links")
 """Steps of our build that the hook times; what is left of the whole is MkDocs at work."""
 
 
@@ -48,29 +49,46 @@ class Build:
 
 @dataclass(frozen=True)
 class Result:
-    """The quickest build of one guide, with the largest memory of all its builds, and what it wrote."""
+    """The quickest build of one guide, with the largest memory of all its builds, and what it wrote.
+
+    ``digest`` is of all files of the site, by which two sites are the same.
+    """
 
     build: Build
     memory: int
     pages: int
     site: int
     index: int
+    digest: str
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One size: our build with nothing kept, the same again with nothing changed, and the bare one."""
+
+    rigs: int
+    cold: Result
+    warm: Result
+    bare: Result
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Build guides of each size in turn and print what it took."""
     options = _parser().parse_args(arguments)
     print(_surroundings())
+    found: list[Compared] = []
     for rigs in options.rigs:
         folder = Path(tempfile.mkdtemp(prefix=f"rigleaf-bench-{rigs}-"))
         try:
             print(f"\n{rigs} rigs, seed {options.seed}, quickest of {options.repeat}\n", flush=True)
-            print(report(*compare(folder, rigs, options.seed, options.repeat)), flush=True)
+            found.append(compare(folder, rigs, options.seed, options.repeat))
+            print(report(found[-1]), flush=True)
         finally:
             if options.keep:
                 print(f"kept in {folder}")
             else:
                 shutil.rmtree(folder)
+    print(f"\n{summary(found)}")
     return 0
 
 
@@ -98,23 +116,32 @@ def _surroundings() -> str:
     return f"Python {platform.python_version()}, {packages}; {machine}"
 
 
-def compare(folder: Path, rigs: int, seed: int, repeat: int) -> tuple[Result, Result]:
-    """Prepare both guides in ``folder`` and build them in turn; return our result and the bare one.
+def compare(folder: Path, rigs: int, seed: int, repeat: int) -> Compared:
+    """Prepare both guides in ``folder`` and build them in turn.
 
     Raises:
-        RuntimeError: when a build fails, or the two sites differ in the number of pages.
+        RuntimeError: when a build fails, the two sites differ in the number of pages, or a warm build in any byte.
     """
     # In a process of its own: a child's largest memory is never less than what its parent had when it began.
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
         pool.submit(_prepare, folder, rigs, seed).result()
-    builds: dict[str, list[Build]] = {OURS: [], BARE: []}
+    results: dict[str, list[Result]] = {"cold": [], "warm": [], BARE: []}
     for _ in range(repeat):
-        for name, done in builds.items():
-            done.append(_build(folder / name))
-    ours, bare = (_result(folder / name, done) for name, done in builds.items())
-    if ours.pages != bare.pages:
-        raise RuntimeError(f"the sites have {ours.pages} and {bare.pages} pages")
-    return ours, bare
+        shutil.rmtree(folder / OURS / ".cache", ignore_errors=True)
+        for name, done in results.items():
+            guide = folder / (BARE if name == BARE else OURS)
+            done.append(_result(guide, _build(guide)))
+    cold, warm, bare = (_quickest(done) for done in results.values())
+    if cold.pages != bare.pages:
+        raise RuntimeError(f"the sites have {cold.pages} and {bare.pages} pages")
+    if cold.digest != warm.digest:
+        raise RuntimeError("the warm build wrote another site than the cold one")
+    return Compared(rigs, cold, warm, bare)
+
+
+def _quickest(done: Sequence[Result]) -> Result:
+    quickest = min(done, key=lambda one: one.build.seconds)
+    return replace(quickest, memory=max(one.memory for one in done))
 
 
 def _prepare(folder: Path, rigs: int, seed: int) -> None:
@@ -144,6 +171,7 @@ def _build(guide: Path) -> Build:
 
 def _environment(steps: Path) -> dict[str, str]:
     return {
+        "SOURCE_DATE_EPOCH": "1780000000",  # so that both builds of ours may be held against each other
         **os.environ,
         "NO_MKDOCS_2_WARNING": "1",
         "DISABLE_MKDOCS_2_WARNING": "true",
@@ -152,18 +180,22 @@ def _environment(steps: Path) -> dict[str, str]:
     }
 
 
-def _result(guide: Path, builds: list[Build]) -> Result:
-    files = [path for path in (guide / "site").rglob("*") if path.is_file()]
+def _result(guide: Path, build: Build) -> Result:
+    files = sorted(path for path in (guide / "site").rglob("*") if path.is_file())
+    digest = hashlib.sha256()
+    for path in files:
+        digest.update(f"{path.relative_to(guide)}\0{hashlib.sha256(path.read_bytes()).hexdigest()}\0".encode())
     return Result(
-        build=min(builds, key=lambda build: build.seconds),
-        memory=max(build.memory for build in builds),
+        build=build,
+        memory=build.memory,
         pages=sum(path.suffix == ".html" and "assets" not in path.parts for path in files),
         site=sum(path.stat().st_size for path in files),
         index=(guide / "site" / "search" / "search_index.json").stat().st_size,
+        digest=digest.hexdigest(),
     )
 
 
-def report(ours: Result, bare: Result) -> str:
+def report(found: Compared) -> str:
     """Return both tables: ours against the bare build, and where our time goes."""
     wanted: tuple[tuple[str, Callable[[Result], float], int], ...] = (
         ("pages", lambda result: result.pages, 0),
@@ -174,16 +206,33 @@ def report(ours: Result, bare: Result) -> str:
         ("site, MB", lambda result: result.site / 1e6, 2),
         ("search index, MB", lambda result: result.index / 1e6, 2),
     )
-    lines = [f"{'':24}{'ours':>10}{'bare':>10}{'ours / bare':>14}"]
+    cold, warm, bare = found.cold, found.warm, found.bare
+    lines = [f"{'':24}{'cold':>10}{'warm':>10}{'bare':>10}{'cold / bare':>14}{'warm / bare':>14}"]
     for label, value, digits in wanted:
-        mine, other = value(ours), value(bare)
-        lines.append(f"{label:24}{mine:10.{digits}f}{other:10.{digits}f}{mine / other:14.2f}")
-    build = ours.build
-    split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "MkDocs": build.rest}
-    lines += ["", f"{'where our time goes':24}" + "".join(f"{step:>9}" for step in split)]
-    lines.append(f"{'seconds':24}" + "".join(f"{seconds:9.2f}" for seconds in split.values()))
-    parts = (seconds / build.seconds for seconds in split.values())
-    lines.append(f"{'part of the whole':24}" + "".join(f"{part:9.0%}" for part in parts))
+        first, again, other = value(cold), value(warm), value(bare)
+        numbers = "".join(f"{one:10.{digits}f}" for one in (first, again, other))
+        lines.append(f"{label:24}{numbers}{first / other:14.2f}{again / other:14.2f}")
+    for name, build in (("cold", cold.build), ("warm", warm.build)):
+        split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "MkDocs": build.rest}
+        lines += ["", f"{f'where our {name} time goes':24}" + "".join(f"{step:>9}" for step in split)]
+        lines.append(f"{'seconds':24}" + "".join(f"{seconds:9.2f}" for seconds in split.values()))
+        parts = (seconds / build.seconds for seconds in split.values())
+        lines.append(f"{'part of the whole':24}" + "".join(f"{part:9.0%}" for part in parts))
+    return "\n".join(lines)
+
+
+def summary(found: Sequence[Compared]) -> str:
+    """Return one table of all sizes: the ratios, and what a rig costs, which should not grow with their number."""
+    heads = ("rigs", "cold / bare", "warm / bare", "cold, ms a rig", "warm, ms a rig", "peak memory, MB", "KB a rig")
+    lines = ["  ".join(heads)]
+    for one in found:
+        cold, warm, bare = (result.build.seconds for result in (one.cold, one.warm, one.bare))
+        memory = max(one.cold.memory, one.warm.memory)
+        cells = (
+            f"{one.rigs}", f"{cold / bare:.2f}", f"{warm / bare:.2f}", f"{1e3 * cold / one.rigs:.0f}",
+            f"{1e3 * warm / one.rigs:.0f}", f"{memory / 1e6:.0f}", f"{memory / 1e3 / one.rigs:.0f}",
+        )  # fmt: skip
+        lines.append("  ".join(cell.rjust(len(head)) for cell, head in zip(cells, heads, strict=True)))
     return "\n".join(lines)
 
 

@@ -3,6 +3,7 @@
 What it is made of stands in made_up.yml. Every number is random: it is there to be built, not to be read.
 """
 
+import datetime as dt
 import re
 from collections.abc import Iterator
 from functools import lru_cache
@@ -18,6 +19,9 @@ PARTS_IN_A_FILE = 150
 """Keeps each file far below the reader's limits, and about as long as people keep theirs."""
 
 PLACES, TARGETS = 6, 40
+MOST_LOANS = 240
+"""The book does not grow for ever: who keeps one for so many rigs begins a new one each year."""
+FIRST_LOAN, LOAN_DAYS = dt.date(2025, 1, 7), 3
 UNKNOWN = 1 / 40
 """How often a property is left out: on every real shelf there are some that nobody has looked up."""
 
@@ -33,7 +37,6 @@ def _patterns() -> Data:
 
 def write_guide(folder: Path, rigs: int, seed: int = 0) -> None:
     """Write ``rigs`` rigs and a shelf to match as YAML into ``folder``, which is made."""
-    (folder / "parts").mkdir(parents=True)
     for name, data in made_up(rigs, seed):
         _write(folder / name, data)
 
@@ -49,11 +52,13 @@ def made_up(rigs: int, seed: int = 0) -> Iterator[tuple[str, Any]]:
     yield "guide.yml", _guide(rigs)
     yield "places.yml", [_place(random, number) for number in range(PLACES)]
     yield "targets.yml", [_target(random, number) for number in range(TARGETS)]
+    yield "desk/book.yml", _book(random, rigs, ids["battery"])
     for number in range(1, rigs + 1):
         yield f"rig-{number:04d}.yml", _rig(random, ids, number)
 
 
 def _write(path: Path, data: Any) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
     text = yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=110)
     path.write_text(text, encoding="utf-8", newline="\n")
 
@@ -95,8 +100,28 @@ def _place(random: Random, number: int) -> Data:
     return {"id": f"place-{number}", "name": f"{_bird(random)} Moor {number}", **given}
 
 
+def _book(random: Random, rigs: int, batteries: list[str]) -> Data:
+    """Return a book in which every fifth rig has been lent, one after the other, so that nothing is lent twice."""
+    loans: list[Data] = []
+    day = FIRST_LOAN
+    for number in range(1, min(rigs, 5 * MOST_LOANS) + 1, 5):
+        back = day + dt.timedelta(LOAN_DAYS - 1)
+        loan = {"rig": f"rig-{number:04d}", "out": day, "due": back, "back": back, "condition_in": _notes(random, 1)}
+        loans.append({**loan, "private": {"borrower": f"member {random.randint(1, 999):04d}"}})
+        day += dt.timedelta(LOAN_DAYS)
+    del loans[-1]["back"], loans[-1]["condition_in"]  # this one is still out
+    reserved = {"rig": "rig-0001", "from": day + dt.timedelta(9), "until": day + dt.timedelta(12)}
+    service = [
+        {"part": id_, "what": "capacity measured", "done": FIRST_LOAN, "every": "1 year"} for id_ in batteries[:20]
+    ]
+    return {"loans": loans, "reservations": [reserved], "service": service}
+
+
 def _target(random: Random, number: int) -> Data:
     given = fill(random, _patterns()["target"])
+    if number % 4:
+        # A place among the stars, a size and a magnitude: what most targets of a guide have.
+        given = {"sort": given["sort"], "object": f"M {1 + number * 2}"}
     return {"id": f"target-{number}", "name": f"Target {number}", **given, "notes": _notes(random, 1)}
 
 

@@ -5,22 +5,24 @@ import os
 import shutil
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 from urllib.parse import unquote
 
 import pytest
-from playwright.sync_api import Browser, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 
-from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.export import export
+from rigleaf.site.export import Form
 from tests.browser.looking import NAMES
-from tests.conftest import Once, skip_or_fail
+from tests.conftest import skip_or_fail
 
 ARGUMENTS = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-dev-shm-usage")
 UNDER = "/some/where/guide/"
+expect.set_options(timeout=30_000)  # a slow machine is no fault of the guide
+NO_WORKER = "Service Worker registration blocked by Playwright"
 
 
 @pytest.fixture(scope="session")
@@ -36,17 +38,15 @@ def browser() -> Iterator[Browser]:
 
 
 @pytest.fixture(scope="session")
-def exported(once: Once, project: Path) -> Path:
+def exported(exported_as: Callable[[Form], Path]) -> Path:
     """The demo guide as `rigleaf export` writes it."""
-
-    def fill(folder: Path) -> None:
-        export(read_catalogue(project), folder)
-
-    return once("export for the browser", fill)
+    return exported_as("html")
 
 
 class _UnderAPath(SimpleHTTPRequestHandler):
     """Serves a folder below UNDER and nothing anywhere else, without a word."""
+
+    protocol_version = "HTTP/1.1"  # connections are kept
 
     def translate_path(self, path: str) -> str:
         """Return the file that stands for an address, or one that does not exist."""
@@ -92,12 +92,15 @@ class Visit:
             self.complaints.append(f"failed: {request.url} ({request.failure})")
 
     def _hear(self, message: ConsoleMessage) -> None:
-        if message.type in {"error", "warning"}:
+        if message.type in {"error", "warning"} and message.text != NO_WORKER:
             self.complaints.append(f"{message.type}: {message.text}")
 
     def open(self, path: str = "") -> Page:
-        """Go to a page of the guide, by its address below the home page, and wait until all is loaded."""
-        self.page.goto(self.home + path, wait_until="networkidle")
+        """Go to a page of the guide, by its address below the home page, and wait until all that it names is loaded.
+
+        What a script fetches later is waited for by what it then shows.
+        """
+        self.page.goto(self.home + path)
         return self.page
 
     @property
@@ -109,14 +112,73 @@ class Visit:
 NewVisit = Callable[..., Visit]
 
 
+@contextmanager
+def visiting(browser: Browser, home: str, width: int = 1440, height: int = 900, **options: Any) -> Iterator[Visit]:
+    """Begin a visit in a profile of its own, and end it.
+
+    Unless ``service_workers`` says "allow" the guide keeps no copy of itself: else each visit would fetch all of it.
+    """
+    options = {"service_workers": "block", **options}
+    context = browser.new_context(viewport={"width": width, "height": height}, **options)
+    try:
+        yield Visit(context.new_page(), home)
+    finally:
+        context.close()
+
+
+class Profiles:
+    """Empty profiles that wait for a visit: with each new one the browser opens a window, which takes long."""
+
+    def __init__(self, browser: Browser, home: str) -> None:
+        self.browser, self.home = browser, home
+        self.waiting: dict[bool, list[BrowserContext]] = {True: [], False: []}
+
+    @contextmanager
+    def lend(self, width: int, height: int, *, script: bool) -> Iterator[Visit]:
+        """Begin a visit in a profile that may have been used before, and empty it again.
+
+        One that has been elsewhere is not used again, as nobody looks for what was kept there.
+        """
+        waiting = self.waiting[script]
+        fresh = {"service_workers": "block", "java_script_enabled": script}
+        context = waiting.pop() if waiting else self.browser.new_context(**fresh)  # type: ignore[arg-type]
+        page = context.new_page()
+        page.set_viewport_size({"width": width, "height": height})
+        one = Visit(page, self.home)
+        yield one
+        if all(url.startswith((self.home, "data:", "blob:")) for url in one.requests):
+            self.empty(context)
+            waiting.append(context)
+        else:
+            context.close()
+
+    def empty(self, context: BrowserContext) -> None:
+        """Forget all that a visit has left behind."""
+        context.set_offline(False)
+        context.clear_permissions()
+        context.clear_cookies()
+        devtools = context.new_cdp_session(context.pages[-1])
+        origin = self.home.removesuffix(UNDER)
+        devtools.send("Storage.clearDataForOrigin", {"origin": origin, "storageTypes": "all"})
+        for page in context.pages:
+            page.close()
+
+
+@pytest.fixture(scope="session")
+def profiles(browser: Browser, address: str) -> Profiles:
+    """The profiles of the visits to the demo; they end with the browser."""
+    return Profiles(browser, address)
+
+
 @pytest.fixture
-def visit(browser: Browser, address: str) -> Iterator[NewVisit]:
+def visit(browser: Browser, profiles: Profiles, address: str) -> Iterator[NewVisit]:
     """A function that begins a visit: ``visit(width=1440, height=900, **context_options)``."""
     with ExitStack() as stack:
 
         def begin(width: int = 1440, height: int = 900, **options: object) -> Visit:
-            context = browser.new_context(viewport={"width": width, "height": height}, **options)  # type: ignore[arg-type]
-            stack.callback(context.close)
-            return Visit(context.new_page(), address)
+            if options.keys() <= {"java_script_enabled"}:
+                script = options.get("java_script_enabled") is not False
+                return stack.enter_context(profiles.lend(width, height, script=script))
+            return stack.enter_context(visiting(browser, address, width, height, **options))
 
         yield begin

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from axe_playwright_python.sync_playwright import Axe
+from axe_playwright_python.base import AXE_SCRIPT
 from playwright.sync_api import Page
 
 NAMES = ("chromium", "chromium-browser", "chrome", "google-chrome")
@@ -73,13 +73,16 @@ OF_COLOUR: dict[str, Any] = {**ALL, "runOnly": ["color-contrast", "link-in-text-
 """The rules among them whose outcome a palette can change."""
 
 
+FOUND = """options => axe.run(document, options).then(said => said.violations.map(
+    one => [one.id, one.impact, one.nodes.length, one.nodes.slice(0, 3).map(node => node.target)]))"""
+
+
 def axe_problems(page: Page, rules: dict[str, Any]) -> list[str]:
     """What a page breaks of some rules, in words."""
-    return [
-        f"{found['id']} ({found['impact']}), {len(found['nodes'])} times, such as "
-        f"{[node['target'] for node in found['nodes'][:3]]}"
-        for found in Axe().run(page, options=rules).response["violations"]
-    ]
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(AXE_SCRIPT)
+    found = page.evaluate(FOUND, rules)
+    return [f"{id_} ({impact}), {count} times, such as {such}" for id_, impact, count, such in found]
 
 
 LIST_IS_FILLED = """() => {
@@ -117,5 +120,16 @@ def results(page: Page, words: str) -> list[str]:
 
 def choose(page: Page, palette: str) -> None:
     """Choose a palette as a reader does; later pages of the same visit keep it."""
-    page.locator(f'input[data-md-color-scheme="{palette}"]').check(force=True)
+    # By script, since the header may still move, and a click would miss.
+    page.locator(f'input[data-md-color-scheme="{palette}"]').evaluate("one => one.click()")
     page.wait_for_function("name => document.body.getAttribute('data-md-color-scheme') === name", arg=palette)
+    settle(page)
+
+
+def settle(page: Page) -> None:
+    """Wait until nothing that ends by itself moves, fades or changes colour any more."""
+    page.evaluate(
+        """() => new Promise(requestAnimationFrame).then(() => Promise.all(document.getAnimations()
+            .filter(one => one.playState === "running" && one.effect.getComputedTiming().endTime < Infinity)
+            .map(one => one.finished.catch(() => 0))))"""
+    )

@@ -7,7 +7,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import NewVisit
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 RIG = "rigs/curlew-twin.html"
 
@@ -48,7 +48,7 @@ def test_without_a_script_and_without_the_file_it_is_a_link(visit: NewVisit) -> 
     page = visit(java_script_enabled=False).open(RIG)
     ask(page, "Image scale")
     assert page.url.endswith("method/scale-and-field.html#image-scale")
-    page = visit(service_workers="block").open(RIG)  # what a worker fetches, no route sees
+    page = visit().open(RIG)
     page.route("**/assets/how/**", lambda route: route.abort())
     ask(page, "Image scale")
     page.wait_for_url("**/method/scale-and-field.html#image-scale")
@@ -56,7 +56,7 @@ def test_without_a_script_and_without_the_file_it_is_a_link(visit: NewVisit) -> 
 
 def test_what_failed_is_asked_for_anew_by_a_page_that_is_still_there(visit: NewVisit) -> None:
     """A page that comes back out of the browser's memory is as it was left; here it is never left."""
-    page = visit(service_workers="block").open(RIG)  # what a worker fetches, no route sees
+    page = visit().open(RIG)
     page.route("**/assets/how/**", lambda route: route.abort())
     page.route("**/method/**", lambda route: route.fulfill(status=204))
     with page.expect_request("**/method/**"):

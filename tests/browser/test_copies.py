@@ -15,7 +15,7 @@ from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import ALL, OF_COLOUR, axe_problems
 from tests.browser.test_night import green_and_blue
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 RIGS = ("heron-cabin", "workshop-misfits")
 
@@ -99,7 +99,7 @@ def test_night_makes_every_pixel_red_without_a_script(receive: Receive) -> None:
 
 
 def test_night_holds_for_the_whole_page_and_all_that_opens(receive: Receive) -> None:
-    page = receive("balcony-grebe", 1000).page
+    page = receive("balcony-grebe", 1000, device_scale_factor=0.5).page  # half as fine: a quarter of the dots
     page.locator("#rl-night").check()
     for summary in page.locator("summary").all():
         summary.click()

@@ -14,7 +14,7 @@ from playwright.sync_api import Download, Locator, Page
 from tests.browser.conftest import NewVisit, Visit
 from tests.browser.printed import painted, pdf
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 MOST = 4
 WIDTHS = pytest.mark.parametrize("width", [360, 1440])

@@ -16,7 +16,7 @@ from tests.browser.looking import open_search
 from tests.conftest import Once, build_guide
 from tests.hostile.attacked_guide import RIGS, TRIP, write_attacked
 
-pytestmark = pytest.mark.xdist_group("attacked guide")
+pytestmark = pytest.mark.browser
 
 PAGES = (
     "index.html",

@@ -24,7 +24,7 @@ from tests.conftest import Once
 from tests.lending.oracle import phase_on
 from tests.site.yaml_guide import write_guide
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 CLUB = "Europe/Berlin"
 ON = dt.date(2026, 11, 24)

@@ -11,7 +11,7 @@ import pytest
 
 from tests.browser.conftest import NewVisit
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 BEGINS = "/rigs/"
 """Where the demo's site_url says that it begins."""

@@ -8,9 +8,9 @@ from PIL import Image
 from playwright.sync_api import Page
 
 from tests.browser.conftest import NewVisit
-from tests.browser.looking import ALL, KINDS, OF_COLOUR, axe_problems, choose, open_search, results
+from tests.browser.looking import ALL, KINDS, OF_COLOUR, axe_problems, choose, open_search, results, settle
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 
 TALLEST = 8000
@@ -38,18 +38,6 @@ def green_and_blue(page: Page, *, full: bool = True) -> tuple[int, int]:
 def _brightest(png: bytes) -> tuple[int, int]:
     _, green, blue = Image.open(io.BytesIO(png)).convert("RGB").split()
     return int(green.getextrema()[1]), int(blue.getextrema()[1])  # type: ignore[arg-type]
-
-
-def test_no_kind_of_page_shows_anything_but_red(visit: NewVisit) -> None:
-    trip = visit(width=1000, height=800)
-    for number, (kind, path) in enumerate(KINDS.items()):
-        page = trip.page
-        page.goto(trip.home + path)
-        if not number:
-            assert max(green_and_blue(page)) > 100, "by day there are other colours: the measurement works"
-            choose(page, "night")
-        page.mouse.move(0, 0)
-        assert green_and_blue(page) == (0, 0), kind
 
 
 def test_an_exported_page_can_be_red_too_and_stays_so(visit: NewVisit, exported: Path) -> None:
@@ -90,13 +78,13 @@ def test_what_opens_and_what_is_pointed_at_is_red_too(visit: NewVisit) -> None:
         summary.click()
     assert green_and_blue(page) == (0, 0)
     page.locator("article a").first.hover()
-    page.wait_for_timeout(300)
+    settle(page)
     assert green_and_blue(page, full=False) == (0, 0)
     page.keyboard.press("Tab")
     assert green_and_blue(page, full=False) == (0, 0)
     open_search(page)
     assert results(page, "galaxies")
-    page.wait_for_timeout(300)
+    settle(page)
     assert green_and_blue(page, full=False) == (0, 0)
 
 
@@ -105,7 +93,7 @@ def test_the_drawer_of_a_telephone_is_red_too(visit: NewVisit) -> None:
     page = trip.open(KINDS["a rig"])
     choose(page, "night")
     page.locator("label.md-header__button[for=__drawer]").click()
-    page.wait_for_timeout(400)
+    settle(page)
     assert green_and_blue(page, full=False) == (0, 0)
 
 

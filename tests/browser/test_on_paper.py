@@ -10,7 +10,7 @@ from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 from tests.browser.printed import pdf
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 LONG = "details.rl-long"
 

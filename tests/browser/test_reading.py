@@ -7,7 +7,7 @@ import pytest
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import ARTICLE, KINDS, kind_of
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 
 def test_every_page_of_the_demo_is_of_a_kind_that_is_looked_at(demo_site: Path) -> None:
@@ -16,23 +16,6 @@ def test_every_page_of_the_demo_is_of_a_kind_that_is_looked_at(demo_site: Path) 
     left = {page for page in pages if page != "404.html" and not page.startswith("assets/")}
     looked_at = {kind_of(path) for path in KINDS.values()}
     assert {page for page in left if kind_of(page) not in looked_at} == set()
-
-
-@pytest.mark.parametrize("width", [360, 640, 1440])
-def test_every_kind_of_page_fits_the_width_and_loads_in_silence_from_this_site_alone(
-    visit: NewVisit, width: int
-) -> None:
-    trip = visit(width=width)
-    wide: list[str] = []
-    for kind, path in KINDS.items():
-        page = trip.open(path)
-        over = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
-        if over > 0:
-            wide.append(f"{kind}: {over} px too wide")
-    assert wide == []
-    assert trip.complaints == []
-    assert trip.requests_elsewhere == []
-    assert len(trip.requests) > 5 * len(KINDS)
 
 
 def test_nothing_that_is_not_in_a_scrolling_table_is_cut_off_on_a_telephone(visit: NewVisit) -> None:

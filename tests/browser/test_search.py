@@ -17,7 +17,7 @@ from tests.conftest import Once, skip_or_fail
 from tests.engine.building import built
 from tests.site.header_file import headers_for
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 
 QUERIES = {

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 from pypdf import PdfReader
 
 from rigleaf.catalogue.reading import read_catalogue
@@ -20,7 +20,7 @@ from tests.chapters.small_guide import RIG
 from tests.site.test_escaping import HOSTILE
 from tests.site.yaml_guide import read_guide
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 PAGE = "compare/index.html"
 TWO = f"{PAGE}?rigs=heron-cabin,curlew-twin"
@@ -167,7 +167,7 @@ def test_a_link_brings_back_what_was_chosen(visit: NewVisit) -> None:
     assert page.evaluate("document.activeElement.textContent") == "earlier", "the keyboard stays with the rig"
     assert page.url.endswith("?rigs=wagtail-moon,heron-cabin&target=m42")
     before, text = chosen(page), page.locator("figcaption").last.inner_text()
-    page.reload(wait_until="networkidle")
+    page.reload()
     told(page, "2 rigs")
     assert chosen(page) == before
     assert page.locator("figcaption").last.inner_text() == text
@@ -201,8 +201,7 @@ def test_an_address_that_names_what_is_not_here_is_answered_in_words(visit: NewV
     trip = visit()
     page = trip.open(PAGE + query)
     page.locator("[data-rl-beside]:visible").wait_for()
-    page.wait_for_timeout(200)
-    assert words in page.locator(TOLD).inner_text()
+    expect(page.locator(TOLD)).to_contain_text(words)
     assert page.locator("article img").count() == 0
     assert [one for one in trip.complaints if "400" not in one] == []
     assert all(url.endswith(".js") for url in trip.requests if "beside/" in url)

@@ -10,7 +10,7 @@ from tests.browser.guide_server import serving
 from tests.browser.looking import KINDS, choose
 from tests.site.header_file import headers_for
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 LISTENING = """
     window.broken = [];

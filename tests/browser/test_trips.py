@@ -11,7 +11,7 @@ from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 from tests.browser.printed import PAPER, WITHIN_MM, blue_boxes, pdf, size_of
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 JOURNEY, LABELS = KINDS["a journey"], KINDS["labels"]
 BLUE = "ul.rl-label-sheet > li.rl-label.rl-label { background: #0000ff; print-color-adjust: exact; }"
@@ -189,7 +189,7 @@ def test_ticks_of_a_packing_list_stay(visit: NewVisit) -> None:
     page = visit().open(JOURNEY)
     page.locator(".rl-packing details > summary").first.click()
     page.locator(".rl-packing .rl-tick-list label").first.click()
-    page.reload(wait_until="networkidle")
+    page.reload()
     assert page.locator(".rl-packing input:checked").count() == 1
 
 

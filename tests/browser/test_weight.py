@@ -10,7 +10,7 @@ from rigleaf.site.static_files import static_content, static_files
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 
-pytestmark = [pytest.mark.browser, pytest.mark.xdist_group("browser")]
+pytestmark = pytest.mark.browser
 
 OURS = "assets/rigleaf/"
 NOT_OURS = "iframe-worker.js"

@@ -1,13 +1,11 @@
 """What is only claimed, what looks at it, and what it could turn: traced, moved and judged again."""
 
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import ASSUMED
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.claims import BY_DIMENSION, BY_FIELD, MEASURABLE, Off, claims, how_to_measure, value_of
 from rigleaf.chapters.sensitivity import Effects, effects, moved_to
 from rigleaf.chapters.study import study_guide, study_rig
@@ -25,11 +23,6 @@ DECISIONS = {
     "read_share", "season_hours", "sensor_temperature", "session", "signal_to_noise", "star_kept", "star_trail",
     "starter_share", "target_altitude", "tip_factor", "wavelength", "worm_share",
 }  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project / "rigs")
 
 
 def test_tracing_changes_nothing(demo: Catalogue) -> None:

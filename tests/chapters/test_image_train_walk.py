@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,7 +10,6 @@ from hypothesis import strategies as st
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.train import Filter
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 from rigleaf.chapters.image_train.study import study
@@ -145,11 +143,6 @@ def test_whatever_is_left_out_is_said_and_breaks_nothing(case: tuple[list[str], 
 
 
 # --- The demo -----------------------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")

@@ -1,11 +1,6 @@
 """The demo's bags: every packing that a page shows is checked, and packing takes no more steps than it may."""
 
-from pathlib import Path
-
-import pytest
-
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import rules_of
 from rigleaf.chapters.in_the_bag.packed import STEPS, packed
@@ -14,11 +9,6 @@ from rigleaf.packing.boxes import Piece
 from rigleaf.packing.checker import faults_of
 
 MOST_BYTES = 6_500
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def test_every_packing_of_the_demo_passes_the_checker(demo: Catalogue) -> None:

@@ -1,11 +1,6 @@
 """Framing on the demo: every rig is judged, and what the Sun and a rig for training may not do."""
 
-from pathlib import Path
-
-import pytest
-
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_frame import fleet
@@ -14,11 +9,6 @@ from rigleaf.chapters.in_the_frame.study import study
 from tests.chapters.small_guide import finding
 
 WISHES = Wishes(0.1, 0.2)
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def test_the_demo_has_targets_of_every_sort_in_both_hemispheres(demo: Catalogue) -> None:

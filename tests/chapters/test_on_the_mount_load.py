@@ -1,12 +1,9 @@
 """Load against capacity, with and without a counterweight; worm mounts; the tripod; and other mounts as remedies."""
 
-from pathlib import Path
-
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.mounting import Mount
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 from rigleaf.chapters.on_the_mount.study import study
@@ -193,11 +190,6 @@ def test_no_narrow_tripod_stands_in_for_a_wide_one() -> None:
 
 
 # --- The demo ----------------------------------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")

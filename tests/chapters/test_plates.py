@@ -9,9 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree
 
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import Drawing
-from rigleaf.chapters.study import study_rig
+from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 from tests.chapters.small_guide import catalogue, mass, parts, scale
 
@@ -19,12 +18,11 @@ HOSTILE = "<script>alert('1')</script> & \"quotes\" {{ 7*7 }} {% raw %}"
 
 
 @pytest.fixture(scope="module")
-def plates(project: Path) -> dict[str, Drawing]:
-    demo = read_catalogue(project)
+def plates(demo_studies: tuple[RigStudy, ...]) -> dict[str, Drawing]:
     return {
-        f"{rig.id}/{drawing.id}": drawing
-        for rig in demo.rigs.values()
-        for _, found in study_rig(demo, rig).studies
+        f"{study.rig.id}/{drawing.id}": drawing
+        for study in demo_studies
+        for _, found in study.studies
         for drawing in found.drawings
     }
 

@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters import methods as register_of_methods
 from rigleaf.chapters import study as studies
 from rigleaf.chapters.assembly import Assembly
@@ -21,17 +20,7 @@ from rigleaf.quantities import DIMENSIONS
 from tests.chapters.small_guide import catalogue
 
 
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def demo_studies(demo: Catalogue) -> list[RigStudy]:
-    return [study_rig(demo, rig) for rig in demo.rigs.values()]
-
-
-def shown(demo_studies: list[RigStudy]) -> Iterator[tuple[str, Figure | Finding]]:
+def shown(demo_studies: tuple[RigStudy, ...]) -> Iterator[tuple[str, Figure | Finding]]:
     """Everything that names a method, with the rig and chapter that show it; figures inside tables too."""
     for study in demo_studies:
         for chapter, found in study.studies:
@@ -43,12 +32,12 @@ def shown(demo_studies: list[RigStudy]) -> Iterator[tuple[str, Figure | Finding]
                     yield from ((place, cell.figure) for cell in row if cell.figure is not None)
 
 
-def test_every_figure_and_finding_names_a_method_of_the_register(demo_studies: list[RigStudy]) -> None:
+def test_every_figure_and_finding_names_a_method_of_the_register(demo_studies: tuple[RigStudy, ...]) -> None:
     unknown = [f"{place}: {entry.id}" for place, entry in shown(demo_studies) if entry.method not in methods()]
     assert unknown == []
 
 
-def test_every_method_is_shown_by_a_rig_of_the_demo(demo_studies: list[RigStudy]) -> None:
+def test_every_method_is_shown_by_a_rig_of_the_demo(demo_studies: tuple[RigStudy, ...]) -> None:
     used = {entry.method for _, entry in shown(demo_studies)}
     assert [name for name in methods() if name not in used] == []
 
@@ -79,7 +68,7 @@ def test_the_outside_checks_that_methods_name_exist(outside_tests: set[str]) -> 
 
 
 def test_figures_have_dimensions_ids_of_their_own_and_a_table_to_stand_in(
-    demo_studies: list[RigStudy],
+    demo_studies: tuple[RigStudy, ...],
 ) -> None:
     for study in demo_studies:
         for chapter, found in study.studies:
@@ -90,7 +79,7 @@ def test_figures_have_dimensions_ids_of_their_own_and_a_table_to_stand_in(
             assert len(verdicts) == len(set(verdicts)), (study.rig.id, chapter.id)
 
 
-def test_findings_rest_on_figures_of_their_own_chapter(demo_studies: list[RigStudy]) -> None:
+def test_findings_rest_on_figures_of_their_own_chapter(demo_studies: tuple[RigStudy, ...]) -> None:
     missing = [
         f"{study.rig.id}: {finding.id} names {id_}"
         for study in demo_studies
@@ -103,7 +92,7 @@ def test_findings_rest_on_figures_of_their_own_chapter(demo_studies: list[RigStu
 
 
 def test_findings_that_find_fault_say_what_would_mend_it_and_name_only_parts_that_exist(
-    demo: Catalogue, demo_studies: list[RigStudy]
+    demo: Catalogue, demo_studies: tuple[RigStudy, ...]
 ) -> None:
     for study in demo_studies:
         for _, finding in study.findings:
@@ -112,7 +101,7 @@ def test_findings_that_find_fault_say_what_would_mend_it_and_name_only_parts_tha
                 assert demo.parts[id_].name in finding.sentence + finding.remedy or "more" in finding.sentence
 
 
-def test_the_demo_shows_all_four_verdicts(demo_studies: list[RigStudy]) -> None:
+def test_the_demo_shows_all_four_verdicts(demo_studies: tuple[RigStudy, ...]) -> None:
     assert {finding.verdict for study in demo_studies for _, finding in study.findings} == {
         "sound",
         "tight",
@@ -121,7 +110,7 @@ def test_the_demo_shows_all_four_verdicts(demo_studies: list[RigStudy]) -> None:
     }
 
 
-def test_cards_show_figures_that_exist(demo_studies: list[RigStudy]) -> None:
+def test_cards_show_figures_that_exist(demo_studies: tuple[RigStudy, ...]) -> None:
     for chapter in chapters():
         known = {id_ for study in demo_studies for one, found in study.studies if one == chapter for id_ in found.index}
         assert set(chapter.on_card) <= known
@@ -202,7 +191,7 @@ def test_the_value_of_a_figure_is_a_number_or_nothing() -> None:
     assert [study.value(id_) for id_ in ("long", "unsaid", "words", "none such")] == [5.0, None, None, None]
 
 
-def test_findings_are_listed_worst_first_and_otherwise_as_on_the_page(demo_studies: list[RigStudy]) -> None:
+def test_findings_are_listed_worst_first_and_otherwise_as_on_the_page(demo_studies: tuple[RigStudy, ...]) -> None:
     for study in demo_studies:
         ranks = [["fails", "tight", "unsaid", "sound"].index(finding.verdict) for _, finding in study.findings]
         assert ranks == sorted(ranks)

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from math import inf
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -10,7 +9,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.night_out.chosen import CIVIL, chosen_night
 from rigleaf.chapters.setting_up.physics import Task, begin_at, done_at, latest_begin, least_time
@@ -46,11 +44,6 @@ def holds(found: Schedule) -> bool:
     hands = one_pair_of_hands(found.steps) and one_pair_of_hands(found.teardown)
     clocks = [found.arrive, found.ready, found.first, found.last, found.packed]
     return whole and hands and clocks == sorted(clocks) and found.arrive <= found.latest <= found.first
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def test_every_rig_of_the_demo_keeps_the_order_and_begins_no_picture_before_its_night(demo: Catalogue) -> None:

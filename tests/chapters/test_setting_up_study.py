@@ -1,12 +1,9 @@
 """What the chapter on setting up says: when to come, cool-down, being left alone, checklists, and what is unsaid."""
 
-from pathlib import Path
-
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import year_of
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 from rigleaf.chapters.setting_up.study import study
@@ -15,11 +12,6 @@ from tests.chapters.small_guide import Data, finding, ids, number
 
 SUN: Data = {"train": ["filter", "tube", "camera"], "purpose": ["Sun", "eclipses"]}
 CLIMBING: Data = {"drive": "strain-wave"}
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")

@@ -1,11 +1,8 @@
 """What the checklists say of hands, feet, screws and clutches: true of the rig that they are for, and safe."""
 
-from pathlib import Path
-
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.footing.above import above
 from rigleaf.chapters.footing.stance import stance, tripod_of
@@ -28,11 +25,6 @@ BAR: dict[str, Data] = {
     "bar": {"kind": "counterweight-bar", "name": "Bar", "usable_length": "300 mm", "mass": "0.5 kg"},
 }  # fmt: skip
 HUNG: Data = {"counterweights": ["bar", "weight"]}
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def doings(assembly: Assembly, down: bool = False) -> dict[str, str]:

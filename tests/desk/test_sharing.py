@@ -55,11 +55,6 @@ def contents(folder: Path) -> dict[str, bytes]:
     return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project / "rigs")
-
-
 def figures(catalogue: Catalogue, rig: str) -> list[Any]:
     """Every figure but what is the reader's own: what the shelf could do better, and whom the club flies with."""
     (found,) = figures_json([study_rig(catalogue, catalogue.rigs[rig])])["rigs"]

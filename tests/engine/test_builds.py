@@ -28,6 +28,12 @@ OURS = {
 }  # fmt: skip
 
 
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A site of the guide of four parts with addresses of files and no other setting."""
+    return built(tmp_path_factory.mktemp("plain"), use_directory_urls=False)
+
+
 def tree(page: Path) -> Any:
     return html.parse(str(page), html.HTMLParser(encoding="utf-8")).getroot()
 
@@ -254,16 +260,15 @@ def test_a_loose_picture_that_cannot_be_cleaned_is_left_out_with_a_warning(
     assert [name for name, content in contents(tmp_path / "site").items() if SERIAL.encode() in content] == []
 
 
-@pytest.mark.parametrize("folders", [True, False])
-def test_the_built_site_has_no_loose_end(folders: bool, tmp_path: Path) -> None:
-    assert check_site(built(tmp_path, use_directory_urls=folders)) == []
+def test_the_built_site_has_no_loose_end(tmp_path: Path, plain: Path) -> None:
+    assert check_site(plain) == []
+    assert check_site(built(tmp_path, use_directory_urls=True)) == []
 
 
-def test_neighbours_are_those_of_the_same_sort_in_order(tmp_path: Path) -> None:
-    site = built(tmp_path, use_directory_urls=False)
+def test_neighbours_are_those_of_the_same_sort_in_order(plain: Path) -> None:
 
     def neighbours(page: str) -> list[str | None]:
-        found = tree(site / page)
+        found = tree(plain / page)
         links = [found.xpath(f"//a[contains(@class, 'md-footer__link--{side}')]/@href") for side in ("prev", "next")]
         return [link[0] if link else None for link in links]
 
@@ -275,14 +280,13 @@ def test_neighbours_are_those_of_the_same_sort_in_order(tmp_path: Path) -> None:
     assert neighbours("shelf/optic.html")[1] == "corrector.html"
 
 
-def test_a_page_below_a_section_shows_the_way_back_to_it(tmp_path: Path) -> None:
-    site = built(tmp_path, use_directory_urls=False)
+def test_a_page_below_a_section_shows_the_way_back_to_it(plain: Path) -> None:
     for page, section in (
         ("rigs/rig.html", "Find a rig"),
         ("parts/tube.html", "Shelf"),
         ("method/scale-and-field.html", "Method"),
     ):
-        active = tree(site / page).xpath("//li[contains(@class, 'md-tabs__item--active')]//a")
+        active = tree(plain / page).xpath("//li[contains(@class, 'md-tabs__item--active')]//a")
         assert [link.text_content().strip() for link in active] == [section], page
 
 
@@ -302,9 +306,8 @@ def test_edit_links_lead_to_the_yaml(tmp_path: Path) -> None:
     assert link("about/index.html") == []
 
 
-def test_the_list_of_contents_is_the_pages_own(tmp_path: Path) -> None:
-    site = built(tmp_path, use_directory_urls=False)
-    page = tree(site / "rigs" / "rig.html")
+def test_the_list_of_contents_is_the_pages_own(plain: Path) -> None:
+    page = tree(plain / "rigs" / "rig.html")
     listed = {href.partition("#")[2] for href in page.xpath("//nav[contains(@class, 'md-nav--secondary')]//a/@href")}
     assert {"at-a-glance", "what-it-is-made-of", "scale-and-field", "what-it-weighs"} <= listed
     assert listed <= set(page.xpath("//@id"))
@@ -350,10 +353,9 @@ def test_a_broken_link_in_a_hand_written_page_stops_the_build(tmp_path: Path, ca
     assert "words.html: the link 'nowhere.html' leads nowhere" in caplog.text
 
 
-def test_no_section_opens_as_an_empty_list(tmp_path: Path) -> None:
-    site = built(tmp_path, use_directory_urls=False)
+def test_no_section_opens_as_an_empty_list(plain: Path) -> None:
     for page in ("rigs/rig.html", "parts/tube.html", "shelf/index.html", "index.html"):
-        lists = tree(site / page).xpath("//nav[contains(@class, 'md-nav--primary')]//ul")
+        lists = tree(plain / page).xpath("//nav[contains(@class, 'md-nav--primary')]//ul")
         assert [one for one in lists if not one.xpath("./li")] == [], page
 
 

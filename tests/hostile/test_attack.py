@@ -19,8 +19,6 @@ from tests.hostile.attack import TELLTALE
 from tests.hostile.attacked_guide import write_attacked
 from tests.hostile.schemas import fields, read_guide
 
-pytestmark = pytest.mark.xdist_group("attacked book")
-
 _LEADS_ASTRAY = re.compile(r"\s*(?:javascript|data|vbscript):", re.IGNORECASE)
 
 

@@ -3,13 +3,11 @@
 import time
 from collections.abc import Mapping
 from dataclasses import replace
-from pathlib import Path
 from typing import TypeVar
 
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.methods import methods
 from rigleaf.journeys.private import private_list
 from rigleaf.journeys.result import TripStudy
@@ -17,11 +15,6 @@ from rigleaf.journeys.study import study_trip
 
 SECONDS = 2.0
 Entry = TypeVar("Entry")
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project / "rigs")
 
 
 @pytest.fixture(scope="module")

@@ -1,7 +1,6 @@
 """The calendars of the club and its rigs, field by field, read by an independent parser."""
 
 import datetime as dt
-from pathlib import Path
 
 import pytest
 import vobject
@@ -9,7 +8,6 @@ import vobject
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Written
 from rigleaf.catalogue.models.lending import Loan, Reservation
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.lending.calendars import PRODUCT, calendar_of
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_files, calendar_path
@@ -125,11 +123,6 @@ def test_a_calendar_is_the_same_twice_and_stamps_come_from_the_book() -> None:
     assert calendar_of(some, None, ON) == calendar_of(some, None, ON)
     stamps = {str(event["UID"]): event["DTSTAMP"] for event in events(some)}
     assert {str(stamp)[:10] for stamp in stamps.values()} == {"2026-11-20"}
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def test_the_demo_has_every_loan_and_reservation_on_its_days(demo: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:

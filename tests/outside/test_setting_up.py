@@ -9,7 +9,6 @@ import zoneinfo
 from collections.abc import Sequence
 from itertools import combinations, pairwise
 from math import inf, radians
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,7 +18,6 @@ from astropy.time import Time
 from scipy.optimize import linprog
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.guiding_and_exposure.tracking import declination_drift
 from rigleaf.chapters.night_out.chosen import ChosenNight, chosen_night
@@ -35,11 +33,6 @@ pytestmark = pytest.mark.filterwarnings("ignore:Tried to get polar motions")
 @pytest.fixture(autouse=True, scope="module")
 def _off_the_network() -> None:
     quiet_astropy()
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def nights(demo: Catalogue) -> list[tuple[Assembly, ChosenNight]]:

@@ -1,24 +1,17 @@
 """What carriers lay down for bags and batteries, as rules; and the three of the demo."""
 
 import datetime as dt
-from pathlib import Path
 
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.carriers import Carrier
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.rules.answers import Answer, answer_party
 from rigleaf.rules.articles import Article, articles_of
 from rigleaf.rules.carriers import rules_of
 from rigleaf.rules.journey import Leg
 from rigleaf.rules.sentences import PLACES
 from tests.rules.kit import bank, carrier, leg
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project / "rigs")
 
 
 def test_limits_become_rules_that_name_the_carrier() -> None:

@@ -11,8 +11,7 @@ import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.chapters.study import study_guide
+from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, kind_address, part_address, rig_address
 from rigleaf.site.book import SECTIONS, Book, make_book
 from rigleaf.site.record import PageRecord
@@ -22,19 +21,14 @@ SITE = "https://club.example/guide/"
 STYLES = {"files": Addresses(False), "folders": Addresses(True)}
 
 
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
 @pytest.fixture(scope="module", params=STYLES)
 def style(request: pytest.FixtureRequest) -> Addresses:
     return STYLES[request.param]
 
 
 @pytest.fixture(scope="module")
-def book(demo: Catalogue, style: Addresses) -> Book:
-    return make_book(demo, style)
+def book(demo: Catalogue, demo_book: Book, style: Addresses) -> Book:
+    return make_book(demo, style) if style.folders else demo_book
 
 
 @pytest.fixture(scope="module")
@@ -191,8 +185,10 @@ def test_search_records_are_short(book: Book) -> None:
     assert sum(len(words_of(page)) for page in book.pages) < 1000 * len(book.pages)
 
 
-def test_a_rig_page_numbers_its_plates_through_and_shows_its_findings(demo: Catalogue, book: Book) -> None:
-    for study in study_guide(demo):
+def test_a_rig_page_numbers_its_plates_through_and_shows_its_findings(
+    demo_studies: tuple[RigStudy, ...], book: Book
+) -> None:
+    for study in demo_studies:
         page = by_address(book)[rig_address(study.rig.id)]
         plates = [int(number) for number in re.findall(r"<b>Plate (\d+)\.</b>", page.html)]
         assert plates == list(range(1, len(plates) + 1))

@@ -7,9 +7,8 @@ from pathlib import Path
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.formatting import show
-from rigleaf.chapters.study import RigStudy, study_guide, study_rig
+from rigleaf.chapters.study import RigStudy, study_rig
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.chat_lines import AIRPORT, LONGEST, WIDEST, chat_lines
@@ -22,13 +21,8 @@ SITE = "https://club.example/guide/"
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def studies(demo: Catalogue) -> tuple[RigStudy, ...]:
-    return study_guide(demo)
+def studies(demo_studies: tuple[RigStudy, ...]) -> tuple[RigStudy, ...]:
+    return demo_studies
 
 
 def lines_of(catalogue: Catalogue, study: RigStudy, site: str = SITE) -> str:

@@ -10,13 +10,13 @@ import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.methods import methods
-from rigleaf.site.addresses import Addresses
+from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.site.availability import as_sent
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.copies import POLICY, copy_files, page_alone
+from rigleaf.site.copies import POLICY, page_alone
 from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import COPIES, MOST_COPIES, offers_copies
+from rigleaf.site.doors import COPIES, MOST_COPIES, copy_path, offers_copies
 from rigleaf.site.fewer_signs import fewer_signs
 from rigleaf.site.policy import source_of
 from rigleaf.site.record import PageRecord, SearchEntry
@@ -29,11 +29,6 @@ LARGEST = 600_000
 """Bytes; a mail with a photo has more."""
 
 Copies = dict[str, bytes]
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +45,14 @@ def site(request: pytest.FixtureRequest) -> str:
 def copies(demo: Catalogue, book: Book, site: str) -> Copies:
     if site:
         return {path: content for path, content in book.files.items() if path.startswith(f"{COPIES}/")}
-    return dict(copy_files(demo, book.pages, Addresses(folders=False)))
+    sent, rigs = as_sent(demo), {rig_address(id_): id_ for id_ in demo.rigs}
+    return {
+        copy_path(rigs[page.address]): page_alone(
+            demo, page, Addresses(folders=False), sent.rigs[rigs[page.address]] if sent else None
+        )
+        for page in book.pages
+        if page.address in rigs
+    }
 
 
 @pytest.fixture(scope="module")

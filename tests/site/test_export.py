@@ -1,5 +1,6 @@
 """The export: the same pages without MkDocs, whole and joined, in a folder of their own."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -8,33 +9,20 @@ import yaml
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.addresses import Addresses
-from rigleaf.site.book import make_book
+from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import Form, export
 from rigleaf.site.links import check_site
 from rigleaf.site.record import PageRecord
-from tests.conftest import Once
 from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import read_guide
 
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
+ExportedAs = Callable[[Form], Path]
 
 
 @pytest.fixture(scope="module")
-def pages(demo: Catalogue) -> tuple[PageRecord, ...]:
-    return make_book(demo, Addresses(folders=False)).pages
-
-
-def exported(once: Once, demo: Catalogue, form: Form) -> Path:
-    return once(f"export as {form}", lambda folder: assert_written(demo, folder, form))
-
-
-def assert_written(demo: Catalogue, folder: Path, form: Form) -> None:
-    assert export(demo, folder, form) == len(names(folder, ".md" if form == "markdown" else ".html"))
+def pages(demo_book: Book) -> tuple[PageRecord, ...]:
+    return demo_book.pages
 
 
 def names(folder: Path, ending: str) -> set[str]:
@@ -43,20 +31,18 @@ def names(folder: Path, ending: str) -> set[str]:
     return {name for name in found if not name.startswith("assets/")} - {"404"}
 
 
-def test_the_export_has_the_pages_that_mkdocs_builds(
-    once: Once, demo: Catalogue, demo_site: Path, project: Path
-) -> None:
+def test_the_export_has_the_pages_that_mkdocs_builds(exported_as: ExportedAs, demo_site: Path, project: Path) -> None:
     by_hand = {
         path.relative_to(project / "docs").with_suffix("").as_posix() for path in (project / "docs").rglob("*.md")
     }
     built = names(demo_site, ".html")
     for form, ending in (("html", ".html"), ("markdown", ".md")):
-        assert names(exported(once, demo, form), ending) == built - by_hand  # type: ignore[arg-type]
+        assert names(exported_as(form), ending) == built - by_hand  # type: ignore[arg-type]
     assert len(built - by_hand) > 200
 
 
-def test_the_articles_are_those_of_the_built_site(once: Once, demo: Catalogue, demo_site: Path) -> None:
-    folder = exported(once, demo, "html")
+def test_the_articles_are_those_of_the_built_site(exported_as: ExportedAs, demo_site: Path) -> None:
+    folder = exported_as("html")
     for name in ("rigs/curlew-twin", "parts/curlew-80", "shelf/optic", "method/scale-and-field", "index"):
         ours, theirs = (html.parse(str(root / f"{name}.html")).getroot() for root in (folder, demo_site))
         for lines in (*ours.xpath("//pre"), *theirs.xpath("//pre")):  # for a chat: only the site knows its address
@@ -68,20 +54,18 @@ def test_the_articles_are_those_of_the_built_site(once: Once, demo: Catalogue, d
         assert article[0] in article[1], name
 
 
-def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_another_host(
-    once: Once, demo: Catalogue
-) -> None:
-    assert check_site(exported(once, demo, "html")) == []
+def test_every_link_of_the_export_leads_somewhere_and_nothing_is_asked_of_another_host(exported_as: ExportedAs) -> None:
+    assert check_site(exported_as("html")) == []
 
 
-def test_each_page_names_its_section_as_the_one_that_is_shown(once: Once, demo: Catalogue) -> None:
-    folder = exported(once, demo, "html")
+def test_each_page_names_its_section_as_the_one_that_is_shown(exported_as: ExportedAs) -> None:
+    folder = exported_as("html")
     current = html.parse(str(folder / "rigs" / "index.html")).xpath("//nav//a[@aria-current='page']")
     assert [link.text for link in current] == ["Find a rig"]
 
 
-def test_front_matter_is_sound_yaml_with_title_and_description(once: Once, demo: Catalogue) -> None:
-    folder = exported(once, demo, "markdown")
+def test_front_matter_is_sound_yaml_with_title_and_description(demo: Catalogue, exported_as: ExportedAs) -> None:
+    folder = exported_as("markdown")
     for page in make_book(demo, Addresses(folders=False), field_copy=False).pages:
         head, _, body = (folder / f"{page.address}.md").read_text("utf-8").removeprefix("---\n").partition("\n---\n")
         assert yaml.safe_load(head) == {"title": page.title, "description": page.description}
@@ -91,8 +75,8 @@ def test_front_matter_is_sound_yaml_with_title_and_description(once: Once, demo:
         )
 
 
-def test_markdown_finds_no_end_of_the_html_in_the_middle_of_a_page(once: Once, demo: Catalogue) -> None:
-    folder = exported(once, demo, "markdown")
+def test_markdown_finds_no_end_of_the_html_in_the_middle_of_a_page(exported_as: ExportedAs) -> None:
+    folder = exported_as("markdown")
     for path in folder.rglob("*.md"):
         body = path.read_text("utf-8").partition("\n---\n")[2].strip("\n")
         assert "\n\n" not in body, path.name

@@ -8,7 +8,7 @@ from lxml import html
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import WORST_FIRST
 from rigleaf.chapters.register import chapters
-from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.codes import LEAST_MODULE
 from rigleaf.site.field_card import CODE_SIDE, MOST_FINDINGS, PICKED, blocks_of, field_card, minds_of
@@ -18,8 +18,8 @@ SITE = "https://rigs.example/guide/"
 
 
 @pytest.fixture(scope="module")
-def studies(project: Path) -> dict[str, RigStudy]:
-    return {study.rig.id: study for study in study_guide(read_catalogue(project))}
+def studies(demo_studies: tuple[RigStudy, ...]) -> dict[str, RigStudy]:
+    return {study.rig.id: study for study in demo_studies}
 
 
 def test_every_figure_that_it_picks_exists_for_some_rig(studies: dict[str, RigStudy]) -> None:

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
@@ -39,13 +38,8 @@ HEADS = ["Rig", "Travels", "Mass", "Asks for", "Camera", "Scale", "Field", "By a
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def studies(demo: Catalogue) -> tuple[RigStudy, ...]:
-    return study_guide(demo)
+def studies(demo_studies: tuple[RigStudy, ...]) -> tuple[RigStudy, ...]:
+    return demo_studies
 
 
 @pytest.fixture(scope="module")

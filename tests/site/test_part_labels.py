@@ -1,7 +1,6 @@
 """Labels for parts, cases and the shelf: one for each piece, with a code that leads to the right page."""
 
 from collections import Counter
-from pathlib import Path
 
 import pytest
 from lxml import html
@@ -10,7 +9,6 @@ from lxml.html import HtmlElement
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.site.addresses import Addresses, kind_labels_address, lids_address, rig_labels_address
 from rigleaf.site.kit_list import Line
@@ -22,11 +20,6 @@ from tests.site.codes import drawn, read
 
 SITE = "https://club.example/guide/"
 KNOWN = Addresses(site=SITE)
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 def labels(page: PageRecord) -> list[HtmlElement]:

@@ -14,7 +14,7 @@ from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.preview_drawing import ACCENT, INK, PAPER, draw
 from rigleaf.site.preview_layout import HEIGHT, PLATE_BOX, WIDTH, Content, lay_out
-from rigleaf.site.previews import GUIDE_PICTURE, guide_content, preview_files, rig_content
+from rigleaf.site.previews import GUIDE_PICTURE, guide_content, guide_preview, rig_content, rig_preview
 from tests.site.preview_rigs import guide, studied
 from tests.site.yaml_guide import read_guide
 
@@ -29,7 +29,7 @@ def opened(data: bytes) -> Image.Image:
 
 def test_every_picture_of_the_demo_is_small_and_whole(project: Path) -> None:
     demo = guide(project)
-    found = dict(preview_files(demo, studied(demo)))
+    found = dict([guide_preview(demo, studied(demo)), *(rig_preview(demo, one) for one in studied(demo))])
     assert set(found) == {GUIDE_PICTURE, *(f"assets/previews/{id_}.png" for id_ in demo.rigs)}
     for path, data in found.items():
         picture = opened(data)
@@ -86,7 +86,7 @@ def test_rigs_of_any_name(name: str, tmp_path: Path) -> None:
     from tests.chapters.small_guide import RIG
 
     found = read_guide(tmp_path, rigs=[{**RIG, "name": name}])
-    picture = opened(dict(preview_files(found, studied(found)))["assets/previews/rig.png"])
+    picture = opened(dict(rig_preview(found, one) for one in studied(found))["assets/previews/rig.png"])
     assert picture.size == (WIDTH, HEIGHT)
 
 

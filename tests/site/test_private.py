@@ -5,7 +5,7 @@ import hashlib
 import html
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -15,13 +15,11 @@ import pytest
 import yaml
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import study_rig
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.calendars import calendar_of
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.book import make_book
-from rigleaf.site.export import export
+from rigleaf.site.book import Book
+from rigleaf.site.export import Form
 from rigleaf.site.reports import check_json, check_text, figures_json, figures_text
 
 
@@ -100,11 +98,6 @@ HEX = re.compile(rf"[0-9a-f]{{{SHORTEST_HASH},}}")
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
 def secrets(demo: Catalogue) -> set[str]:
     found = {
         value for path in demo.root.rglob("*.yml") for value in private_values(yaml.safe_load(path.read_text("utf-8")))
@@ -113,19 +106,19 @@ def secrets(demo: Catalogue) -> set[str]:
     return found | {word for value in found for word in value.replace(",", " ").split() if word.startswith("SN-")}
 
 
-def test_no_page_holds_a_private_value(demo: Catalogue, secrets: set[str]) -> None:
-    book = make_book(demo, Addresses(False))
-    for path, content in book.files.items():
+def test_no_page_holds_a_private_value(demo_book: Book, secrets: set[str]) -> None:
+    for path, content in demo_book.files.items():
         assert [value for value in secrets if value.encode() in content] == [], path
-    for page in book.pages:
+    for page in demo_book.pages:
         everything = "\n".join((page.html, page.title, page.description, page.search.text, *page.search.tags))
         assert [value for value in secrets if value in everything] == [], page.address
 
 
 @pytest.mark.parametrize("form", ["html", "markdown"])
-def test_no_exported_file_holds_a_private_value(demo: Catalogue, secrets: set[str], form: Any, tmp_path: Path) -> None:
-    export(demo, tmp_path / "pages", form)
-    files = [path for path in (tmp_path / "pages").rglob("*") if path.is_file()]
+def test_no_exported_file_holds_a_private_value(
+    exported_as: Callable[[Form], Path], secrets: set[str], form: Form
+) -> None:
+    files = [path for path in exported_as(form).rglob("*") if path.is_file()]
     assert len(files) > 200
     for path in files:
         content = path.read_bytes()

@@ -1,7 +1,6 @@
 """Reports for machines keep their shape: what a script was written against today it can read tomorrow."""
 
 import json
-from pathlib import Path
 from typing import Any
 
 import jsonschema
@@ -9,7 +8,6 @@ import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import Fault
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import RigStudy, study_rig
 from rigleaf.site.reports import check_json, check_text, faults_json, figures_json, figures_text
 from tests.chapters.small_guide import catalogue, parts
@@ -57,13 +55,8 @@ FAULTS = exactly(faults={"type": "array", "minItems": 1, "items": FAULT}, findin
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def studies(demo: Catalogue) -> list[RigStudy]:
-    return [study_rig(demo, rig) for rig in demo.rigs.values()]
+def studies(demo_studies: tuple[RigStudy, ...]) -> list[RigStudy]:
+    return [*demo_studies]
 
 
 def test_findings_for_machines(demo: Catalogue, studies: list[RigStudy]) -> None:

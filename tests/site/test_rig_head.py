@@ -1,14 +1,12 @@
 """The first screen of a rig's page says what its chapters say, the worst first."""
 
 import re
-from pathlib import Path
 
 import pytest
 from lxml import html
 
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import WORST_FIRST
-from rigleaf.chapters.study import RigStudy, study_guide
+from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.rig_head import holding, lines, portrait, questions
 from rigleaf.site.templating import Writer
@@ -17,8 +15,8 @@ WRITER = Writer("rigs/some", Addresses())
 
 
 @pytest.fixture(scope="module")
-def studies(project: Path) -> dict[str, RigStudy]:
-    return {study.rig.id: study for study in study_guide(read_catalogue(project))}
+def studies(demo_studies: tuple[RigStudy, ...]) -> dict[str, RigStudy]:
+    return {study.rig.id: study for study in demo_studies}
 
 
 def test_every_chapter_has_its_line_or_holds(studies: dict[str, RigStudy]) -> None:

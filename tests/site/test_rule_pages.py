@@ -2,13 +2,11 @@
 
 import re
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.chapter import CHAPTER
 from rigleaf.chapters.at_the_airport.study import study
@@ -19,11 +17,6 @@ from rigleaf.site.record import PageRecord
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.templating import Writer
 from tests.rules.kit import published_rule
-
-
-@pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
 
 
 @pytest.fixture(scope="module")

@@ -14,7 +14,6 @@ from hypothesis import strategies as st
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.formatting import FIGURES_ONLY, show
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, study_guide
@@ -46,13 +45,8 @@ LABEL, SHOWN, NUMBER, BAND, OTHER, ERROR, NOTE, LEAST = range(8)
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def studies(demo: Catalogue) -> tuple[RigStudy, ...]:
-    return study_guide(demo)
+def studies(demo_studies: tuple[RigStudy, ...]) -> tuple[RigStudy, ...]:
+    return demo_studies
 
 
 @pytest.fixture(scope="module")

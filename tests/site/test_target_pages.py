@@ -10,11 +10,10 @@ import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.in_the_frame.fleet import framings_of, ranking_as_shown
 from rigleaf.chapters.in_the_frame.framing import wishes_of
-from rigleaf.chapters.study import study_guide
+from rigleaf.chapters.study import RigStudy, study_guide
 from rigleaf.site.addresses import Addresses, rig_address
 from rigleaf.site.mosaic_files import content, mosaic_files
 from rigleaf.site.record import PageRecord
@@ -28,15 +27,8 @@ SEASONS = {"m31": "August to February", "m8": "June, July"}
 
 
 @pytest.fixture(scope="module")
-def demo(project: Path) -> Catalogue:
-    return read_catalogue(project)
-
-
-@pytest.fixture(scope="module")
-def pages(demo: Catalogue) -> Mapping[str, PageRecord]:
-    return {
-        page.address: page for page in target_pages(demo, study_guide(demo), framings_of(demo), Addresses(), SEASONS)
-    }
+def pages(demo: Catalogue, demo_studies: tuple[RigStudy, ...]) -> Mapping[str, PageRecord]:
+    return {page.address: page for page in target_pages(demo, demo_studies, framings_of(demo), Addresses(), SEASONS)}
 
 
 @pytest.fixture(scope="module")

@@ -54,7 +54,8 @@ class Catalogue:
 
     All mappings go from id to entry, in the order in which the files are read. ``sources`` says where each
     rig and part stands, ``used_by`` which rigs use a part; ``rules`` are flight rules of the
-    guide's own, which go before built-in ones of the same id; ``desk`` is the book of loans.
+    guide's own, which go before built-in ones of the same id; ``desk`` is the book of loans. ``digests`` has
+    the SHA-256 of every file that was read, by its name.
     """
 
     root: Path
@@ -69,6 +70,7 @@ class Catalogue:
     sources: Mapping[tuple[str, str], Source] = field(default_factory=dict)
     used_by: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     desk: Desk = field(default_factory=Desk)
+    digests: Mapping[str, str] = field(default_factory=dict)
 
     def items(self, rig: Rig) -> tuple[Item, ...]:
         """Return every part of ``rig`` with its role, in the order of ROLES."""

@@ -6,6 +6,7 @@ with leading zeros or a power of ten and the words yes, no, on and off stay text
 ``on``, an asset tag such as ``007`` or a value such as ``12:30`` means what it says.
 """
 
+import hashlib
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -46,7 +47,8 @@ class Document:
     """One YAML file: its name, its data and where each value and key stands.
 
     ``marred`` holds the places of values that could not be read; what stands there in the data is only the
-    text of the file. ``whole`` is false when reading stopped before the end of the file.
+    text of the file. ``whole`` is false when reading stopped before the end of the file. ``digest`` is the SHA-256 of
+    its bytes.
     """
 
     file: str
@@ -56,6 +58,7 @@ class Document:
     faults: list[Fault] = field(default_factory=list)
     marred: set[Mark] = field(default_factory=set)
     whole: bool = True
+    digest: str = ""
 
     def at(self, path: Path) -> Any:
         """Return the data at ``path``, which must exist."""
@@ -254,7 +257,7 @@ def read_document(file: str, raw: bytes) -> Document:
     Returns:
         The document; whatever is wrong with the text is in its ``faults`` and no exception leaves here.
     """
-    document = Document(file)
+    document = Document(file, digest=hashlib.sha256(raw).hexdigest())
     if len(raw) > MOST_BYTES:
         message = f"the file is larger than {MOST_BYTES:,} bytes; split it"
         return _stopped(document, Mark(1, 1), "too-large", message)

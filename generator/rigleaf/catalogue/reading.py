@@ -70,6 +70,7 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
         sources={key: _source(*origin) for key, origin in shelf.origins.items()},
         used_by=used_by,
         desk=desk_of(shelf),
+        digests={document.file: document.digest for document in shelf.documents},
     )
 
 

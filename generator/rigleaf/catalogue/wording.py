@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from rigleaf.quantities import short
+from rigleaf.words import tr
 
 
 def shown(value: object) -> str:
@@ -27,4 +28,4 @@ def with_article(noun: str) -> str:
 def listed(names: Iterable[str], joint: str = "and") -> str:
     """Return names as prose has them, such as "a, b and c"; nothing for none."""
     *most, last = [*names] or [""]
-    return f"{', '.join(most)} {joint} {last}" if most else last
+    return f"{', '.join(most)} {tr(joint)} {last}" if most else last

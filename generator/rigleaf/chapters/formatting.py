@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from rigleaf.quantities import DIMENSIONS, Reading, to_canonical
+from rigleaf.words import in_digits
 
 # Unit shown beside the metric one, by dimension; what is missing here has no second system.
 _IMPERIAL: dict[str, str] = {
@@ -54,6 +55,11 @@ class Shown(NamedTuple):
     second: str = ""
 
 
+def _in_language(first: str, second: str = "") -> Shown:
+    """Return a value with the decimal sign of the language that is spoken."""
+    return Shown(in_digits(first), in_digits(second))
+
+
 def unit_of(dimension: str) -> str:
     """Return the canonical unit of a dimension that YAML states or a figure has; "" for pure numbers and texts."""
     if dimension in FIGURES_ONLY:
@@ -87,8 +93,8 @@ def show(value: float, dimension: str, units: str = "metric") -> Shown:
     metric = _one(value, dimension)
     other = _other(value, dimension)
     if not other:
-        return Shown(metric)
-    return Shown(other, metric) if units == "imperial" else Shown(metric, other)
+        return _in_language(metric)
+    return _in_language(other, metric) if units == "imperial" else _in_language(metric, other)
 
 
 def _one(value: float, dimension: str) -> str:
@@ -189,7 +195,7 @@ def show_box(sides: tuple[float, float, float], units: str = "metric") -> Shown:
     metric = _with_unit(" × ".join(decimal(side, 0) if side >= 10 else _short(side) for side in sides), "mm")
     inches = [side / to_canonical(1.0, "in", "length") for side in sides]
     imperial = _with_unit(" × ".join(_fixed(side, 1) for side in inches), "in")
-    return Shown(imperial, metric) if units == "imperial" else Shown(metric, imperial)
+    return _in_language(imperial, metric) if units == "imperial" else _in_language(metric, imperial)
 
 
 def unit_sign(unit: str) -> str:
@@ -229,5 +235,5 @@ def as_written(reading: Reading, units: str = "metric", *, error: bool = True) -
         return shown
     own = "imperial" if _IMPERIAL_TEXT.search(reading.text) else "metric"
     if not shown.second:
-        return Shown(text if own == "metric" else shown.first)
-    return Shown(text, shown.second) if own == units else Shown(shown.first, text)
+        return _in_language(text if own == "metric" else shown.first)
+    return _in_language(text, shown.second) if own == units else _in_language(shown.first, text)

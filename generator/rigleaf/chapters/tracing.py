@@ -12,6 +12,7 @@ from typing import Any, Literal, NamedTuple, TypeVar
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.in_the_frame.fleet import views_of
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, checked
 from rigleaf.quantities import Reading
@@ -35,6 +36,35 @@ class Trace:
     read: Mapping[tuple[str, str], frozenset[Input]]
 
 
+class Tracer:
+    """Studies the rigs of a guide, and notes what each chapter reads of them."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._noted: set[Input] = set()
+        self._copy = _noting(catalogue, self._noted.add)
+        views_of(self._copy)  # found once for all rigs: what is read for it is nobody's own
+
+    def study(self, id_: str) -> tuple[RigStudy, dict[str, frozenset[Input]]]:
+        """Study one rig; return its study and, by chapter, the inputs that were read.
+
+        Raises:
+            MethodError: when a figure or finding names a method that is not in the register.
+        """
+        assembly = Assembly(self._catalogue, self._catalogue.rigs[id_])
+        own = {("part", item.part.id) for item in assembly.items} | {("rig", id_)}
+        own |= {("place", assembly.place.id)} if assembly.place else set()
+        traced = Assembly(self._copy, self._copy.rigs[id_])
+        found, read = [], {}
+        for chapter in chapters():
+            self._noted.clear()
+            found.append((chapter, chapter.study(traced)))
+            read[chapter.id] = frozenset(
+                one for one in self._noted if one.owner == "choice" or (one.owner, one.id) in own
+            )
+        return checked(RigStudy(assembly, tuple(found))), read
+
+
 def study_and_trace(catalogue: Catalogue, only: str | None = None) -> tuple[tuple[RigStudy, ...], Trace]:
     """Study every rig of a guide, in the order of its files, and note what each chapter read of it.
 
@@ -45,26 +75,10 @@ def study_and_trace(catalogue: Catalogue, only: str | None = None) -> tuple[tupl
     Raises:
         MethodError: when a figure or finding names a method that is not in the register.
     """
-    noted: set[Input] = set()
-    copy = _noting(catalogue, noted.add)
-    read: dict[tuple[str, str], frozenset[Input]] = {}
-    studies = []
-    for id_, rig in catalogue.rigs.items():
-        if only not in (None, id_):
-            continue
-        assembly = Assembly(catalogue, rig)
-        own = {("part", item.part.id) for item in assembly.items} | {("rig", id_)}
-        own |= {("place", assembly.place.id)} if assembly.place else set()
-        traced = Assembly(copy, copy.rigs[id_])
-        found = []
-        for chapter in chapters():
-            noted.clear()
-            found.append((chapter, chapter.study(traced)))
-            read[id_, chapter.id] = frozenset(
-                one for one in noted if one.owner == "choice" or (one.owner, one.id) in own
-            )
-        studies.append(checked(RigStudy(assembly, tuple(found))))
-    return tuple(studies), Trace(read)
+    tracer = Tracer(catalogue)
+    found = {id_: tracer.study(id_) for id_ in catalogue.rigs if only in (None, id_)}
+    read = {(id_, chapter): inputs for id_, (_, by_chapter) in found.items() for chapter, inputs in by_chapter.items()}
+    return tuple(study for study, _ in found.values()), Trace(read)
 
 
 def _noting(catalogue: Catalogue, note: Callable[[Input], None]) -> Catalogue:

@@ -3,6 +3,7 @@
 The file's form is written here and read here. What it holds is judged by the same models as a guide's own files.
 """
 
+from collections import deque
 from copy import deepcopy
 from dataclasses import dataclass
 from pathlib import Path as FilePath
@@ -98,30 +99,37 @@ class Opened:
         return self.entries[-1]
 
 
-def write_bundle(catalogue: Catalogue, rig: str, *, with_place: bool = True) -> str:
+def write_bundle(
+    catalogue: Catalogue, rig: str, *, with_place: bool = True, originals: "Originals | None" = None
+) -> str:
     """Return the text of a bundle of one rig.
 
     Args:
         catalogue: the guide that the rig stands in.
         rig: id of the rig.
         with_place: whether its place goes along; figures that depend on it are unsaid or differ without.
+        originals: the entries of that guide, where other bundles are written too: each file is read, and each part
+            written, once.
 
     Raises:
         KeyError: when there is no such rig; the message offers the nearest name.
     """
     rig_named(rig, catalogue.rigs)
-    originals = Originals(catalogue)
+    originals = originals or Originals(catalogue)
     data = originals.entry("rig", rig)
     place = catalogue.place_of(catalogue.rigs[rig])
     data.pop("place", None)
     if place is not None and with_place:
         data["place"] = place.id  # said where the guide's own stood in for it
     found = _named_by(originals, data)
-    lists = {key: [entry for entry_sort, entry in found if entry_sort == sort] for key, sort in _LISTS.items()}
+    lists = {key: [id_ for entry_sort, id_ in found if entry_sort == sort] for key, sort in _LISTS.items()}
     sections = [write_mapping({"bundle": FORM, "club": catalogue.guide.name})]
     sections.append("assumes:\n" + indented(write_mapping(_assumed(originals, catalogue)), 2))
     sections.append("rig:\n" + indented(write_mapping(data), 2))
-    sections += [f"{key}:\n" + indented(write_list(listed), 2) for key, listed in lists.items() if listed]
+    for key, listed in lists.items():
+        if listed:
+            items = "\n".join(originals.written(_LISTS[key], id_).text for id_ in listed)
+            sections.append(f"{key}:\n{items}")
     return comment(_head(rig, with_place=with_place)) + "\n" + "\n".join(sections)
 
 
@@ -143,6 +151,14 @@ def _head(rig: str, *, with_place: bool) -> list[str]:
     ]  # fmt: skip
 
 
+@dataclass(frozen=True)
+class Written:
+    """An entry as an item of a bundle's list, and what it names."""
+
+    text: str
+    names: tuple[tuple[Sort, str], ...]
+
+
 class Originals:
     """The entries of a guide as they stand in its files, without comments; ``whole`` or as a bundle carries them."""
 
@@ -150,21 +166,39 @@ class Originals:
         self._catalogue = catalogue
         self._left_out = {} if whole else LEFT_OUT
         self._read: dict[str, Any] = {}
+        self.digests: dict[str, str] = {}
+        """SHA-256 of every file that was read, by its name."""
+        self._by_id: dict[str, dict[str, Data]] = {}
+        self._written: dict[tuple[Sort, str], Written] = {}
 
     def file(self, name: str) -> Any:
         """Return the data of a file of the guide; None where there is none."""
         if name not in self._read:
             path = self._catalogue.root / name
-            self._read[name] = read_document(name, files.read_bytes(path)).data if path.is_file() else None
+            document = read_document(name, files.read_bytes(path)) if path.is_file() else None
+            self._read[name] = document.data if document else None
+            if document:
+                self.digests[name] = document.digest
         return self._read[name]
 
     def entry(self, sort: Sort, id_: str) -> Data:
         """Return a copy of an entry."""
-        data = self.file(self._catalogue.source(sort, id_).file)
-        found: Data = data if isinstance(data, dict) else next(entry for entry in data if entry.get("id") == id_)
+        name = self._catalogue.source(sort, id_).file
+        data = self.file(name)
+        if name not in self._by_id:
+            listed = [data] if isinstance(data, dict) else data
+            self._by_id[name] = {entry["id"]: entry for entry in reversed(listed) if "id" in entry}
+        found = self._by_id[name][id_]
         return _without_gaps(
             {key: deepcopy(value) for key, value in found.items() if key not in self._left_out.get(sort, ())}
         )
+
+    def written(self, sort: Sort, id_: str) -> Written:
+        """Return an entry as an item of a list; written once, however many rigs have it."""
+        if (sort, id_) not in self._written:
+            data = self.entry(sort, id_)
+            self._written[sort, id_] = Written(indented(write_list([data]), 2), tuple(named(sort, data)))
+        return self._written[sort, id_]
 
 
 def _without_gaps(data: Data) -> Data:
@@ -175,16 +209,16 @@ def _without_gaps(data: Data) -> Data:
     }  # fmt: skip
 
 
-def _named_by(originals: Originals, rig: Data) -> list[tuple[Sort, Data]]:
+def _named_by(originals: Originals, rig: Data) -> list[tuple[Sort, str]]:
     """Return everything that the rig names, and what that names in turn, each once."""
-    found: dict[tuple[Sort, str], Data] = {}
-    waiting = list(named("rig", rig))
+    found: dict[tuple[Sort, str], None] = {}
+    waiting = deque(named("rig", rig))
     while waiting:
-        sort, id_ = waiting.pop(0)
-        if (sort, id_) not in found:
-            found[sort, id_] = originals.entry(sort, id_)
-            waiting += named(sort, found[sort, id_])
-    return [(sort, data) for (sort, _), data in found.items()]
+        one = waiting.popleft()
+        if one not in found:
+            found[one] = None
+            waiting += originals.written(*one).names
+    return list(found)
 
 
 def _assumed(originals: Originals, catalogue: Catalogue) -> Data:

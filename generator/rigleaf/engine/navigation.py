@@ -10,7 +10,8 @@ from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
 
 from rigleaf.engine.guide_page import GuidePage
-from rigleaf.site.book import Section
+from rigleaf.site.book import Book
+from rigleaf.words import speaking, tr
 
 AFTER = "shelf/index"
 """Hand-written pages stand in the navigation behind this section."""
@@ -18,9 +19,9 @@ AFTER = "shelf/index"
 HANDBOOK = "Handbook"
 
 
-def section_nav(files: Files, sections: tuple[Section, ...]) -> list[Any]:
+def section_nav(files: Files, book: Book) -> list[Any]:
     """Return the navigation for a mkdocs.yml without one: our sections, with the hand-written pages among them."""
-    pages = files.documentation_pages()
+    pages, sections = files.documentation_pages(), book.sections
     # A page of the user's may stand in for one of ours under another name: README.md is an index too.
     sources = {file.dest_uri: file.src_uri for file in pages}
     chosen = {section.address: sources[f"{section.address}.html"] for section in sections}
@@ -31,7 +32,8 @@ def section_nav(files: Files, sections: tuple[Section, ...]) -> list[Any]:
     for section in sections:
         nav.append({section.title: chosen[section.address]})
         if section.address == AFTER and by_hand:
-            nav.append({HANDBOOK: by_hand})
+            with speaking(book.language):
+                nav.append({tr(HANDBOOK): by_hand})
     return nav
 
 

@@ -22,11 +22,12 @@ from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.search import as_content, entry, record_list
-from rigleaf.engine.settings import apply_settings, guide_folder
+from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.links import check_site
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
@@ -123,7 +124,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy)
+        speak(config, catalogue.guide.language)
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
 
     def _shown(self, file: str) -> str:
@@ -158,7 +160,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
         if config.nav is None:
-            config.nav = section_nav(files, self.book.sections)
+            config.nav = section_nav(files, self.book)
         return files
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:

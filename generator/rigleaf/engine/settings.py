@@ -6,6 +6,8 @@ from typing import Any
 
 from mkdocs.config.defaults import MkDocsConfig
 
+from rigleaf.words import LANGUAGES, speaking, tr
+
 FEATURES: tuple[str, ...] = (
     "navigation.tabs", "navigation.indexes", "navigation.prune", "navigation.footer", "navigation.top",
     "search.highlight",
@@ -39,6 +41,9 @@ SEPARATOR = r"[\s\-,;:()×·/]+"
 FETCHED_FONT = {"text": "Roboto", "code": "Roboto Mono"}
 """The theme's own default, which it would fetch from another host; our fonts travel with the site."""
 
+CONTENTS = "On this page"
+"""Heading of a page's list of contents."""
+
 FAVICON = "assets/rigleaf/leaf.svg"
 
 SHIM = "assets/rigleaf/iframe-worker.js"
@@ -63,11 +68,30 @@ def apply_settings(config: MkDocsConfig) -> None:
     if theme.get("favicon") == "assets/images/favicon.png":
         theme["favicon"] = FAVICON
     _split_words(config)
-    config.mdx_configs.setdefault("toc", {}).setdefault("title", "On this page")
+    config.mdx_configs.setdefault("toc", {}).setdefault("title", CONTENTS)
     config.extra.setdefault("generator", False)
     shims = config.extra.setdefault("polyfills", [])
     if SHIM not in shims:
         shims.append(SHIM)
+
+
+def speak(config: MkDocsConfig, code: str) -> None:
+    """Set the theme's language, and our own words in its frame, to that of the guide; what the user has set stays."""
+    if code == LANGUAGES[0]:
+        return
+    with speaking(code):
+        if config.theme.get("language") == LANGUAGES[0]:  # the theme's own default: the user has asked for nothing
+            config.theme["language"] = code
+            search = config.plugins.get("material/search")
+            if search is not None and search.config.get("lang") == [LANGUAGES[0]]:
+                search.config["lang"] = [code]
+                search.search_index.config["lang"] = [code]  # it has taken the settings over already
+        if config.theme.get("palette") is PALETTE:
+            named = [(one, {**one["toggle"], "name": tr(one["toggle"]["name"])}) for one in PALETTE]
+            config.theme["palette"] = [{**one, "toggle": toggle} for one, toggle in named]
+        if config.mdx_configs["toc"]["title"] == CONTENTS:
+            config.mdx_configs["toc"]["title"] = tr(CONTENTS)
+        config.extra.setdefault("rl_palette", tr("Palette"))
 
 
 def _split_words(config: MkDocsConfig) -> None:

@@ -20,6 +20,7 @@ from rigleaf.lending.ledger import Ledger, ledger_of
 from rigleaf.lending.sentences import borrower, few, taken
 from rigleaf.lending.service import Care, cares
 from rigleaf.lending.today import happened
+from rigleaf.words import tr
 
 PRODUCT = "-//rigleaf//The book of loans//EN"
 REFRESH = dt.timedelta(hours=12)
@@ -68,7 +69,11 @@ def calendar_of(catalogue: Catalogue, rig_id: str | None = None, on: dt.date | N
     from icalendar import Event as Component
 
     ledger = ledger_of(catalogue, on)
-    name = catalogue.rigs[rig_id].name if rig_id is not None else f"{catalogue.guide.name}: the book of loans"
+    name = (
+        catalogue.rigs[rig_id].name
+        if rig_id is not None
+        else tr("{name}: the book of loans", name=catalogue.guide.name)
+    )
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
@@ -110,9 +115,15 @@ def _stamp(day: dt.date) -> dt.datetime:
 def _as_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None) -> str:
     if rig_id is None:
         out = sum(one.open and one.entry.first <= ledger.on for one in ledger.bookings)
-        return f"The book on {day_in_words(ledger.on)}: {out} {'loan' if out == 1 else 'loans'} out"
+        told = "The book on {day}: {out} loan out" if out == 1 else "The book on {day}: {out} loans out"
+        return tr(told, day=day_in_words(ledger.on), out=out)
     sentence = phases_of(catalogue, rig_id, ledger.on, ledger.on)[0].sentence
-    return f"{catalogue.rigs[rig_id].name} on {day_in_words(ledger.on)}: {sentence}"
+    return tr(
+        "{value} on {day}: {sentence}",
+        value=catalogue.rigs[rig_id].name,
+        day=day_in_words(ledger.on),
+        sentence=sentence,
+    )
 
 
 def events_of(catalogue: Catalogue, ledger: Ledger, rig_id: str | None = None) -> Iterator[Event]:
@@ -155,23 +166,29 @@ def _away(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: str) -> E
     if ledger.unsure(booking):
         end = max(end, ledger.on)
         if last is None:
-            still = f"; still out on {day_in_words(ledger.on)}" if entry.first <= ledger.on else ""
-            notes.append(f"No date for its return{still}.")
+            still = tr("; still out on {day}", day=day_in_words(ledger.on)) if entry.first <= ledger.on else ""
+            notes.append(tr("No date for its return{still}.", still=still))
         else:
             state = "overdue"
-            notes.append(f"Was due on {day_in_words(last)}; not back on {day_in_words(ledger.on)}.")
+            notes.append(
+                tr(
+                    "Was due on {day}; not back on {day2}.",
+                    day=day_in_words(last),
+                    day2=day_in_words(ledger.on),
+                )
+            )
     if entry.rig is not None and entry.parts:
-        notes.append(f"With it: {taken(catalogue, entry.parts)}.")
+        notes.append(tr("With it: {taken}.", taken=taken(catalogue, entry.parts)))
     if entry.without:
-        notes.append(f"Without {few([catalogue.parts[id_].name for id_ in entry.without])}.")
+        notes.append(tr("Without {few}.", few=few([catalogue.parts[id_].name for id_ in entry.without])))
     if booking.sort == "reservation" and ledger.hangs_on(booking):
-        notes.append("It hangs on the return of what is out with no known date.")
+        notes.append(tr("It hangs on the return of what is out with no known date."))
     return Event(
         uid,
         entry.first,
         end,
         _changed(catalogue, ledger, booking),
-        f"{_name(catalogue, booking)}: {state}{borrower(catalogue, booking)}",
+        f"{_name(catalogue, booking)}: {tr(state)}{borrower(catalogue, booking)}",
         " ".join(notes),
         status="TENTATIVE" if booking.sort == "reservation" else "CONFIRMED",
     )
@@ -201,9 +218,9 @@ def _handing_over(catalogue: Catalogue, ledger: Ledger, booking: Booking, uid: s
     name = _name(catalogue, booking)
     entry = booking.entry
     if entry.first >= ledger.on and (booking.open or booking.sort == "reservation"):
-        yield Event(f"hand-out-{uid}", entry.first, entry.first, noted, f"{name}: hand out", busy=False)
+        yield Event(f"hand-out-{uid}", entry.first, entry.first, noted, tr("{name}: hand out", name=name), busy=False)
     if booking.open and entry.last is not None:
-        yield Event(f"due-back-{uid}", entry.last, entry.last, noted, f"{name}: due back", busy=False)
+        yield Event(f"due-back-{uid}", entry.last, entry.last, noted, tr("{name}: due back", name=name), busy=False)
 
 
 def _service_due(catalogue: Catalogue, ledger: Ledger, care: Care, due: dt.date, used: Counter[str]) -> Event:
@@ -212,9 +229,21 @@ def _service_due(catalogue: Catalogue, ledger: Ledger, care: Care, due: dt.date,
     what = care.rig if care.rig is not None else f"part_{care.part}"
     ids = "_".join((what, *(nearest_id(word) for word in (care.asset, care.what) if word)))
     uid = _numbered(f"service-{ids}-{care.last.done:%Y%m%d}", used)
-    words = f"Last done on {day_in_words(care.last.done)}{f': {care.last.reading}' if care.last.reading else ''}."
+    words = tr(
+        "Last done on {day}{value}.",
+        day=day_in_words(care.last.done),
+        value=f": {care.last.reading}" if care.last.reading else "",
+    )
     changed = min(care.last.done, ledger.on)
-    return Event(uid, due, due, changed, f"{name}{piece}: {care.what} is due", words, busy=False)
+    return Event(
+        uid,
+        due,
+        due,
+        changed,
+        tr("{name}{piece}: {what} is due", name=name, piece=piece, what=care.what),
+        words,
+        busy=False,
+    )
 
 
 def _name(catalogue: Catalogue, booking: Booking) -> str:

@@ -9,6 +9,7 @@ from rigleaf.chapters.methods import methods
 from rigleaf.chapters.register import chapters
 from rigleaf.site.glossary import terms
 from rigleaf.site.templating import environment
+from rigleaf.words import tr
 
 FOLDER = "assets/how"
 TERMS = "terms"
@@ -28,7 +29,9 @@ def answer_files() -> Iterator[tuple[str, bytes]]:
             if entry.chapter == chapter.id
         }
         yield _file(chapter.id, found)
-    yield _file(TERMS, {term.anchor: Markup("<p><b>{}</b>: {}</p>").format(term.term, term.means) for term in terms()})
+    yield _file(
+        TERMS, {term.anchor: Markup("<p><b>{}</b>: {}</p>").format(tr(term.term), tr(term.means)) for term in terms()}
+    )
 
 
 def _file(name: str, answers: Mapping[str, str]) -> tuple[str, bytes]:

@@ -14,6 +14,7 @@ from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.phases import Phase
 from rigleaf.lending.today import as_of, zone_of
+from rigleaf.words import tr
 
 MONTHS_SHOWN = 12
 """How many months of the book the guide tells, the one of the day as of which it is written included."""
@@ -97,7 +98,11 @@ class Lending:
 
     def _told(self, phases: tuple[Phase, ...]) -> tuple[Told, ...]:
         end = self.known + _ONE_DAY
-        beyond = f": the book of {day_in_words(self.on)} says nothing of days after {day_in_words(self.known)}"
+        beyond = tr(
+            ": the book of {day} says nothing of days after {day2}",
+            day=day_in_words(self.on),
+            day2=day_in_words(self.known),
+        )
         found = [
             told(phase, self.on, max(phase.first, self.on), min(phase.last or self.known, self.known))
             for phase in phases
@@ -116,16 +121,17 @@ def brief(phase: Phase, on: dt.date) -> str:
     """
     first, *further = phase.clauses
     if phase.state == "due back":
-        return f"{first}; the book of {day_in_words(on)} cannot tell whether that has happened"
+        said = tr("; the book of {day} cannot tell whether that has happened", day=day_in_words(on))
+        return first + said
     if phase.state == "short" and further:
-        return f"{first}, and of {len(further)} more"
+        return tr("{first}, and of {len} more", first=first, len=len(further))
     return "; ".join([first, *further[:1]]) if phase.state == "here" else first
 
 
 def told(phase: Phase, on: dt.date, first: dt.date, last: dt.date | None) -> Told:
     """Return a phase with its word and the rest of what matters first; the word is put before where it lacks it."""
     sentence = brief(phase, on)
-    rest = sentence.removeprefix(phase.state)
+    rest = sentence.removeprefix(tr(phase.state))
     parted = rest != sentence and not rest[:1].isalnum()
     return Told(str(first), str(last or ""), phase.state, rest if parted else f": {sentence}")
 

@@ -19,6 +19,7 @@ from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.side_by_side import rig_file
 from rigleaf.site.target_pages import target_address
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 
 def away_page(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True) -> PageRecord:
@@ -28,18 +29,20 @@ def away_page(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     """
     writer = Writer(AWAY_ADDRESS, addresses, catalogue.guide.units)
     rigs = [(rig, rig_address(rig.id), addresses.document(rig_address(rig.id))) for rig in catalogue.rigs.values()]
-    said = "How to have the guide where there is no network"
-    stored = ": what is stored on this device, keeping a rig, removing what is stored" if field_copy else ""
+    said = tr("How to have the guide where there is no network")
+    stored = tr(": what is stored on this device, keeping a rig, removing what is stored") if field_copy else ""
     return PageRecord(
         AWAY_ADDRESS,
-        "Without signal",
+        tr("Without signal"),
         writer.render("away.html", guide=catalogue.guide, rigs=rigs, field_copy=field_copy, away_anchor=away_anchor),
-        f"{said}, and what this device keeps of it." if field_copy else f"{said}.",
-        SearchEntry(f"Use the guide offline, without signal or network, in the field{stored}, USB stick."),
+        tr("{said}, and what this device keeps of it.", said=said) if field_copy else f"{said}.",
+        SearchEntry(
+            tr("Use the guide offline, without signal or network, in the field{stored}, USB stick.", stored=stored)
+        ),
         section="about/index",
         contents=(
-            *((Heading("How it works", "how"),) if field_copy else ()),
-            Heading("From a folder or a USB stick", FOLDER_ANCHOR),
+            *((Heading(tr("How it works"), "how"),) if field_copy else ()),
+            Heading(tr("From a folder or a USB stick"), FOLDER_ANCHOR),
         ),
     )
 

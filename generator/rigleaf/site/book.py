@@ -1,44 +1,44 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.in_the_frame.fleet import framings_of
-from rigleaf.chapters.study import RigStudy
-from rigleaf.chapters.tracing import study_and_trace
+from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
+from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
-from rigleaf.lending.service import Conditions
 from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.answer_files import answer_files
 from rigleaf.site.availability import Lending, lending_of
 from rigleaf.site.away_page import away_page, files_of_rigs, goes_along
 from rigleaf.site.claimed_page import claimed_page
-from rigleaf.site.copies import copy_files
 from rigleaf.site.desk_page import desk_page
-from rigleaf.site.doors import bundle_files
-from rigleaf.site.field_card import field_card
 from rigleaf.site.finding_facts import easiest_first
 from rigleaf.site.finding_page import finding_page, ways_in
 from rigleaf.site.glossary import glossary_page
-from rigleaf.site.hand_over import hand_over_page
-from rigleaf.site.last_seen import LastSeen, last_seen
+from rigleaf.site.leaves.growing import leaves_of
+from rigleaf.site.leaves.leaf import around
+from rigleaf.site.leaves.store import Store
 from rigleaf.site.lending_files import calendar_files
 from rigleaf.site.mosaic_files import mosaic_files
-from rigleaf.site.part_labels import rig_label_pages, shelf_label_pages
+from rigleaf.site.own_names import names_in
+from rigleaf.site.part_labels import shelf_label_pages
 from rigleaf.site.place_pages import place_pages
-from rigleaf.site.previews import guide_picture, preview_files
+from rigleaf.site.previews import guide_picture, guide_preview
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import RigEntry, rig_entry, rig_page, rig_writer
+from rigleaf.site.rig_page import RigEntry, rig_entry
 from rigleaf.site.rule_pages import rule_page
+from rigleaf.site.script_words import word_files
 from rigleaf.site.shelf_pages import shelf_pages
 from rigleaf.site.side_by_side import side_by_side_files
 from rigleaf.site.side_by_side_page import side_by_side_page
 from rigleaf.site.target_pages import target_pages
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_pages import trip_pages
+from rigleaf.words import LANGUAGES, language, speaking, tr
 
 
 @dataclass(frozen=True)
@@ -82,26 +82,47 @@ class Book:
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    language: str = LANGUAGES[0]
 
     @property
     def sections(self) -> tuple[Section, ...]:
         """The sections that this guide has: one without targets, places, journeys or loans has no page for them."""
         there = {page.address for page in self.pages}
-        return tuple(section for section in SECTIONS if section.address in there)
+        with speaking(self.language):
+            return tuple(Section(tr(one.title), one.address) for one in SECTIONS if one.address in there)
 
 
-def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True) -> Book:
+def make_book(
+    catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True, store: Store | None = None
+) -> Book:  # fmt: skip
     """Study every rig and finish every page.
 
     Args:
         catalogue: what was read.
         addresses: how addresses become paths, which decides the links.
         field_copy: whether readers' browsers will keep the guide, as its pages tell.
+        store: keeps what is finished of each rig by itself from one build to the next. It goes by the files that the
+            catalogue was read from, so none may be given for one that was changed since.
     """
-    studies, trace = study_and_trace(catalogue)
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
+    with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
+        return _bind(catalogue, trips, addresses, store, field_copy=field_copy)
+
+
+def _bind(
+    catalogue: Catalogue,
+    trips: list[TripStudy],
+    addresses: Addresses,
+    store: Store | None,
+    *,
+    field_copy: bool,
+) -> Book:
+    """Finish every page in the language that is spoken."""
     writer = Writer("index", addresses, catalogue.guide.units)
     lending = lending_of(catalogue)
+    leaves = leaves_of(around(catalogue, addresses, lending, field_copy=field_copy), store)
+    studies = tuple(leaf.study for leaf in leaves)
+    trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
     # No links in them: any page may show them.
     entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
@@ -109,8 +130,8 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     pages = (
         _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
         finding_page(catalogue, studies, framings, addresses, had),
-        *_rig_pages(catalogue, studies, lending, addresses, field_copy),
-        *_sheets(catalogue, studies, lending, addresses),
+        *(leaf.pages[0] for leaf in leaves),
+        *(page for leaf in leaves for page in leaf.pages[1:]),
         *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
         *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
@@ -126,16 +147,16 @@ def make_book(catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = 
     )
     files = (
         mosaic_files(catalogue),
-        bundle_files(catalogue),
         answer_files(),
         calendar_files(catalogue, addresses),
-        copy_files(catalogue, pages, addresses, lending),
         side_by_side_files(catalogue, studies, had),
-        preview_files(catalogue, studies) if addresses.site else (),
+        *(leaf.files for leaf in leaves),
+        (guide_preview(catalogue, studies),) if addresses.site else (),
+        word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None
     contents = {path: content for some in files for path, content in some}
-    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents))
+    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents), language())
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
@@ -154,30 +175,7 @@ def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None
         lending=lending,
         ways_in=ways_in(catalogue),
     )
-    summary = catalogue.guide.summary or f"{catalogue.guide.name}: a field guide to portable rigs."
-    return PageRecord("index", "Guide", html, summary, SearchEntry(summary), contents=(Heading("The rigs", "rigs"),))
-
-
-def _rig_pages(
-    catalogue: Catalogue,
-    studies: tuple[RigStudy, ...],
-    lending: Lending | None,
-    addresses: Addresses,
-    field_copy: bool,
-) -> Iterator[PageRecord]:
-    for study in studies:
-        writer = rig_writer(catalogue, study.rig.id, addresses)
-        availability = lending.rigs[study.rig.id] if lending else None
-        yield rig_page(catalogue, study, writer, availability, field_copy=field_copy)
-
-
-def _sheets(
-    catalogue: Catalogue, studies: tuple[RigStudy, ...], lending: Lending | None, addresses: Addresses
-) -> Iterator[PageRecord]:
-    """Yield what is printed for each rig."""
-    conditions = Conditions(catalogue, lending.on) if lending else None
-    for study in studies:
-        seen = last_seen(conditions, study.assembly) if conditions else LastSeen()
-        yield hand_over_page(catalogue, study, addresses, seen)
-        yield field_card(catalogue, study, addresses)
-        yield from rig_label_pages(catalogue, study.assembly, addresses)
+    summary = catalogue.guide.summary or tr("{name}: a field guide to portable rigs.", name=catalogue.guide.name)
+    return PageRecord(
+        "index", tr("Guide"), html, summary, SearchEntry(summary), contents=(Heading(tr("The rigs"), "rigs"),)
+    )

@@ -1,7 +1,7 @@
 """Which usual cautions a rig's page shows, and the texts of all of them."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from importlib.resources import files
 
@@ -12,6 +12,7 @@ from rigleaf.catalogue.models.mounting import Counterweight, Tripod
 from rigleaf.catalogue.models.optics import FrontFilter
 from rigleaf.catalogue.models.power import Battery, MainsSupply
 from rigleaf.chapters.assembly import Assembly
+from rigleaf.words import LANGUAGES, language, speaking, tr
 
 HEAVY_PIECE_KG = 10.0
 HEAVY_RIG_KG = 15.0
@@ -35,9 +36,22 @@ class Caution:
         return self.id if self.text else self.id.partition("-")[0]
 
 
-@lru_cache(maxsize=1)
 def cautions() -> tuple[Caution, ...]:
-    """Return every caution in the order of the safety page."""
+    """Return every caution in the order of the safety page, in the language that is spoken."""
+    return _cautions(language())
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _cautions(code: str) -> tuple[Caution, ...]:
+    with speaking(code):
+        return tuple(
+            replace(one, title=tr(one.title), short=tr(one.short), text=tr(one.text), defer=tr(one.defer))
+            for one in _written()
+        )
+
+
+def _written() -> tuple[Caution, ...]:
+    """Return the cautions as they are written."""
     text = (files("rigleaf.site") / "texts" / "cautions.yml").read_text(encoding="utf-8")
     return tuple(Caution(**entry) for entry in yaml.safe_load(text))
 

@@ -10,7 +10,9 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.figures import WORST_FIRST, Figure, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named
 from rigleaf.site.addresses import Addresses, rig_address
+from rigleaf.words import tr, within
 
 WIDEST = 100
 """Characters in a line. An address alone may be longer: a broken one leads nowhere."""
@@ -75,18 +77,18 @@ def _lines(catalogue: Catalogue, study: RigStudy, addresses: Addresses, brief: s
     rig = study.rig
     yield from _wrapped(f"{_cut(rig.name, 90)} ({_cut(catalogue.guide.name, 60)})")
     yield from _wrapped(_cut(brief, room.brief))
-    uses = (("for ", rig.purpose), ("travels ", [_BY.get(way, f"by {way}") for way in rig.travels]))
+    uses = (
+        (tr("for "), [tr(what) for what in rig.purpose]),
+        (tr("travels "), [tr(_BY.get(way, f"by {way}")) for way in rig.travels]),
+    )
     yield from _wrapped(_sentence([word + ", ".join(said) for word, said in uses if said]))
-    figures = [
-        f"{figure.label[:1].lower()}{figure.label[1:]} {_value(figure, catalogue.guide.units)}"
-        for _, figure in study.on_card
-    ]
+    figures = [f"{_small(named(figure.label))} {_value(figure, catalogue.guide.units)}" for _, figure in study.on_card]
     yield from _wrapped(_sentence(figures))
     yield from _wrapped(_judgements(study))
-    yield from _wrapped(_named(study, "fails", "Does not hold", room.fails))
-    yield from _wrapped(_named(study, "tight", "Only just holds", room.tight))
+    yield from _wrapped(_named(study, "fails", tr("Does not hold"), room.fails))
+    yield from _wrapped(_named(study, "tight", tr("Only just holds"), room.tight))
     yield from _wrapped(_flying(study, room.flying))
-    yield from _wrapped(f"Ask: {_cut(catalogue.guide.contact, 90)}" if catalogue.guide.contact else "")
+    yield from _wrapped(tr("Ask: {cut}", cut=_cut(catalogue.guide.contact, 90)) if catalogue.guide.contact else "")
     page = addresses.public(addresses.path(rig_address(rig.id)))
     if page:
         yield page
@@ -122,6 +124,10 @@ def _sentence(pieces: Sequence[str]) -> str:
     return f"{text[:1].upper()}{text[1:]}." if text else ""
 
 
+def _small(text: str) -> str:
+    return within(text[:1]) + text[1:]
+
+
 def _value(figure: Figure, units: str) -> str:
     return figure.value if isinstance(figure.value, str) else show(figure.value or 0.0, figure.dimension, units).first
 
@@ -129,8 +135,8 @@ def _value(figure: Figure, units: str) -> str:
 def _judgements(study: RigStudy) -> str:
     """Count the findings: what is named below is seen to be a part, and what is unsaid is not passed over."""
     counts = Counter(finding.verdict for _, finding in study.findings)
-    told = ", ".join(f"{counts[verdict]} {verdict}" for verdict in WORST_FIRST if counts[verdict])
-    return f"Judged: {told}." if told else ""
+    told = ", ".join(f"{counts[verdict]} {tr(verdict)}" for verdict in WORST_FIRST if counts[verdict])
+    return tr("Judged: {told}.", told=told) if told else ""
 
 
 def _named(study: RigStudy, verdict: Verdict, words: str, room: int) -> str:
@@ -138,14 +144,14 @@ def _named(study: RigStudy, verdict: Verdict, words: str, room: int) -> str:
     by_chapter: dict[str, list[str]] = {}
     for chapter, finding in study.findings:
         if finding.verdict == verdict and chapter.id != AIRPORT:
-            by_chapter.setdefault(chapter.title, []).append(_plain(finding.title))
+            by_chapter.setdefault(tr(chapter.title), []).append(_plain(named(finding.title)))
     if not by_chapter:
         return ""
-    named = "; ".join(f"{chapter}: {', '.join(titles)}" for chapter, titles in by_chapter.items())
-    if len(named) > room:
+    told = "; ".join(f"{chapter}: {', '.join(titles)}" for chapter, titles in by_chapter.items())
+    if len(told) > room:
         counts = ((chapter, len(titles)) for chapter, titles in by_chapter.items())
-        named = ", ".join(f"{chapter} ({count})" if count > 1 else chapter for chapter, count in counts)
-    return f"{words}: {named}."
+        told = ", ".join(f"{chapter} ({count})" if count > 1 else chapter for chapter, count in counts)
+    return f"{words}: {told}."
 
 
 def _flying(study: RigStudy, room: int) -> str:
@@ -154,19 +160,19 @@ def _flying(study: RigStudy, room: int) -> str:
     if found is None:
         return ""
     if not found.figures:
-        return "Flying: not asked, which is no permission." if found.not_asked else "Flying: not known."
+        return tr("Flying: not asked, which is no permission.") if found.not_asked else tr("Flying: not known.")
     return _by_word(found, room)
 
 
 def _by_word(found: Study, room: int) -> str:
     """Join titles such as "Stays home: the rucksack" that begin with the same word, the strictest first."""
-    named: dict[str, list[str]] = {}
+    answers: dict[str, list[str]] = {}
     for finding in found.worst_first:
-        word, _, what = finding.title.partition(": ")
-        named.setdefault(word if what else "Unsaid", []).append(what or finding.title[:1].lower() + finding.title[1:])
-    told = [f"{word}: {', '.join(what)}" for word, what in named.items()]
+        word, _, what = named(finding.title).partition(": ")
+        answers.setdefault(word if what else tr("Unsaid"), []).append(what or _small(named(finding.title)))
+    told = [f"{word}: {', '.join(what)}" for word, what in answers.items()]
     text = ". ".join(told)
     if len(text) > room:
-        words = ", ".join(word.lower() for word in named if word != "May fly")
-        text = f"of some parts the answer is {words}; see the page"
-    return f"Flying: {text}. Advice, no permission."
+        words = ", ".join(within(word) for word in answers if word != tr("May fly"))
+        text = tr("of some parts the answer is {words}; see the page", words=words)
+    return tr("Flying: {text_}. Advice, no permission.", text_=text)

@@ -11,6 +11,7 @@ from rigleaf.site.addresses import RULES_ADDRESS, TRIPS_ADDRESS, Addresses, chec
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, FLIES, cautions_of, chemistry, energy
+from rigleaf.words import tr
 
 MOST_ROWS = 20
 """Bags, batteries, flights and rules that one side of A4 or Letter surely holds; of a larger party each gets a side."""
@@ -77,7 +78,7 @@ def _rules_of(battery: BatteryStudy) -> tuple[RuleNote, ...]:
 def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageRecord:
     """Return the page that prints as a sheet for the desk."""
     writer = Writer(check_in_address(study.id), addresses, catalogue.guide.units)
-    title = "For the check-in desk"
+    title = tr("For the check-in desk")
     html = writer.render(
         "check_in.html",
         title=title,
@@ -98,7 +99,11 @@ def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) 
         address=writer.address,
         title=f"{title}: {study.name}",
         html=html,
-        description=f"{study.name}: bags and batteries on one side of paper, for the desk at the airport.",
+        description=tr(
+            "{name}: bags and batteries on one side of paper, for the desk at the airport.", name=study.name
+        ),
         section=TRIPS_ADDRESS,
-        search=SearchEntry(f"{study.name}. Sheet to print for the check-in desk at the airport: bags and batteries."),
+        search=SearchEntry(
+            tr("{name}. Sheet to print for the check-in desk at the airport: bags and batteries.", name=study.name)
+        ),
     )

@@ -16,6 +16,7 @@ from rigleaf.site.claimed_report import what, whose
 from rigleaf.site.facts import label
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 ADDRESS = "claimed/index"
 
@@ -76,14 +77,14 @@ def claimed_page(catalogue: Catalogue, studies: Sequence[RigStudy], trace: Trace
     )
     # Not every part that is only claimed: whoever looks for one wants its own page.
     first = ", ".join(whose(catalogue, claim) for claim in masses[:_MOST])
-    text = f"Values that nobody has measured: what to weigh and measure next. {first}"
+    text = tr("Values that nobody has measured: what to weigh and measure next. {first}", first=first)
     contents = (
-        Heading("On the scale next", "scale"), Heading("Places, rigs and defaults", "others"),
-        Heading("By part", "parts"), Heading("How far values may be off", "off"),
+        Heading(tr("On the scale next"), "scale"), Heading(tr("Places, rigs and defaults"), "others"),
+        Heading(tr("By part"), "parts"), Heading(tr("How far values may be off"), "off"),
     )  # fmt: skip
-    summary = "What rests on a maker's word or a default, and what to measure next."
+    summary = tr("What rests on a maker's word or a default, and what to measure next.")
     return PageRecord(
-        ADDRESS, "Still only claimed", html, summary, SearchEntry(text, boost=0.5), "shelf/index", contents
+        ADDRESS, tr("Still only claimed"), html, summary, SearchEntry(text, boost=0.5), "shelf/index", contents
     )
 
 
@@ -115,11 +116,12 @@ def _offs() -> list[OffRow]:
         for name, unit, off in fields
     ]
     return rows + [
-        OffRow(f"{label(name)}, as a default", _off(off, unit_of(name)), "") for name, off in MEASURABLE.items()
+        OffRow(tr("{label}, as a default", label=label(name)), _off(off, unit_of(name)), "")
+        for name, off in MEASURABLE.items()
     ]
 
 
 def _off(off: Off, unit: str) -> str:
     share = f"{100 * off.share:g} %" if off.share else ""
     amount = f"{off.amount:g} {unit}".strip() if off.amount else ""
-    return f"{share}, at least {amount}" if share and amount else share or amount
+    return tr("{share}, at least {amount}", share=share, amount=amount) if share and amount else share or amount

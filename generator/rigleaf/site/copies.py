@@ -5,7 +5,6 @@ file or to the guide's public address, and what links led to (methods, cautions)
 """
 
 import posixpath
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -18,15 +17,15 @@ from rigleaf.catalogue.defaults import data_day
 from rigleaf.chapters.at_the_airport.words import day
 from rigleaf.chapters.methods import Method, methods
 from rigleaf.chapters.register import Chapter, chapters
-from rigleaf.site.addresses import Addresses, method_address, rig_address
-from rigleaf.site.availability import Availability, Lending, as_sent
+from rigleaf.site.addresses import Addresses, method_address
+from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import Caution, cautions
 from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import copy_path, offers_copies
 from rigleaf.site.fewer_signs import draw_once, fewer_signs
 from rigleaf.site.policy import source_of
 from rigleaf.site.record import Heading, PageRecord
 from rigleaf.site.templating import Writer, environment
+from rigleaf.words import language, speaking, tr
 
 POLICY = "default-src 'none'; style-src {styles}; font-src data:; img-src data:; base-uri 'none'; form-action 'none'"
 """What a browser may do with the file: nothing runs, nothing is fetched, no style counts but those it came with."""
@@ -42,22 +41,6 @@ class _Taken:
 
     methods: list[tuple[Chapter, list[Method]]]
     cautions: list[Caution]
-
-
-def copy_files(
-    catalogue: Catalogue, pages: Iterable[PageRecord], addresses: Addresses, lending: Lending | None = None
-) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of the copy of every rig's page, where the guide offers them.
-
-    ``lending`` is what the pages tell of the book of loans, where that is known already.
-    """
-    if not offers_copies(catalogue):
-        return
-    sent = as_sent(catalogue, lending)
-    rigs = {rig_address(id_): id_ for id_ in catalogue.rigs}
-    for page in pages:
-        if rig := rigs.get(page.address):
-            yield copy_path(rig), page_alone(catalogue, page, addresses, sent.rigs[rig] if sent else None)
 
 
 def page_alone(
@@ -79,9 +62,9 @@ def page_alone(
     _keep_what_works(article)
     draw_once(article, "rl-mark")
     taken = _lead_links(article, page.address, addresses)
-    contents = [*page.contents, Heading("How to read it", "how-to-read")]
-    contents += [Heading("The cautions in full", "cautions")] if taken.cautions else []
-    contents += [Heading("How it is found", "methods")] if taken.methods else []
+    contents = [*page.contents, Heading(tr("How to read it"), "how-to-read")]
+    contents += [Heading(tr("The cautions in full"), "cautions")] if taken.cautions else []
+    contents += [Heading(tr("How it is found"), "methods")] if taken.methods else []
     on = data_day()
     writer = Writer(page.address, addresses, catalogue.guide.units)
     text = writer.render(
@@ -89,7 +72,7 @@ def page_alone(
         page=page,
         guide=catalogue.guide,
         article=fewer_signs(html.tostring(article, encoding="unicode")),
-        explained=_explained,
+        explained=lambda method: _explained(method, language()),
         contents=contents,
         on=day(on) if on else "",
         public=addresses.public(addresses.path(page.address)),
@@ -165,9 +148,10 @@ def _lead_links(article: Any, address: str, addresses: Addresses) -> _Taken:
 
 
 @lru_cache(maxsize=512)
-def _explained(method: str) -> str:
-    """Return a method as every copy has it, in few signs."""
-    return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
+def _explained(method: str, code: str) -> str:
+    """Return a method as every copy in a language has it, in few signs."""
+    with speaking(code):
+        return fewer_signs(environment().get_template("copy_method.html").render(entry=methods()[method]))
 
 
 def _path(folder: str, relative: str) -> str:

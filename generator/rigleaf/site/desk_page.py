@@ -19,6 +19,7 @@ from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_path
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.year_strip import year_axis, year_strip
+from rigleaf.words import tr
 
 MOST_CONDITIONS = 2
 """How many notes on the condition of a rig its year shows, the newest first."""
@@ -105,19 +106,20 @@ def desk_page(catalogue: Catalogue, lending: Lending, addresses: Addresses) -> P
         always=[one for one in years if not one.svg],
         axis=year_axis(lending.first, lending.last),
     )
-    summary = (
-        f"The desk of {catalogue.guide.name}: what is out, due and overdue, what is spoken for, and what wants service."
+    summary = tr(
+        "The desk of {name}: what is out, due and overdue, what is spoken for, and what wants service.",
+        name=catalogue.guide.name,
     )
     contents = (
-        *((Heading("Overdue", "overdue"),) if overdue else ()),
-        Heading("Out", "out"),
-        Heading("Spoken for", "spoken-for"),
-        Heading("Service", "service"),
-        Heading("Short of a part", "short"),
-        Heading("The year of each rig", "year"),
-        Heading("Calendars", "calendars"),
+        *((Heading(tr("Overdue"), "overdue"),) if overdue else ()),
+        Heading(tr("Out"), "out"),
+        Heading(tr("Spoken for"), "spoken-for"),
+        Heading(tr("Service"), "service"),
+        Heading(tr("Short of a part"), "short"),
+        Heading(tr("The year of each rig"), "year"),
+        Heading(tr("Calendars"), "calendars"),
     )
-    return PageRecord(DESK_ADDRESS, "Desk", html, summary, SearchEntry(f"{summary} {_ALSO}"), contents=contents)
+    return PageRecord(DESK_ADDRESS, tr("Desk"), html, summary, SearchEntry(f"{summary} {_ALSO}"), contents=contents)
 
 
 def _row(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Row:
@@ -126,9 +128,9 @@ def _row(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Row:
     notes = [entry.occasion[:1].upper() + entry.occasion[1:]] if entry.occasion else []
     if entry.without:
         stays = [catalogue.parts[id_].name for id_ in entry.without]
-        notes.append(f"without {few(stays)}")
+        notes.append(tr("without {few}", few=few(stays)))
     if booking.sort == "reservation":
-        notes += [f"hangs on the return of {waited}" for waited in _waits(catalogue, ledger, booking)]
+        notes += [tr("hangs on the return of {waited}", waited=waited) for waited in _waits(catalogue, ledger, booking)]
     return Row(
         entry.rig or "",
         catalogue.rigs[entry.rig].name if entry.rig else "",
@@ -143,14 +145,14 @@ def _row(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Row:
 def _waits(catalogue: Catalogue, ledger: Ledger, booking: Booking) -> Iterator[str]:
     for other, ids in ledger.hangs_on(booking):
         same = other.entry.rig is not None and other.entry.rig == booking.entry.rig
-        yield "what is overdue" if same else few([catalogue.parts[id_].name for id_ in ids])
+        yield tr("what is overdue") if same else few([catalogue.parts[id_].name for id_ in ids])
 
 
 def _days(phase: Phase, on: dt.date) -> str:
     """Return the days of a phase, as far as they are not yet over."""
     first = max(phase.first, on)
     if phase.last is None:
-        return f"from {days_in_words(first, first)} on"
+        return tr("from {days} on", days=days_in_words(first, first))
     return days_in_words(first, phase.last)
 
 

@@ -9,6 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.lending.ledger import Ledger, ledger_of
 from rigleaf.site.availability import Lending
+from rigleaf.words import tr
 
 Named = tuple[str, str]
 """Id and name."""
@@ -64,8 +65,12 @@ def shortages(catalogue: Catalogue, lending: Lending) -> tuple[Shortage, ...]:
 
 def _days(first: dt.date | None, last: dt.date | None) -> str:
     if first is None:
-        return "nobody knows until when" if last is None else f"until {day_in_words(last)}"
-    return f"from {day_in_words(first)}, nobody knows until when" if last is None else days_in_words(first, last)
+        return tr("nobody knows until when") if last is None else tr("until {day}", day=day_in_words(last))
+    return (
+        tr("from {day}, nobody knows until when", day=day_in_words(first))
+        if last is None
+        else days_in_words(first, last)
+    )
 
 
 def _runs(lending: Lending) -> dict[tuple[str, str], list[tuple[dt.date, dt.date | None]]]:

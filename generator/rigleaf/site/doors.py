@@ -1,11 +1,9 @@
 """The ways on from a rig's page: what people do with a rig once they have read about it."""
 
-from collections.abc import Iterator
 from typing import NamedTuple
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.desk.bundle import write_bundle
 from rigleaf.site.addresses import (
     AWAY_ADDRESS,
     COMPARE_ADDRESS,
@@ -15,6 +13,7 @@ from rigleaf.site.addresses import (
     rig_labels_address,
 )
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 BUNDLES = "assets/bundles"
 COPIES = "assets/copies"
@@ -51,44 +50,46 @@ def doors_of(catalogue: Catalogue, rig: Rig, writer: Writer, *, field_copy: bool
     if field_copy:
         away = Door(
             writer.link(AWAY_ADDRESS, away_anchor(rig.id)),
-            "Keep it for the field",
-            "where there is no signal: what this device has of it",
+            tr("Keep it for the field"),
+            tr("where there is no signal: what this device has of it"),
         )
     else:
         away = Door(
             writer.link(AWAY_ADDRESS, FOLDER_ANCHOR),
-            "Take the guide where there is no signal",
-            "it opens from a folder or a USB stick too",
+            tr("Take the guide where there is no signal"),
+            tr("it opens from a folder or a USB stick too"),
         )
     copy = Door(
         writer.file(copy_path(rig.id)),
-        "Send it to a friend",
-        "this page as one file for a mail: it opens on any telephone, without a network",
+        tr("Send it to a friend"),
+        tr("this page as one file for a mail: it opens on any telephone, without a network"),
         f"{rig.id}.html",
     )
     bundle = Door(
         writer.file(bundle_path(rig.id)),
-        "Take it into your guide",
-        "the rig with all its parts as one YAML file",
+        tr("Take it into your guide"),
+        tr("the rig with all its parts as one YAML file"),
         bundle_path(rig.id).rpartition("/")[2],
     )
     at_the_club = (
         Door(
             f"{writer.link(COMPARE_ADDRESS)}?rigs={rig.id}",
-            "Set it beside another rig",
-            "what differs, and both frames to one scale",
+            tr("Set it beside another rig"),
+            tr("what differs, and both frames to one scale"),
         ),
         Door(
             writer.link(hand_over_address(rig.id)),
-            "Checklist to print",
-            "every part to tick when the rig is handed over and comes back, on two sides of paper",
+            tr("Checklist to print"),
+            tr("every part to tick when the rig is handed over and comes back, on two sides of paper"),
         ),
         Door(
             writer.link(field_card_address(rig.id)),
-            "Field card",
-            "what to set and how to begin, one side for the lid",
+            tr("Field card"),
+            tr("what to set and how to begin, one side for the lid"),
         ),
-        Door(writer.link(rig_labels_address(rig.id)), "Labels", "codes for its parts and the lids of its cases"),
+        Door(
+            writer.link(rig_labels_address(rig.id)), tr("Labels"), tr("codes for its parts and the lids of its cases")
+        ),
         away,
     )
     return (*at_the_club, copy, bundle) if offers_copies(catalogue) else (*at_the_club, bundle)
@@ -108,9 +109,3 @@ def offers_copies(catalogue: Catalogue) -> bool:
 def bundle_path(rig: str) -> str:
     """Return where in the site the bundle of a rig stands."""
     return f"{BUNDLES}/{rig}.bundle.yml"
-
-
-def bundle_files(catalogue: Catalogue) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of every rig's bundle."""
-    for rig in catalogue.rigs:
-        yield bundle_path(rig), write_bundle(catalogue, rig).encode("utf-8")

@@ -8,6 +8,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.inventory import write_inventory
+from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.missing_page import MISSING, base_of, missing_page
 from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
@@ -17,6 +18,7 @@ from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
 from rigleaf.site.templating import Writer
 from rigleaf.site.writing import refuse_unless_empty, write
+from rigleaf.words import speaking
 
 Form = Literal["html", "markdown"]
 
@@ -35,11 +37,12 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     """
     refuse_unless_empty(target)
     addresses = Addresses(folders=False, site=site)
-    book = make_book(catalogue, addresses, field_copy=form == "html")
+    book = make_book(catalogue, addresses, field_copy=form == "html", store=leaf_store(catalogue))
     darkroom = Darkroom()  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
-        ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
+        with speaking(book.language):
+            ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)
         write(target / f"{page.address}.{ending}", text.encode("utf-8"))
     if form == "html":
         missing = missing_page(catalogue, book, addresses, searches=False)

@@ -14,6 +14,7 @@ from rigleaf.chapters.formatting import show
 from rigleaf.quantities import Basis, Reading
 from rigleaf.site.addresses import part_address
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr, within
 
 NOT_FACTS = frozenset({"id", "kind", "name", "summary", "photo", "notes", "private", "asset"})
 """Fields that a page shows elsewhere, or never (private)."""
@@ -49,7 +50,7 @@ class Fact:
 def label(key: str) -> str:
     """Return a field's name as words: ``focal_length`` is "Focal length"."""
     words = LABELS.get(key, key.replace("_", " "))
-    return words[:1].upper() + words[1:]
+    return tr(words[:1].upper() + words[1:])
 
 
 def facts(part: Part, writer: Writer) -> tuple[list[tuple[str, list[Fact]]], list[str]]:
@@ -65,14 +66,14 @@ def facts(part: Part, writer: Writer) -> tuple[list[tuple[str, list[Fact]]], lis
             continue
         value = getattr(part, key)
         if value is None or value == ():
-            unsaid += [] if key in part.beside_the_point() else [label(key).lower()]
+            unsaid += [] if key in part.beside_the_point() else [within(label(key))]
         elif isinstance(value, Entry):
             groups.append((label(key), [*_inner(value, writer)]))
-            unsaid += [f"{label(key).lower()}: {name}" for name in _missing(value)]
+            unsaid += [f"{within(label(key))}: {name}" for name in _missing(value)]
         elif isinstance(value, tuple) and isinstance(value[0], Entry):
             for number, one in enumerate(value, 1):
                 groups.append((f"{label(key)} {number}", [*_inner(one, writer)]))
-                unsaid += [f"{label(key).lower()} {number}: {name}" for name in _missing(one)]
+                unsaid += [f"{within(label(key))} {number}: {name}" for name in _missing(one)]
         else:
             plain.append(fact(key, value, writer))
     return [(heading, rows) for heading, rows in groups if rows], unsaid
@@ -86,7 +87,7 @@ def _inner(entry: Entry, writer: Writer) -> Iterator[Fact]:
 
 
 def _missing(entry: Entry) -> list[str]:
-    return [label(key).lower() for key in type(entry).model_fields if getattr(entry, key) is None]
+    return [within(label(key)) for key in type(entry).model_fields if getattr(entry, key) is None]
 
 
 def fact(key: str, value: Any, writer: Writer) -> Fact:
@@ -97,9 +98,9 @@ def fact(key: str, value: Any, writer: Writer) -> Fact:
         )
         return Fact(key, label(key), link, _basis(value))
     if isinstance(value, Reading):
-        note = f"stated {value.stated.text}" if value.stated is not None else ""
+        note = tr("stated {text_}", text_=value.stated.text) if value.stated is not None else ""
         if value.date is not None:
-            note = "; ".join(filter(None, [f"measured on {value.date.isoformat()}", note]))
+            note = "; ".join(filter(None, [tr("measured on {isoformat}", isoformat=value.date.isoformat()), note]))
         return Fact(key, label(key), writer.written(value), _basis(value), note)
     return Fact(key, label(key), plain_value(value, writer), _basis(value))
 
@@ -115,7 +116,7 @@ def plain_value(value: Any, writer: Writer) -> Markup:
     """Return a value that is no quantity as HTML."""
     match value:
         case bool():
-            return escape("yes" if value else "no")
+            return escape(tr("yes") if value else tr("no"))
         case Box():
             return writer.box(value)
         case Pixels():

@@ -11,9 +11,10 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.site.addresses import Addresses, field_card_address, rig_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.codes import for_people, within
-from rigleaf.site.hand_over import checklist, shortened
+from rigleaf.site.hand_over import checklist, in_short
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 PICKED: tuple[tuple[str, str, dict[str, str]], ...] = (
     ("To set", "guiding-and-exposure", {
@@ -83,7 +84,7 @@ def minds_of(study: RigStudy) -> tuple[tuple[Mind, ...], int]:
     """Return what does not hold, the worst first and at most so many, and how many more there are."""
     worth = [(chapter, finding) for chapter, finding in study.findings if finding.verdict in ("fails", "tight")]
     told = tuple(
-        Mind(chapter, finding, shortened(finding.remedy or finding.sentence, MOST_WORDS))
+        Mind(chapter, finding, in_short(finding.remedy or finding.sentence, MOST_WORDS))
         for chapter, finding in worth[:MOST_FINDINGS]
     )
     return told, len(worth) - len(told)
@@ -104,7 +105,7 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
         blocks=blocks_of(study, writer),
         minds=minds,
         more=more,
-        steps=[(name, shortened(doing, MOST_STEP)) for name, doing in checklist(study, "up")],
+        steps=checklist(study, "up", MOST_STEP),
         totality=checklist(study, "totality"),
         cautions=cautions_for(assembly),
         code=code,
@@ -112,10 +113,14 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
     )
     return PageRecord(
         address=writer.address,
-        title=f"Field card: {rig.name}",
+        title=tr("Field card: {name}", name=rig.name),
         html=html,
-        description=f"{rig.name}: what to set, how to begin and what to mind, on one side for the lid of the case.",
+        description=tr(
+            "{name}: what to set, how to begin and what to mind, on one side for the lid of the case.", name=rig.name
+        ),
         section="rigs/index",
-        search=SearchEntry(f"{rig.name}. Field card for the lid: what to set, first steps, what to mind."),
+        search=SearchEntry(
+            tr("{name}. Field card for the lid: what to set, first steps, what to mind.", name=rig.name)
+        ),
         sought=False,
     )

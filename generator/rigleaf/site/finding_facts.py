@@ -15,6 +15,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.site.availability import Availability, Told
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.target_words import verdict_of
+from rigleaf.words import tr
 
 WEIGHS, SCALE, FLIGHT, POWER = "what-it-weighs", "scale-and-field", "at-the-airport", "power-for-the-night"
 
@@ -160,7 +161,7 @@ def battery_answer(findings: Iterable[Finding]) -> Answer:
     if any(one.id == "mains" for one in found):
         return Answer(MAINS, "needs mains")
     if any(one.id == "draws" and one.verdict == "sound" for one in found):
-        return Answer(0, "needs none")
+        return Answer(0, tr("needs none"))
     # Leads and currents are judged by themselves. What nobody knows to be drawn or fed may still shorten the night.
     behind = [one for one in found if one.id.startswith("lasts")]
     behind += [one for one in found if one.id in {"draws", "feeds"} and one.verdict == "unsaid"]

@@ -21,6 +21,7 @@ from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.rig_page import EXPERIENCE
 from rigleaf.site.side_by_side_page import MOST
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 FINDING = "rigs/index"
 """Address of the page."""
@@ -129,10 +130,10 @@ def finding_page(
     )
     return PageRecord(
         FINDING,
-        "Find a rig",
+        tr("Find a rig"),
         html,
-        "Every rig with the figures that people choose by, narrowed to those that suit.",
-        SearchEntry("All rigs: " + ", ".join(one.rig.name for one in facts), tags=("choose", "compare", "filter")),
+        tr("Every rig with the figures that people choose by, narrowed to those that suit."),
+        SearchEntry(tr("All rigs: ") + ", ".join(one.rig.name for one in facts), tags=("choose", "compare", "filter")),
     )
 
 
@@ -148,7 +149,7 @@ def slug(words: str) -> str:
 
 
 def _offered(words: Sequence[str], there: set[str]) -> tuple[Option, ...]:
-    return tuple(Option(slug(word), word) for word in words if word in there)
+    return tuple(Option(slug(word), tr(word)) for word in words if word in there)
 
 
 def _ticks(rigs: Sequence[Rig]) -> list[Choice]:
@@ -156,8 +157,10 @@ def _ticks(rigs: Sequence[Rig]) -> list[Choice]:
     travels = _offered((AIR, *get_args(Travel)), ways | ({AIR} if ways & LUGGAGE else set()))
     purposes = _offered(get_args(Purpose), {what for rig in rigs for what in rig.purpose})
     found = [
-        Choice("travel", "How must it travel?", "has", "travel", "travels: ", "how it travels", travels),
-        Choice("shoot", "What do you want to shoot?", "has", "shoot", "shoots: ", "what it is for", purposes),
+        Choice("travel", tr("How must it travel?"), "has", "travel", tr("travels: "), tr("how it travels"), travels),
+        Choice(
+            "shoot", tr("What do you want to shoot?"), "has", "shoot", tr("shoots: "), tr("what it is for"), purposes
+        ),
     ]
     return [choice for choice in found if choice.options]
 
@@ -167,7 +170,7 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
     masses = (("kg", 1.0), ("lb", to_canonical(1.0, "lb", "mass")))
     asks = {one.asks for one in facts if one.asks is not None}
     people = tuple(
-        Option(slug(word), words, rank)
+        Option(slug(word), tr(words), rank)
         for rank, (word, words) in enumerate(zip(EXPERIENCE, ASKED_OF, strict=True))
         if rank in asks
     )
@@ -175,14 +178,22 @@ def _first(facts: Sequence[RigFacts], units: str) -> list[Choice]:
     if any(one.mass for one in facts):
         in_order = masses if units == "metric" else masses[::-1]
         found.append(
-            Choice("most", "Mass in all, up to", "most", "mass", "mass up to ", "its whole mass", units=in_order)
+            Choice(
+                "most",
+                tr("Mass in all, up to"),
+                "most",
+                "mass",
+                tr("mass up to "),
+                tr("its whole mass"),
+                units=in_order,
+            )
         )
     if people:
-        found.append(Choice("asks", "For", "most", "asks", "for ", "the experience that it asks", people))
+        found.append(Choice("asks", tr("For"), "most", "asks", "for ", tr("the experience that it asks"), people))
     if any(one.told for one in facts):
-        lacks = "whether it is here then"
-        found.append(Choice("on", "Here on, or from", "day", "days", "here on ", lacks))
-        found.append(Choice("until", "until", "until", "days", "here until ", lacks))
+        lacks = tr("whether it is here then")
+        found.append(Choice("on", tr("Here on, or from"), "day", "days", tr("here on "), lacks))
+        found.append(Choice("until", tr("until"), "until", "days", tr("here until "), lacks))
     return found
 
 
@@ -190,25 +201,49 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
     """Return what is asked by those who know what they want."""
     cameras = _offered(("colour", "mono"), {one.camera for one in facts})
     found = [
-        Choice("target", "Holds in one frame", "frames", "frames", "holds in one frame: ", "its frame", tuple(targets)),
-        Choice("camera", "Camera", "is", "camera", "camera: ", "whether its camera sees colour", cameras),
-        Choice("fly", "What may fly", "most", "fly", "by air: ", "whether it may fly",
+        Choice("target", tr("Holds in one frame"), "frames", "frames", tr("holds in one frame: "), tr("its frame"),
+               tuple(targets)),
+        Choice("camera", tr("Camera"), "is", "camera", tr("camera: "), tr("whether its camera sees colour"), cameras),
+        Choice("fly", tr("What may fly"), "most", "fly", tr("by air: "), tr("whether it may fly"),
                _levels(FLYING, [one.flies for one in facts])),
-        Choice("battery", "Battery through the night", "most", "battery", "battery: ", "whether its power lasts",
+        Choice("battery", tr("Battery through the night"), "most", "battery", tr("battery: "),
+               tr("whether its power lasts"),
                _levels(LASTING, [one.battery for one in facts])),
     ]  # fmt: skip
     found = [choice for choice in found if choice.options]
     if any(one.scale for one in facts):
         unit = (("″/px", 1.0),)
         found += [
-            Choice("finest", "Image scale from", "least", "scale", "image scale from ", "its image scale", units=unit),
             Choice(
-                "coarsest", "Image scale up to", "most", "scale", "image scale up to ", "its image scale", units=unit
+                "finest",
+                tr("Image scale from"),
+                "least",
+                "scale",
+                tr("image scale from "),
+                tr("its image scale"),
+                units=unit,
+            ),
+            Choice(
+                "coarsest",
+                tr("Image scale up to"),
+                "most",
+                "scale",
+                tr("image scale up to "),
+                tr("its image scale"),
+                units=unit,
             ),
         ]
     if any(one.field_width for one in facts):
         found.append(
-            Choice("field", "Field as wide as", "least", "field", "field as wide as ", "its field", units=(("°", 1.0),))
+            Choice(
+                "field",
+                tr("Field as wide as"),
+                "least",
+                "field",
+                tr("field as wide as "),
+                tr("its field"),
+                units=(("°", 1.0),),
+            )
         )
     return found
 
@@ -216,7 +251,7 @@ def _more(facts: Sequence[RigFacts], targets: Sequence[Option]) -> list[Choice]:
 def _levels(words: Sequence[tuple[str, str]], answers: Sequence[Answer]) -> tuple[Option, ...]:
     """Return the levels that some rig is known to be at."""
     there = {one.level for one in answers if not one.open}
-    return tuple(Option(value, said, level) for level, (value, said) in enumerate(words) if level in there)
+    return tuple(Option(value, tr(said), level) for level, (value, said) in enumerate(words) if level in there)
 
 
 def _targets(catalogue: Catalogue, facts: Sequence[RigFacts]) -> tuple[Option, ...]:

@@ -11,6 +11,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.site.addresses import GLOSSARY_ADDRESS, Addresses
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +74,7 @@ def pattern() -> re.Pattern[str]:
 def glossary_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     """Return the page of terms."""
     writer = Writer(GLOSSARY_ADDRESS, addresses, catalogue.guide.units)
-    html = writer.render("glossary.html", terms=terms())
-    names = ", ".join(form for term in terms() for form in (term.term, *term.also))
-    words = "The trade's terms in plain words."
-    return PageRecord(GLOSSARY_ADDRESS, "Terms", html, words, SearchEntry(f"{words} {names}"))
+    html = writer.render("glossary.html", terms=sorted(terms(), key=lambda term: tr(term.term)))
+    names = ", ".join(form for term in terms() for form in map(tr, (term.term, *term.also)))
+    words = tr("The trade's terms in plain words.")
+    return PageRecord(GLOSSARY_ADDRESS, tr("Terms"), html, words, SearchEntry(f"{words} {names}"))

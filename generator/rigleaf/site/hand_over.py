@@ -13,12 +13,14 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Table
 from rigleaf.chapters.setting_up.leave_home import CELLS, Item, names
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named, said
 from rigleaf.site.addresses import Addresses, hand_over_address, lids_address, rig_labels_address
 from rigleaf.site.cautions import cautions_for
 from rigleaf.site.kit_list import Group, Line, groups_of
 from rigleaf.site.last_seen import LastSeen
 from rigleaf.site.record import PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, english
+from rigleaf.words import tr
 
 MOST_WORDS = 110
 """Characters of a part's quirks on the sheet: two lines beside the boxes. The part's page has all of them."""
@@ -104,6 +106,14 @@ def shortened(text: str, most: int = MOST_WORDS) -> str:
     return words[: clauses[-1] if clauses else most - 2].rstrip(" ,;:") + " …"
 
 
+def in_short(text: str, most: int | None) -> str:
+    """Return as much of a chapter's sentence as fits, in the language spoken, or in English where it is not known."""
+    words = said(text)
+    if most is None:
+        return english(text)
+    return english(shortened(text, most)) if words is None else shortened(words, most)
+
+
 def before_handing(assembly: Assembly) -> list[Item]:
     """Return what is seen to at the club before a rig is handed out: charged, emptied, closed."""
     return [*_batteries(assembly), *_emptied(assembly)]
@@ -116,27 +126,29 @@ def _batteries(assembly: Assembly) -> Iterator[Item]:
     loose = [part for part in batteries if part.installed is False]
     hurt = [part for part in batteries if part.damaged]
     if charged:
-        yield Item("Charged", f"{names(charged)}.")
+        yield Item(tr("Charged"), f"{names(charged)}.")
     if cells:
-        yield Item("Fresh cells", f"{names(cells)}; taken out again when it comes back.")
+        yield Item(tr("Fresh cells"), tr("{names}; taken out again when it comes back.", names=names(cells)))
     if loose:
-        yield Item("Terminals covered", f"{names(loose)}.")
+        yield Item(tr("Terminals covered"), f"{names(loose)}.")
     if hurt:
-        yield Item("Stays here", f"{names(hurt)}: damaged, so nobody takes it along.")
+        yield Item(tr("Stays here"), tr("{names}: damaged, so nobody takes it along.", names=names(hurt)))
 
 
 def _emptied(assembly: Assembly) -> Iterator[Item]:
     stores = [part for part in assembly.parts(Camera) if part.storage is not None]
     computers = [part for part in assembly.parts(Computer) if part.form != "tablet"]
     if computers or stores:
-        yield Item("Emptied of the last one's frames", f"{names([*computers, *stores])}.")
+        yield Item(tr("Emptied of the last one's frames"), f"{names([*computers, *stores])}.")
     elif any(assembly.parts(Camera)):
-        yield Item("Emptied of the last one's frames", "The camera's card.")
+        yield Item(tr("Emptied of the last one's frames"), tr("The camera's card."))
     liquids = list(assembly.parts(Liquid))
     if liquids:
         flies = {"hand luggage", "hold luggage"} & set(assembly.rig.travels)
-        doing = "Closed, and upright in a bag of their own"
-        yield Item("Liquids and cans", f"{names(liquids)}. {doing}{'; taken out before a flight' if flies else ''}.")
+        doing = tr("Closed, and upright in a bag of their own")
+        yield Item(
+            tr("Liquids and cans"), f"{names(liquids)}. {doing}{'; taken out before a flight' if flies else ''}."
+        )
 
 
 def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, seen: LastSeen = UNSEEN) -> PageRecord:
@@ -152,7 +164,7 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
     writer = Writer(hand_over_address(rig.id), addresses, catalogue.guide.units)
     groups = row_groups(assembly, seen.parts)
     rows = [row for group in groups for row in group.rows]
-    title = "Hand-over"
+    title = tr("Hand-over")
     html = writer.render(
         "hand_over.html",
         title=title,
@@ -169,21 +181,22 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
         seen=seen.whole,
         labels=(rig_labels_address(rig.id), lids_address(rig.id)),
     )
-    description = f"{rig.name}: a sheet to hand it out and take it back by, with every part to tick."
+    description = tr("{name}: a sheet to hand it out and take it back by, with every part to tick.", name=rig.name)
     return PageRecord(
         address=writer.address,
         title=f"{title}: {rig.name}",
         html=html,
         description=description,
         section="rigs/index",
-        search=SearchEntry("Loan sheet: handed out, taken back, parts to tick."),
+        search=SearchEntry(tr("Loan sheet: handed out, taken back, parts to tick.")),
         sought=False,  # the rig's page leads to it
     )
 
 
-def checklist(study: RigStudy, wanted: str) -> list[tuple[str, str]]:
-    """Return what and how of a checklist of the chapter on setting up."""
+def checklist(study: RigStudy, wanted: str, most: int | None = None) -> list[tuple[str, str]]:
+    """Return what and how of a checklist of the chapter on setting up, in so many characters where they are told."""
     tables: Iterable[Table] = (
         table for chapter, found in study.studies if chapter.id == "setting-up" for table in found.tables
     )
-    return [(row[0].text, row[1].text) for table in tables if table.id == wanted for row in table.rows]
+    rows = [row for table in tables if table.id == wanted for row in table.rows]
+    return [(named(row[0].text), in_short(row[1].text, most)) for row in rows]

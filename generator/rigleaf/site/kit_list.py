@@ -8,6 +8,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import RigBag, kit_of
+from rigleaf.words import tr
 
 WORN, LOOSE, NO_BAG = "Worn, or in pockets", "Outside all bags", "In no bag that is named"
 
@@ -56,12 +57,12 @@ def groups_of(assembly: Assembly) -> tuple[Group, ...]:
     told = any(bag.holds for bag in bags)
     for heading, ids in ((WORN, rig.worn), (LOOSE, rig.loose)):
         lines = tuple(waiting.pop(id_)[1] for id_ in dict.fromkeys(ids) if id_ in waiting)
-        groups += [Group(heading, lines)] if lines else []
+        groups += [Group(tr(heading), lines)] if lines else []
     if told:
         groups += [Group(NO_BAG, tuple(line for _, line in waiting.values()))] if waiting else []
     else:
         groups += [
-            Group(heading, lines)
+            Group(tr(heading), lines)
             for role, heading in ROLES.items()
             if (lines := tuple(line for own, line in waiting.values() if own == role))
         ]
@@ -93,6 +94,6 @@ def _bags(assembly: Assembly, bags: Sequence[RigBag], waiting: dict[str, tuple[R
         lines = []
         for line in held:
             others = [other.name for other in bags if other is not bag and line.part.id in other.holds]
-            where = (f"Here, or in {listed(others, 'or')}.",) if others else ()
+            where = (tr("Here, or in {listed}.", listed=listed(others, "or")),) if others else ()
             lines.append(replace(line, notes=(*line.notes, *where)))
         yield Group(bag.name, (own, *lines), bag)

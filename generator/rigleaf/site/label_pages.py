@@ -14,6 +14,7 @@ from rigleaf.site.label_sheets import label_sheets
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, energy
+from rigleaf.words import tr
 
 STATES: dict[BatteryState, str] = {
     "installed": "installed, switched off",
@@ -62,7 +63,9 @@ def labels_of(catalogue: Catalogue, study: TripStudy) -> Iterator[Label]:
                 chemistry="" if battery.chemistry == "unsaid" else chemistry(battery),
                 state=STATES[battery.state],
                 asset=part.asset or "",
-                piece=f"{done[battery.part]} of {alike[battery.part]}" if alike[battery.part] > 1 else "",
+                piece=tr("{value} of {value2}", value=done[battery.part], value2=alike[battery.part])
+                if alike[battery.part] > 1
+                else "",
             )
 
 
@@ -75,7 +78,7 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
     writer = Writer(labels_address(study.id), addresses, catalogue.guide.units)
     sheet = label_sheets()[catalogue.guide.label_sheet]
     labels = [*labels_of(catalogue, study)]
-    title = "Labels for batteries"
+    title = tr("Labels for batteries")
     html = writer.render(
         "battery_labels.html",
         title=title,
@@ -91,7 +94,9 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
         address=writer.address,
         title=f"{title}: {study.name}",
         html=html,
-        description=f"{study.name}: labels to stick on batteries, with watt-hours, volts and chemistry.",
+        description=tr("{name}: labels to stick on batteries, with watt-hours, volts and chemistry.", name=study.name),
         section=TRIPS_ADDRESS,
-        search=SearchEntry(f"{study.name}. Labels to print and stick on batteries: watt-hours, volts, chemistry."),
+        search=SearchEntry(
+            tr("{name}. Labels to print and stick on batteries: watt-hours, volts, chemistry.", name=study.name)
+        ),
     )

@@ -26,6 +26,9 @@ _FETCHED: dict[str, tuple[str, ...]] = {
 _LINKS = _FOLLOWED | _FETCHED
 """Elements that hold addresses, and in which attributes; those of _FETCHED a browser asks for by itself."""
 
+_ASKED = tuple(f"{{*}}{tag}" for tag in (*_LINKS, "style", "meta"))
+"""The elements that are looked at, in any namespace: the parser finds them among all others."""
+
 _PICTURES = frozenset({"img", "source", "image", "feimage", "feImage", "style"})
 """Where an address may hold the data itself. In a style nothing but pictures and fonts can be asked for."""
 
@@ -104,8 +107,8 @@ def _page(root: Any, more: Iterable[tuple[str, str]] = ()) -> _Page:
 
 def _links(root: Any) -> Iterator[tuple[str, str]]:
     """Yield every address on a page with the kind of element that holds it."""
-    for element in root.iter():
-        tag = element.tag.rpartition("}")[2] if isinstance(element.tag, str) else ""
+    for element in root.iter(*_ASKED):
+        tag = element.tag.rpartition("}")[2]
         if tag in _LINKS and element.get("rel") != "canonical":
             yield from ((tag, address) for name in _LINKS[tag] if (address := element.get(name)) is not None)
         elif tag == "style":

@@ -7,6 +7,7 @@ from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import speaking, tr
 
 MISSING = "404"
 """Address of the page, and its name, by which hosts know it."""
@@ -27,8 +28,7 @@ def missing_page(catalogue: Catalogue, book: Book, addresses: Addresses, *, sear
         searches: whether the first page opens a search for what its address has behind ``?q=``.
     """
     writer = Writer("index", addresses, catalogue.guide.units)
-    html = writer.render("missing.html", base=base_of(addresses.site), sections=book.sections, searches=searches)
-    title = "This page is not here"
-    return PageRecord(
-        MISSING, title, html, "Nothing of this guide stands at that address.", SearchEntry(""), sought=False
-    )
+    with speaking(book.language):
+        html = writer.render("missing.html", base=base_of(addresses.site), sections=book.sections, searches=searches)
+        title, words = tr("This page is not here"), tr("Nothing of this guide stands at that address.")
+    return PageRecord(MISSING, title, html, words, SearchEntry(""), sought=False)

@@ -123,10 +123,12 @@ def list_files(
     for name, path in content.items():
         if name.endswith(_HTML) and name != "404.html" and not name.startswith(_TO_SEND):
             text = path.read_bytes()
-            links = frozenset(_links(name, text))
+            article, rest = _parted(text)
+            inside = frozenset(_links(name, article))
+            links = inside.union(*(_links(name, piece) for piece in rest))
             named |= links
             shown |= links if name in framed else frozenset()
-            pages[name] = _Page((_digest(text), len(text), _heading(text)), frozenset(_of_article(name, text)))
+            pages[name] = _Page((_digest(text), len(text), _heading(text)), inside)
     tongues = _other_languages(content.get(_INDEX))
     if any(name.startswith(SPLIT) for name in content):  # over a network the whole index is then asked for by nobody
         content = {name: path for name, path in content.items() if not name.startswith(_WHOLE_INDEX)}
@@ -189,7 +191,7 @@ def _other_languages(index: Path | None) -> bool:
 def _links(page: str, text: bytes) -> Iterator[str]:
     """Yield the path of every file of the site that a piece of a page names."""
     folder = posixpath.dirname(page)
-    for attribute, double, single, bare in _REFERENCE.findall(text):
+    for attribute, double, single, bare in dict.fromkeys(_REFERENCE.findall(text)):  # most stand there many times
         value = unescape((double or single or bare).decode("utf-8", "replace"))
         for one in (
             (part.split()[0] for part in value.split(",") if part.strip()) if attribute == b"srcset" else (value,)
@@ -255,6 +257,7 @@ def _below(page: str) -> str:
     return page.removesuffix("/index.html").removesuffix(_HTML) + "/"
 
 
-def _of_article(page: str, text: bytes) -> Iterator[str]:
+def _parted(text: bytes) -> tuple[bytes, tuple[bytes, ...]]:
+    """Return the article of a page, and what stands before and behind it."""
     article = _ARTICLE.search(text) or _MAIN.search(text)
-    return _links(page, article[0]) if article else iter(())
+    return (article[0], (text[: article.start()], text[article.end() :])) if article else (b"", (text,))

@@ -23,6 +23,7 @@ from rigleaf.site.kit_list import Line, groups_of
 from rigleaf.site.label_sheets import LabelSheet, label_sheets
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 MOST_NAMED = 4
 """Things in a case that its lid names, the first in the order of packing."""
@@ -83,8 +84,9 @@ def inside_of(lines: Sequence[Line]) -> str:
     words = [line.name if line.count == 1 else f"{line.count} × {line.name}" for line in named]
     left = pieces - sum(line.count for line in named)
     if left:
-        words.append(f"{left} more")
-    return f"{pieces} {'piece' if pieces == 1 else 'pieces'}: {listed(words)}" if lines else ""
+        words.append(tr("{n} more", n=left))
+    count = tr("{n} piece" if pieces == 1 else "{n} pieces", n=pieces)
+    return f"{count}: {listed(words)}" if lines else ""
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,13 @@ class Marker:
         """Yield a label for each piece of a part."""
         short, code = self._code(part_address(part.id), part.id, part.asset)
         for number in range(1, min(pieces, MOST_PIECES) + 1):
-            yield PartLabel(part.name, part.asset or "", f"{number} of {pieces}" if pieces > 1 else "", short, code)
+            yield PartLabel(
+                part.name,
+                part.asset or "",
+                tr("{number} of {pieces}", number=number, pieces=pieces) if pieces > 1 else "",
+                short,
+                code,
+            )
 
     def lids(self, assembly: Assembly) -> Iterator[LidLabel]:
         """Yield a label for each case of a rig, or one for the case that it may get."""
@@ -109,7 +117,7 @@ class Marker:
         for number, group in enumerate(cases[:MOST_PIECES], 1):
             inside = inside_of(group.contents)
             part = group.lines[0].part
-            piece = f"{number} of {len(cases)}" if len(cases) > 1 else ""
+            piece = tr("{number} of {len}", number=number, len=len(cases)) if len(cases) > 1 else ""
             yield LidLabel(rig.name, part.name, part.asset or "", piece, inside, short, code)
         if not cases:
             yield LidLabel(rig.name, "", "", "", "", short, code)
@@ -133,7 +141,7 @@ def rig_label_pages(catalogue: Catalogue, assembly: Assembly, addresses: Address
     writer = Writer(rig_labels_address(rig.id), addresses, catalogue.guide.units)
     html = writer.render(
         "part_labels.html",
-        title="Labels for the parts",
+        title=tr("Labels for the parts"),
         of=(rig_address(rig.id), rig.name),
         lids=lids_address(rig.id),
         sheet=sheet,
@@ -143,8 +151,13 @@ def rig_label_pages(catalogue: Catalogue, assembly: Assembly, addresses: Address
         others=(),
         many=_many(labels),
     )
-    words = "codes that lead to their pages, asset tags and addresses"
-    yield _record(writer, f"Labels for the parts: {rig.name}", html, f"{rig.name}: labels for every part: {words}.")
+    words = tr("codes that lead to their pages, asset tags and addresses")
+    yield _record(
+        writer,
+        tr("Labels for the parts: {name}", name=rig.name),
+        html,
+        tr("{name}: labels for every part: {words}.", name=rig.name, words=words),
+    )
     yield _lids(catalogue, assembly, addresses)
 
 
@@ -167,7 +180,7 @@ def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> Pag
     ]
     html = writer.render(
         "lid_labels.html",
-        title="Labels for the lids",
+        title=tr("Labels for the lids"),
         rig=rig,
         parts=rig_labels_address(rig.id),
         sheet=sheet,
@@ -177,8 +190,13 @@ def _lids(catalogue: Catalogue, assembly: Assembly, addresses: Addresses) -> Pag
         several=len(shared) > 1,
         known=bool(addresses.site),
     )
-    words = "what is inside, whose it is, and a code that leads to the rig's page"
-    return _record(writer, f"Labels for the lids: {rig.name}", html, f"{rig.name}: labels for its cases: {words}.")
+    words = tr("what is inside, whose it is, and a code that leads to the rig's page")
+    return _record(
+        writer,
+        tr("Labels for the lids: {name}", name=rig.name),
+        html,
+        tr("{name}: labels for its cases: {words}.", name=rig.name, words=words),
+    )
 
 
 def _record(writer: Writer, title: str, html: str, description: str, section: str = "rigs/index") -> PageRecord:
@@ -227,7 +245,7 @@ def _shelf_list(
     writer = Writer(SHELF_LABELS_ADDRESS, addresses, catalogue.guide.units)
     rows = [
         (
-            kind.many,
+            tr(kind.many),
             [kind_labels_address(kind.word, page) for page in range(1, pages + 1)],
             count,
             -(-count // sheet.each),
@@ -235,8 +253,8 @@ def _shelf_list(
         for kind, count, pages in kinds
     ]
     html = writer.render("shelf_labels.html", rows=rows, sheet=sheet, known=bool(addresses.site))
-    text = f"{catalogue.guide.name}: labels with codes and asset tags for the whole shelf, kind by kind."
-    return _record(writer, "Labels for the shelf", html, text, "shelf/index")
+    text = tr("{name}: labels with codes and asset tags for the whole shelf, kind by kind.", name=catalogue.guide.name)
+    return _record(writer, tr("Labels for the shelf"), html, text, "shelf/index")
 
 
 def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: int) -> Iterable[PageRecord]:
@@ -244,11 +262,13 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
     pages = _pages(labels, most)
     for page in range(1, pages + 1):
         writer = Writer(kind_labels_address(kind.word, page), marker.addresses, guide.units)
-        title = f"Labels: {kind.many}" + (f", {page} of {pages}" if pages > 1 else "")
+        title = tr("Labels: {many}", many=tr(kind.many)) + (
+            tr(", {page} of {pages}", page=page, pages=pages) if pages > 1 else ""
+        )
         html = writer.render(
             "part_labels.html",
             title=title,
-            of=(kind_address(kind.word), kind.many),
+            of=(kind_address(kind.word), tr(kind.many)),
             lids="",
             sheet=sheet,
             pages=sheet.laid_out(labels[(page - 1) * most : page * most]),
@@ -257,4 +277,10 @@ def _kind_pages(marker: Marker, kind: Kind, labels: Sequence[PartLabel], most: i
             many=_many(labels),
             others=tuple((kind_labels_address(kind.word, n), n) for n in range(1, pages + 1) if n != page),
         )
-        yield _record(writer, title, html, f"{kind.many}: labels to print, with codes and asset tags.", "shelf/index")
+        yield _record(
+            writer,
+            title,
+            html,
+            tr("{many}: labels to print, with codes and asset tags.", many=tr(kind.many)),
+            "shelf/index",
+        )

@@ -10,6 +10,7 @@ from rigleaf.catalogue.days import day_in_words
 from rigleaf.lending.ledger import ledger_of
 from rigleaf.lending.sentences import borrower, from_to
 from rigleaf.lending.service import Care, Condition, Conditions, cares
+from rigleaf.words import tr
 
 MOST_COMING = 6
 """Bookings to come that a part's page names, the next first."""
@@ -87,18 +88,22 @@ class PartBook:
     def _held(self, part: str, booking: Booking) -> Holder:
         last = booking.entry.last
         if booking.sort == "reservation" and last is not None:
-            words = f"spoken for {from_to(booking.entry.first, last)}"
+            words = tr("spoken for {days}", days=from_to(booking.entry.first, last))
         elif last is None:
-            words = "with no date for the return"
+            words = tr("with no date for the return")
         elif self.ledger.overdue(booking):
-            words = f"overdue: was due on {day_in_words(last)}"
+            words = tr("overdue: was due on {day}", day=day_in_words(last))
         else:
-            words = f"until {day_in_words(last)}"
+            words = tr("until {day}", day=day_in_words(last))
         return self._holder(part, booking, words)
 
     def _coming(self, part: str, booking: Booking) -> Holder:
         first, last = booking.entry.first, booking.entry.last
-        return self._holder(part, booking, from_to(first, last) if last else f"from {day_in_words(first)} on")
+        return self._holder(
+            part,
+            booking,
+            from_to(first, last) if last else tr("from {day} on", day=day_in_words(first)),
+        )
 
     def _holder(self, part: str, booking: Booking, words: str) -> Holder:
         rig = booking.entry.rig
@@ -109,9 +114,10 @@ class PartBook:
 def _where(stock: int, away: int) -> str:
     left = stock - away
     if stock == 1:
-        return "It is away" if away else "It is at the club"
+        return tr("It is away") if away else tr("It is at the club")
     if not away:
-        return f"All {stock} are at the club"
+        return tr("All {stock} are at the club", stock=stock)
     if not left:
-        return f"All {stock} are away"
-    return f"{left} of {stock} {'is' if left == 1 else 'are'} at the club"
+        return tr("All {stock} are away", stock=stock)
+    there = tr("{left} of {stock} is at the club") if left == 1 else tr("{left} of {stock} are at the club")
+    return tr(there, left=left, stock=stock)

@@ -10,6 +10,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.place_fields import MONTHS, ByMonth
+from rigleaf.chapters.figures import Drawing
 from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.under_the_sky.gaps import gap_in_words
 from rigleaf.chapters.under_the_sky.place_sky import clock_in_words, nights_of, time_in_words
@@ -19,11 +20,11 @@ from rigleaf.site.addresses import Addresses, place_address, trip_address
 from rigleaf.site.cautions import cautions
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, unsaid
 from rigleaf.sky.night import Nights
 from rigleaf.sky.seasons import night_of
+from rigleaf.words import LANGUAGES, in_digits, speaking, tr
 
-UNSAID = Markup('<span class="rl-unsaid">unsaid</span>')
 CAUTION = "cold"
 """What is said to everybody who works outside at night, whatever the rig."""
 
@@ -77,7 +78,8 @@ def coordinates(place: Place) -> str:
 
 
 def _half(angle: float, positive: str, negative: str) -> str:
-    return f"{decimal(abs(angle), 3).rstrip('0').rstrip('.')}°\u00a0{negative if angle < 0 else positive}"
+    degrees = in_digits(decimal(abs(angle), 3).rstrip("0").rstrip("."))
+    return f"{degrees}°\u00a0{negative if angle < 0 else positive}"
 
 
 def _index(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -85,8 +87,14 @@ def _index(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     rows = [_row(catalogue, place, writer) for place in catalogue.places.values()]
     html = writer.render("places.html", rows=rows, year=year_of(catalogue.guide))
     names = ", ".join(place.name for place in catalogue.places.values())
-    words = "Where the rigs are used, with coordinates, skies and dark hours."
-    return PageRecord("places/index", "Places", html, words, SearchEntry(f"All places: {names}" if names else words))
+    words = tr("Where the rigs are used, with coordinates, skies and dark hours.")
+    return PageRecord(
+        "places/index",
+        tr("Places"),
+        html,
+        words,
+        SearchEntry(tr("All places: {names}", names=names) if names else words),
+    )
 
 
 def _row(catalogue: Catalogue, place: Place, writer: Writer) -> PlaceRow:
@@ -97,8 +105,8 @@ def _row(catalogue: Catalogue, place: Place, writer: Writer) -> PlaceRow:
         coordinates(place),
         _written(place.sky_brightness, writer),
         _written(place.seeing, writer),
-        _hours(found.dark.sum(), writer) if found else UNSAID,
-        _hours(found.moonless.sum(), writer) if found else UNSAID,
+        _hours(found.dark.sum(), writer) if found else unsaid(),
+        _hours(found.moonless.sum(), writer) if found else unsaid(),
         len(_rigs(catalogue, place)),
     )
 
@@ -109,7 +117,7 @@ def _rigs(catalogue: Catalogue, place: Place) -> list[tuple[str, str]]:
 
 
 def _written(reading: Reading | None, writer: Writer) -> Markup:
-    return writer.written(reading) if reading is not None else UNSAID
+    return writer.written(reading) if reading is not None else unsaid()
 
 
 def _hours(hours: float | np.float64, writer: Writer) -> Markup:
@@ -127,7 +135,7 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
         facts=_facts(place, writer),
         year=year_of(catalogue.guide),
         gap=gap_in_words(found) if found else "",
-        plate=year_plate(place.id, place.name, found) if found else None,
+        plate=_plate(place, found) if found else None,
         months=_months(place, found, writer) if found else [],
         more=_more(place),
         sums=_sums(found, writer) if found else (),
@@ -143,16 +151,16 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
     )
     words = [coordinates(place), place.timezone or "", place.notes or "", ", ".join(name for _, name in rigs)]
     source = catalogue.sources.get(("place", place.id))
-    contents = [("The nights of the year", "nights"), ("Twilight by the clock", "twilight")] if found else []
-    contents += [("Skyline", "skyline")] if place.horizon else []
-    contents += [("Notes", "notes")] if place.notes else []
-    contents += [("Rigs at home here", "rigs")]
-    contents += [("Journeys that lead here", "journeys")] if journeys else []
+    contents = [(tr("The nights of the year"), "nights"), (tr("Twilight by the clock"), "twilight")] if found else []
+    contents += [(tr("Skyline"), "skyline")] if place.horizon else []
+    contents += [(tr("Notes"), "notes")] if place.notes else []
+    contents += [(tr("Rigs at home here"), "rigs")]
+    contents += [(tr("Journeys that lead here"), "journeys")] if journeys else []
     return PageRecord(
         address=writer.address,
         title=place.name,
         html=html,
-        description=first_sentence(place.notes or f"{place.name}: a place where the rigs are used."),
+        description=first_sentence(place.notes or tr("{name}: a place where the rigs are used.", name=place.name)),
         section="places/index",
         contents=tuple(Heading(title, anchor) for title, anchor in contents),
         search=SearchEntry(plain(". ".join(word.rstrip(". ") for word in words if word)), tags=("place",), boost=1.5),
@@ -160,14 +168,19 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
     )
 
 
+def _plate(place: Place, found: Nights) -> Drawing:
+    with speaking(LANGUAGES[0]):  # as chapters draw theirs; the page says its words in its own language
+        return year_plate(place.id, place.name, found)
+
+
 def _facts(place: Place, writer: Writer) -> list[tuple[str, Markup | str]]:
     """Return what is known of a place, at the head of its page."""
     return [
-        ("Coordinates", coordinates(place) or UNSAID),
-        ("Height above the sea", _written(place.elevation, writer)),
-        ("Sky brightness", _written(place.sky_brightness, writer)),
-        ("Seeing", _written(place.seeing, writer)),
-        ("Time zone", place.timezone or UNSAID),
+        (tr("Coordinates"), coordinates(place) or unsaid()),
+        (tr("Height above the sea"), _written(place.elevation, writer)),
+        (tr("Sky brightness"), _written(place.sky_brightness, writer)),
+        (tr("Seeing"), _written(place.seeing, writer)),
+        (tr("Time zone"), place.timezone or unsaid()),
     ]
 
 
@@ -175,7 +188,7 @@ def _months(place: Place, found: Nights, writer: Writer) -> list[MonthRow]:
     dark, moonless = found.by_month(found.dark), found.by_month(found.moonless)
     return [
         MonthRow(
-            name,
+            tr(name),
             _hours(dark[month], writer),
             _hours(moonless[month], writer),
             tuple(_written(values[month], writer) for _, values in _stated(place)),
@@ -186,7 +199,7 @@ def _months(place: Place, found: Nights, writer: Writer) -> list[MonthRow]:
 
 def _stated(place: Place) -> list[tuple[str, ByMonth]]:
     """Return what a place states month by month."""
-    both = (("Coldest of the night", place.night_temperature), ("Humidity at night", place.night_humidity))
+    both = ((tr("Coldest of the night"), place.night_temperature), (tr("Humidity at night"), place.night_humidity))
     return [(label, values) for label, values in both if values is not None]
 
 

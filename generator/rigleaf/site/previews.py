@@ -1,7 +1,7 @@
 """Pictures for previews of links: one for each rig and one for the guide, drawn from what its study found."""
 
 from collections import Counter
-from collections.abc import Iterator, Sized
+from collections.abc import Sized
 from statistics import median
 from typing import Final
 
@@ -18,6 +18,7 @@ from rigleaf.site.preview_layout import PLATE_BOX, Content, lay_out
 from rigleaf.site.preview_plate import SkyPlate, frame_plate, many_frames, moon_plate
 from rigleaf.site.record import Picture
 from rigleaf.sky.targets import MOON_ARCMIN
+from rigleaf.words import tr
 
 FOLDER: Final = "assets/previews"
 GUIDE_PICTURE: Final = f"{FOLDER}/the-guide_.png"
@@ -37,20 +38,26 @@ WIDEST: Final = 2.0
 def rig_picture(study: RigStudy) -> Picture:
     """Return where the picture of a rig stands, and what it shows in words."""
     facts = ", ".join(f"{label[0].lower()}{label[1:]} {value}" for label, value in _facts(study))
-    words = f"Card of the rig {study.rig.name}" + (f": {facts}." if facts else ".")
+    words = tr("Card of the rig {name}", name=study.rig.name) + (f": {facts}." if facts else ".")
     return Picture(f"{FOLDER}/{study.rig.id}.png", words)
 
 
 def guide_picture(catalogue: Catalogue) -> Picture:
     """Return where the picture of the whole guide stands, and what it shows in words."""
-    return Picture(GUIDE_PICTURE, f"{catalogue.guide.name}: a field guide to {_count(catalogue.rigs, 'rig')}.")
+    return Picture(
+        GUIDE_PICTURE,
+        tr("{name}: a field guide to {count}.", name=catalogue.guide.name, count=_count(catalogue.rigs, "rig")),
+    )
 
 
-def preview_files(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> Iterator[tuple[str, bytes]]:
-    """Yield the path in the site and the content of every picture."""
-    yield GUIDE_PICTURE, draw(lay_out(guide_content(catalogue, studies)))
-    for study in studies:
-        yield rig_picture(study).path, draw(lay_out(rig_content(catalogue, study)))
+def rig_preview(catalogue: Catalogue, study: RigStudy) -> tuple[str, bytes]:
+    """Return the path in the site and the content of the picture of a rig."""
+    return rig_picture(study).path, draw(lay_out(rig_content(catalogue, study)))
+
+
+def guide_preview(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> tuple[str, bytes]:
+    """Return the path in the site and the content of the picture of the guide."""
+    return GUIDE_PICTURE, draw(lay_out(guide_content(catalogue, studies)))
 
 
 def rig_content(catalogue: Catalogue, study: RigStudy) -> Content:
@@ -62,7 +69,7 @@ def rig_content(catalogue: Catalogue, study: RigStudy) -> Content:
         kicker=catalogue.guide.name,
         title=study.rig.name,
         facts=_facts(study),
-        foot=("Findings", tally),
+        foot=(tr("Findings"), tally),
         caption=caption,
         plate=plate,
         sentence=study.rig.summary or "",
@@ -74,13 +81,17 @@ def guide_content(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> Conten
     sides = [(view.width, view.height) for study in studies if (view := view_of(study.assembly))]
     usual = median(width for width, _ in sides) if sides else 0.0
     drawn = [one for one in sides if one[0] <= WIDEST * usual]
-    counts = (("Rigs", catalogue.rigs), ("Parts on the shelf", catalogue.parts), ("Places", catalogue.places))
+    counts = (
+        (tr("Rigs"), catalogue.rigs),
+        (tr("Parts on the shelf"), catalogue.parts),
+        (tr("Places"), catalogue.places),
+    )
     return Content(
-        kicker="A field guide to portable rigs",
+        kicker=tr("A field guide to portable rigs"),
         title=catalogue.guide.name,
         facts=tuple((label, str(len(found))) for label, found in counts if found),
-        foot=("", "Every figure says where it came from."),
-        caption=f"{_count(drawn, 'frame')} and the Moon, to scale",
+        foot=("", tr("Every figure says where it came from.")),
+        caption=tr("{count} and the Moon, to scale", count=_count(drawn, "frame")),
         plate=many_frames(drawn, MOON_ARCMIN / 60, PLATE_BOX) if drawn else None,
         sentence=catalogue.guide.summary or "",
     )
@@ -93,7 +104,7 @@ def _plate(study: RigStudy) -> tuple[SkyPlate | None, str]:
         return None, ""
     framed = _first_framed(study, view)
     if framed is None:
-        return moon_plate(view, MOON_ARCMIN / 60, PLATE_BOX), "The frame and the Moon, to one scale"
+        return moon_plate(view, MOON_ARCMIN / 60, PLATE_BOX), tr("The frame and the Moon, to one scale")
     name = called(framed.target)
     return frame_plate(view, framed, PLATE_BOX), f"{name[:1].upper()}{name[1:]}"
 
@@ -123,4 +134,4 @@ def _facts(study: RigStudy) -> tuple[tuple[str, str], ...]:
 
 
 def _count(things: Sized, word: str) -> str:
-    return f"{len(things)} {word}" if len(things) == 1 else f"{len(things)} {word}s"
+    return tr("{n} " + (word if len(things) == 1 else f"{word}s"), n=len(things))

@@ -27,7 +27,8 @@ from rigleaf.site.facts import label
 from rigleaf.site.inventory import INVENTORY, components
 from rigleaf.site.prose import first_sentence
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, english
+from rigleaf.words import tr, within
 
 
 def reference_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRecord]:
@@ -51,13 +52,13 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
     words = ", ".join(method.name for method in methods().values())
     contents = (
         *(Heading(chapter.title, chapter.id) for chapter, _ in by_chapter),
-        Heading("What is assumed", "assumed"),
+        Heading(tr("What is assumed"), "assumed"),
     )
     yield PageRecord(
         "method/index",
-        "Method",
+        tr("Method"),
         html,
-        "How every figure is computed and every finding judged.",
+        tr("How every figure is computed and every finding judged."),
         SearchEntry(words),
         contents=contents,
     )
@@ -69,9 +70,9 @@ def _method_pages(catalogue: Catalogue, addresses: Addresses) -> Iterator[PageRe
         text = " ".join(gists)
         yield PageRecord(
             writer.address,
-            f"Method: {chapter.title}",
+            tr("Method: {title}", title=tr(chapter.title)),
             html,
-            f"Formulas, sources and outside checks for {chapter.title.lower()}.",
+            tr("Formulas, sources and outside checks for {lower}.", lower=within(tr(chapter.title))),
             SearchEntry(text, boost=0.5),
             "method/index",
             tuple(Heading(entry.name, entry.id) for entry in entries),
@@ -93,7 +94,7 @@ def _choices(catalogue: Catalogue, writer: Writer) -> list[ChoiceRow]:
         reading = choice(catalogue.guide, name)
         chosen = reading.basis != "assumed"
         value = writer.quantity(reading.value, reading.dimension, reading.uncertainty)
-        rows.append(ChoiceRow(label(name), value, "chosen in guide.yml" if chosen else why))
+        rows.append(ChoiceRow(label(name), value, tr("chosen in guide.yml") if chosen else english(why)))
     return rows
 
 
@@ -102,7 +103,9 @@ def _safety(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     told = [caution for caution in cautions() if caution.text]
     text = " ".join(f"{caution.title}. {caution.short} {first_sentence(caution.text)}" for caution in told)
     contents = tuple(Heading(caution.title, caution.id) for caution in told)
-    return PageRecord("safety/index", "Safety", html, "The usual cautions.", SearchEntry(text), contents=contents)
+    return PageRecord(
+        "safety/index", tr("Safety"), html, tr("The usual cautions."), SearchEntry(text), contents=contents
+    )
 
 
 def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -117,12 +120,15 @@ def _about(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         components=components(),
         inventory=INVENTORY,
     )
-    text = "How to read the guide: sound, tight, fails, unsaid; stated, measured, assumed, computed; units."
+    text = tr("How to read the guide: sound, tight, fails, unsaid; stated, measured, assumed, computed; units.")
     contents = (
-        Heading("The four words of a finding", "findings"), Heading("Who says so", "basis"), Heading("Units", "units"),
-        Heading("Made from", "made-from"), Heading("Made by others", "by-others"),
+        Heading(tr("The four words of a finding"), "findings"), Heading(tr("Who says so"), "basis"),
+        Heading(tr("Units"), "units"),
+        Heading(tr("Made from"), "made-from"), Heading(tr("Made by others"), "by-others"),
     )  # fmt: skip
-    return PageRecord("about/index", "About", html, "How to read this guide.", SearchEntry(text), contents=contents)
+    return PageRecord(
+        "about/index", tr("About"), html, tr("How to read this guide."), SearchEntry(text), contents=contents
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,36 +164,38 @@ class FieldGroup:
 
 def _fields(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
     groups = [
-        FieldGroup("A rig", "rig", "One rig a file, beside guide.yml.", [_table("A rig", Rig, "rig")]),
-        FieldGroup("The guide", "guide", "In guide.yml.", [_table("The guide", Guide, "guide")]),
-        FieldGroup("A place", "place", "A list in places.yml.", [_table("A place", Place, "place")]),
-        FieldGroup("A target", "target", "A list in targets.yml.", [_table("A target", Target, "target")]),
-        FieldGroup("A carrier", "carrier", "A list in carriers.yml.", [_table("A carrier", Carrier, "carrier")]),
+        FieldGroup(tr("A rig"), "rig", tr("One rig a file, beside guide.yml."), [_table(tr("A rig"), Rig, "rig")]),
+        FieldGroup(tr("The guide"), "guide", tr("In guide.yml."), [_table(tr("The guide"), Guide, "guide")]),
+        FieldGroup(tr("A place"), "place", tr("A list in places.yml."), [_table(tr("A place"), Place, "place")]),
+        FieldGroup(tr("A target"), "target", tr("A list in targets.yml."), [_table(tr("A target"), Target, "target")]),
+        FieldGroup(tr("A carrier"), "carrier", tr("A list in carriers.yml."),
+                   [_table(tr("A carrier"), Carrier, "carrier")]),
         FieldGroup(
-            "A flight rule", "rule", "A list in rules.yml: rules that the guide adds, or has in place of ours.",
-            [_table("A flight rule", FlightRule, "rule")],
+            tr("A flight rule"), "rule", tr("A list in rules.yml: rules that the guide adds, or has in place of ours."),
+            [_table(tr("A flight rule"), FlightRule, "rule")],
         ),
         FieldGroup(
-            "The book of loans", "desk", "Three lists in each file of the folder desk/.",
-            [_table("The book of loans", DeskBook, "desk")],
+            tr("The book of loans"), "desk", tr("Three lists in each file of the folder desk/."),
+            [_table(tr("The book of loans"), DeskBook, "desk")],
         ),
         FieldGroup(
-            "Every part", "part", "Lists in parts/, in as many files as you like. Whatever its kind, a part may state:",
-            [_table("Every part", Part, "part")],
+            tr("Every part"), "part",
+            tr("Lists in parts/, in as many files as you like. Whatever its kind, a part may state:"),
+            [_table(tr("Every part"), Part, "part")],
         ),
         FieldGroup(
-            "Kinds of parts", "kinds", "And by kind:",
-            [_table(kind.many, kind.model, f"kind-{kind.word}", kind.word,
+            tr("Kinds of parts"), "kinds", tr("And by kind:"),
+            [_table(tr(kind.many), kind.model, f"kind-{kind.word}", kind.word,
             leave_out=Part) for kind in KINDS.values()], fold=True,
         ),
     ]  # fmt: skip
     html = _writer(catalogue, "reference/index", addresses).render("fields.html", groups=groups)
-    text = "Fields of the YAML: " + ", ".join(kind.many for kind in KINDS.values())
+    text = tr("Fields of the YAML: ") + ", ".join(tr(kind.many) for kind in KINDS.values())
     return PageRecord(
         "reference/index",
-        "YAML fields",
+        tr("YAML fields"),
         html,
-        "Every field of every file.",
+        tr("Every field of every file."),
         SearchEntry(text),
         contents=tuple(Heading(group.title, group.anchor) for group in groups),
     )

@@ -9,7 +9,9 @@ from markupsafe import Markup, escape
 from rigleaf.chapters.figures import WORST_FIRST, Drawing, Figure, Finding, Verdict
 from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.templating import Writer
+from rigleaf.sentences import said
+from rigleaf.site.templating import Writer, english
+from rigleaf.words import tr
 
 
 class Line(NamedTuple):
@@ -58,21 +60,21 @@ def questions(study: RigStudy, writer: Writer) -> Iterator[Question]:
     if mass is not None:
         words = writer.brief(mass)
         if lift is not None and lift.value is not None:
-            words += Markup("; hardest lift {}").format(writer.brief(lift))
-        yield Question("How heavy is it?", "", words, "what-it-weighs")
+            words += escape(tr("; hardest lift {lift}")).format(lift=writer.brief(lift))
+        yield Question(tr("How heavy is it?"), "", words, "what-it-weighs")
     flight = _figure(study, "at-the-airport", "answer")
     if flight is not None and isinstance(flight.value, str):
-        yield Question("May it fly?", flight.value, escape(flight.note), "at-the-airport")
+        yield Question(tr("May it fly?"), flight.value, escape(english(flight.note)), "at-the-airport")
         batteries = _figure(study, "at-the-airport", "battery-answer")
         if batteries is not None:
-            words = escape(f"{batteries.note}, and why")
-            yield Question("And its batteries?", str(batteries.value), words, "at-the-airport-each-battery")
+            words = escape(tr("{batteries}, and why", batteries=said(batteries.note) or batteries.note))
+            yield Question(tr("And its batteries?"), str(batteries.value), words, "at-the-airport-each-battery")
     else:
         asked = next((not found.not_asked for chapter, found in study.studies if chapter.id == "at-the-airport"), True)
         if asked:
-            yield Question("May it fly?", "say more", escape("something is missing"), "at-the-airport")
+            yield Question(tr("May it fly?"), "say more", escape(tr("something is missing")), "at-the-airport")
         else:
-            yield Question("May it fly?", "", escape("not meant to fly"), "at-the-airport")
+            yield Question(tr("May it fly?"), "", escape(tr("not meant to fly")), "at-the-airport")
 
 
 def _figure(study: RigStudy, chapter: str, figure: str) -> Figure | None:

@@ -10,6 +10,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Drawing, Finding
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named
 from rigleaf.site.addresses import Addresses, rig_address, trip_address
 from rigleaf.site.availability import Availability
 from rigleaf.site.cautions import cautions_for
@@ -23,6 +24,7 @@ from rigleaf.site.prose import first_sentence, parted, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.rig_head import holding, lines, portrait, questions
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 EXPERIENCE: dict[str, str] = {
     "first night": "no experience",
@@ -66,10 +68,10 @@ class RigEntry:
 
 def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None = None) -> RigEntry:
     """Return the list entry of a rig, with figures in the writer's units."""
-    figures = tuple((figure.label, writer.brief(figure)) for _, figure in study.on_card)
+    figures = tuple((named(figure.label), writer.brief(figure)) for _, figure in study.on_card)
     findings = tuple(finding for _, finding in study.findings)
     rig = study.rig
-    use = " · ".join(", ".join(words) for words in (rig.purpose, rig.travels) if words)
+    use = " · ".join(", ".join(map(tr, words)) for words in (rig.purpose, rig.travels) if words)
     return RigEntry(rig, first_sentence(rig.summary or ""), use, figures, findings, availability)
 
 
@@ -125,14 +127,16 @@ def rig_page(
         chapters=chapters,
     )
     source = catalogue.source("rig", rig.id)
-    contents = [Heading(*pair) for pair in HEAD]
-    contents += [Heading("Notes", "notes")] if rig.notes else []
-    contents += [Heading(chapter.title, chapter.id) for chapter, _ in study.studies]
+    contents = [Heading(tr(title), anchor) for title, anchor in HEAD]
+    contents += [Heading(tr("Notes"), "notes")] if rig.notes else []
+    contents += [Heading(tr(chapter.title), chapter.id) for chapter, _ in study.studies]
     return PageRecord(
         address=rig_address(rig.id),
         title=rig.name,
         html=html,
-        description=first_sentence(rig.summary or f"{rig.name}, a rig in {catalogue.guide.name}."),
+        description=first_sentence(
+            rig.summary or tr("{name}, a rig in {name2}.", name=rig.name, name2=catalogue.guide.name)
+        ),
         section="rigs/index",
         contents=tuple(contents),
         search=_search(catalogue, study, assembly),
@@ -151,16 +155,17 @@ def _facts(catalogue: Catalogue, study: RigStudy, writer: Writer) -> list[tuple[
     """Return the figures and words at the head of the page."""
     rig = study.rig
     facts: list[tuple[Markup | str, Markup | str]] = [
-        (writer.how(figure.method, f"How {figure.label} is found", figure.label), writer.brief(figure))
+        (writer.how(figure.method, tr("How {label} is found", label=label), label), writer.brief(figure))
         for _, figure in study.on_card
+        for label in (named(figure.label),)
     ]
     if rig.travels:
-        facts.append(("Travels by", ", ".join(rig.travels)))
+        facts.append((tr("Travels by"), ", ".join(map(tr, rig.travels))))
     if rig.experience:
-        facts.append(("Asks for", EXPERIENCE[rig.experience]))
+        facts.append((tr("Asks for"), tr(EXPERIENCE[rig.experience])))
     place = catalogue.place_of(rig)
     if place:
-        facts.append(("Home place", place.name))
+        facts.append((tr("Home place"), place.name))
     return facts
 
 
@@ -172,8 +177,8 @@ def _roles(items: tuple[Item, ...]) -> list[tuple[str, list[Item]]]:
 def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> SearchEntry:
     """Return the words by which people look for a rig: what it is, what for, its parts and its figures."""
     rig = study.rig
-    words = [rig.summary or "", ", ".join(rig.purpose), ", ".join(rig.travels)]
-    words += [plain(f"{figure.label} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card]
+    words = [rig.summary or "", ", ".join(map(tr, rig.purpose)), ", ".join(map(tr, rig.travels))]
+    words += [plain(f"{named(figure.label)} {_spoken(figure.value, figure.dimension)}") for _, figure in study.on_card]
     words.append(", ".join(dict.fromkeys(item.part.name for item in assembly.items)))
     words.append(", ".join(catalogue.targets[id_].name for id_ in rig.targets))
     place = catalogue.place_of(rig)
@@ -183,7 +188,7 @@ def _search(catalogue: Catalogue, study: RigStudy, assembly: Assembly) -> Search
     )
     text = ". ".join(word.rstrip(". ") for word in words if word)
     focal = study.value("scale-and-field", "focal-length")
-    tags = (*rig.purpose, *rig.travels, *([f"{focal:.0f} mm", f"{focal:.0f}mm"] if focal else []))
+    tags = (*map(tr, rig.purpose), *map(tr, rig.travels), *([f"{focal:.0f} mm", f"{focal:.0f}mm"] if focal else []))
     return SearchEntry(text, tags=tags, boost=3.0)
 
 

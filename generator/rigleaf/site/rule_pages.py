@@ -12,6 +12,7 @@ from rigleaf.rules.register import Register, Rule, register_of
 from rigleaf.site.addresses import RULES_ADDRESS, Addresses
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 READ: dict[str, str] = {
     "official text": "read in the official text",
@@ -64,7 +65,7 @@ class RuleGroup:
     def tally(self) -> tuple[tuple[FlightWord, str], ...]:
         """How many rules give each answer, the mildest first, in words."""
         found = Counter(one.word for row in self.rows for one in row.words)
-        return tuple((word, f"{found[word]} {word}") for word in FLIGHT_WORDS if found[word])
+        return tuple((word, f"{found[word]} {tr(word)}") for word in FLIGHT_WORDS if found[word])
 
 
 def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
@@ -78,10 +79,10 @@ def rule_page(catalogue: Catalogue, addresses: Addresses) -> PageRecord:
         due=[(day(new.day), new.what) for new in register.due],
     )
     contents = tuple(Heading(group.title, group.anchor) for group in groups)
-    text = "Flight rules for batteries, power banks, tools, tripods, liquids and bags: cabin, hold, on the person. "
+    text = tr("Flight rules for batteries, power banks, tools, tripods, liquids and bags: cabin, hold, on the person. ")
     text += ", ".join(group.title for group in groups)
-    words = "What may fly, by whose rules, since when, and where it stands."
-    return PageRecord(RULES_ADDRESS, "Flight rules", html, words, SearchEntry(text), contents=contents)
+    words = tr("What may fly, by whose rules, since when, and where it stands.")
+    return PageRecord(RULES_ADDRESS, tr("Flight rules"), html, words, SearchEntry(text), contents=contents)
 
 
 def _published(register: Register) -> Iterable[RuleGroup]:
@@ -90,12 +91,12 @@ def _published(register: Register) -> Iterable[RuleGroup]:
     for code in (*FIRST, *states, "everywhere"):
         rules = [rule for rule in register.rules.values() if rule.authority == code]
         if rules:
-            yield RuleGroup(f"by-{code.lower()}", register.name(code), "", tuple(_rows(rules)))
+            yield RuleGroup(f"by-{code.lower()}", tr(register.name(code)), "", tuple(_rows(rules)))
 
 
 def _carriers(catalogue: Catalogue) -> Iterable[RuleGroup]:
     for carrier in catalogue.carriers.values():
-        words = [carrier.summary or "", f"How it wants to be asked: {carrier.ask}" if carrier.ask else ""]
+        words = [carrier.summary or "", tr("How it wants to be asked: {ask}", ask=carrier.ask) if carrier.ask else ""]
         rows = tuple(_rows(rules_of(carrier)))
         yield RuleGroup(f"carrier-{carrier.id}", carrier.name, " ".join(filter(None, words)), rows)
 
@@ -114,21 +115,23 @@ def _word(rule: Rule, *, alone: bool) -> str:
     """Return the answer of a rule, with its limit where another one stands beside it."""
     body = rule.body
     limits = [limit.text for limit in (body.energy, body.mass, body.girth, body.size) if limit is not None]
-    return body.word if alone or not limits else f"{body.word}: {', '.join(limits)}"
+    return tr(body.word) if alone or not limits else f"{tr(body.word)}: {', '.join(limits)}"
 
 
 def _row(rule: Rule) -> RuleRow:
     """Return what stands beside the answer of a rule."""
     body = rule.body
-    since = f"in force since {day(body.since)}" if body.since else ""
-    until = f"until {day(body.until)}" if body.until else ""
-    read = READ.get(rule.read, f"read {rule.read}")
+    since = tr("in force since {day}", day=day(body.since)) if body.since else ""
+    until = tr("until {day}", day=day(body.until)) if body.until else ""
+    read = tr(READ[rule.read]) if rule.read in READ else f"read {rule.read}"
     return RuleRow(
         (),
         body.says,
         ", ".join(text for text in (rule.document, rule.edition, body.section or "") if text),
         " ".join(filter(None, (since, until))),
-        read if rule.authority == "carrier" else f"{read}; confidence {rule.confidence}",
+        read
+        if rule.authority == "carrier"
+        else tr("{read}; confidence {confidence}", read=read, confidence=tr(rule.confidence)),
         body.provided,
         body.note or "",
     )

@@ -19,7 +19,8 @@ from rigleaf.site.part_lending import PartBook, PartLending
 from rigleaf.site.photos import photo_path
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.templating import Writer, unsaid
+from rigleaf.words import tr
 
 COLUMNS: dict[str, tuple[str, ...]] = {
     "optic": ("form", "aperture", "focal_length", "image_circle", "rear"),
@@ -85,8 +86,10 @@ def _shelf(catalogue: Catalogue, by_kind: dict[Kind, list[Part]], addresses: Add
     writer = Writer("shelf/index", addresses, catalogue.guide.units)
     labels = SHELF_LABELS_ADDRESS if any(map(pieces_on_the_shelf, catalogue.parts.values())) else ""
     html = writer.render("shelf.html", kinds=[(kind, len(parts)) for kind, parts in by_kind.items()], labels=labels)
-    text = "Every part by kind: " + ", ".join(kind.many for kind in by_kind)
-    return PageRecord("shelf/index", "Shelf", html, "Every part that the club owns, by kind.", SearchEntry(text))
+    text = tr("Every part by kind: ") + ", ".join(tr(kind.many) for kind in by_kind)
+    return PageRecord(
+        "shelf/index", tr("Shelf"), html, tr("Every part that the club owns, by kind."), SearchEntry(text)
+    )
 
 
 def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addresses) -> PageRecord:
@@ -101,9 +104,9 @@ def _kind(catalogue: Catalogue, kind: Kind, parts: list[Part], addresses: Addres
     text = ", ".join(part.name for part in parts)
     return PageRecord(
         writer.address,
-        kind.many,
+        tr(kind.many),
         html,
-        f"{kind.many} on the shelf of {catalogue.guide.name}.",
+        tr("{many} on the shelf of {name}.", many=tr(kind.many), name=catalogue.guide.name),
         SearchEntry(text),
         "shelf/index",
     )
@@ -129,7 +132,7 @@ def _value(part: Part, path: str, writer: Writer) -> Markup:
     for step in path.split("."):
         value = getattr(value, step, None)
     if value in (None, ()):
-        return Markup('<span class="rl-unsaid">unsaid</span>')
+        return unsaid()
     if isinstance(value, Reading):
         return writer.written(value, error=False)
     return fact(path.rpartition(".")[2], value, writer).value
@@ -137,7 +140,7 @@ def _value(part: Part, path: str, writer: Writer) -> Markup:
 
 def _sides(parts: Mapping[str, Part], part: Part, around: Neighbours) -> list[Side]:
     """Return what mates with the sides of a part, for those sides with which anything does."""
-    fitting = (("Towards the sky", around.before(part)), ("Towards the sensor", around.behind(part)))
+    fitting = ((tr("Towards the sky"), around.before(part)), (tr("Towards the sensor"), around.behind(part)))
     return [
         Side(heading, [parts[id_] for id_ in ids[:MOST_NEIGHBOURS]], max(0, len(ids) - MOST_NEIGHBOURS))
         for heading, ids in fitting if ids
@@ -146,7 +149,7 @@ def _sides(parts: Mapping[str, Part], part: Part, around: Neighbours) -> list[Si
 
 def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLending | None, writer: Writer) -> PageRecord:
     kind = KINDS[part.kind]
-    groups, unsaid = facts(part, writer)
+    groups, missing = facts(part, writer)
     rigs = [catalogue.rigs[id_] for id_ in catalogue.used_by.get(part.id, ())]
     html = writer.render(
         "part.html",
@@ -154,7 +157,7 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLendin
         lent=lent,
         kind=kind,
         groups=groups,
-        unsaid=unsaid,
+        unsaid=missing,
         rigs=rigs,
         mating=mating,
         photo=photo_path(catalogue.root, part.photo) if part.photo else "",
@@ -163,20 +166,26 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLendin
     words = [part.summary or "", kind.one, part.notes or ""]
     told = (fact for _, group in groups for fact in group if fact.label not in NOT_SOUGHT)
     words += [f"{fact.label} {fact.value.striptags()}" for fact in told]
-    words.append("Used in " + ", ".join(rig.name for rig in rigs) if rigs else "")
-    contents = [Heading("What is known", "what-is-known")]
-    contents += [Heading("Notes", "notes")] if part.notes else []
-    contents += [Heading("Threads that mate", "mating")] if mating else []
-    contents += [Heading("In the book of loans", "in-the-book")] if lent else []
+    words.append(tr("Used in ") + ", ".join(rig.name for rig in rigs) if rigs else "")
+    contents = [Heading(tr("What is known"), "what-is-known")]
+    contents += [Heading(tr("Notes"), "notes")] if part.notes else []
+    contents += [Heading(tr("Threads that mate"), "mating")] if mating else []
+    contents += [Heading(tr("In the book of loans"), "in-the-book")] if lent else []
     return PageRecord(
         address=writer.address,
         title=part.name,
         html=html,
         description=first_sentence(
-            part.summary or f"{part.name}: {kind.phrase} on the shelf of {catalogue.guide.name}."
+            part.summary
+            or tr(
+                "{name}: {phrase} on the shelf of {name2}.",
+                name=part.name,
+                phrase=tr(kind.phrase),
+                name2=catalogue.guide.name,
+            )
         ),
         section="shelf/index",
-        contents=(*contents, Heading("Used in", "used-in")),
+        contents=(*contents, Heading(tr("Used in"), "used-in")),
         search=SearchEntry(
             plain(". ".join(word.rstrip(". ") for word in words if word)),
         ),

@@ -19,8 +19,10 @@ from rigleaf.chapters.in_the_frame.physics import outline_on_plane
 from rigleaf.chapters.in_the_frame.view import View
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
+from rigleaf.sentences import named, said
 from rigleaf.site.availability import Availability
 from rigleaf.site.rig_page import EXPERIENCE
+from rigleaf.words import tr
 
 FOLDER = "assets/beside"
 LIST_PATH = "assets/beside.js"
@@ -41,7 +43,7 @@ LIGHTEST: frozenset[tuple[str, str]] = frozenset({
 """Masses that somebody carries or mounts: of these the least is plainly worth pointing out. Of no other figure is the
 better end declared: a longer focal length or more pieces are neither better nor worse."""
 
-_NUMBER = re.compile("[\N{MINUS SIGN}-]?\\d[\\d\N{NARROW NO-BREAK SPACE}]*(?:\\.(\\d+))?")
+_NUMBER = re.compile("[\N{MINUS SIGN}-]?\\d[\\d\N{NARROW NO-BREAK SPACE}]*(?:[.,](\\d+))?")
 _BOUND = re.compile(r"at (?:least|most)\b")
 _UNSAFE = {"<": "\\u003c", "\u2028": "\\u2028", "\u2029": "\\u2029"}
 
@@ -89,12 +91,12 @@ def the_list(catalogue: Catalogue, studies: Sequence[RigStudy]) -> dict[str, obj
         if target.outline is not None:
             ellipse = outline_on_plane(*target.outline)
             size = " × ".join(show(axis / 60, "angle").first for axis in target.outline[:2])
-            caution = SUN if target.sort == "Sun" else ""
+            caution = tr(SUN) if target.sort == "Sun" else ""
             targets.append([target.id, target.name, _short(ellipse.major), _short(ellipse.minor), size, caution])
     return {
         "rigs": [[study.rig.id, study.rig.name] for study in studies],
         "targets": targets,
-        "chapters": [[chapter.id, chapter.title] for chapter in chapters()],
+        "chapters": [[chapter.id, tr(chapter.title)] for chapter in chapters()],
     }
 
 
@@ -109,14 +111,15 @@ def rig_data(
         for chapter, found in study.studies
     }
     findings = {
-        chapter.id: [[one.verdict, one.id, one.title] for one in found.worst_first] for chapter, found in study.studies
+        chapter.id: [[one.verdict, one.id, named(one.title)] for one in found.worst_first]
+        for chapter, found in study.studies
     }
     place = catalogue.place_of(rig)
     words = {
-        "Made for": ", ".join(rig.purpose),
-        "Travels by": ", ".join(rig.travels),
-        "Asks for": EXPERIENCE[rig.experience] if rig.experience else "",
-        "Home place": place.name if place else "",
+        tr("Made for"): ", ".join(map(tr, rig.purpose)),
+        tr("Travels by"): ", ".join(map(tr, rig.travels)),
+        tr("Asks for"): tr(EXPERIENCE[rig.experience]) if rig.experience else "",
+        tr("Home place"): place.name if place else "",
     }
     field = [_field(study, side, units) for side in ("field-width", "field-height")]
     return {
@@ -155,9 +158,9 @@ def figure_row(chapter: str, figure: Figure, units: str) -> Row:
         shown = show(figure.value, figure.dimension, units)
         error = show(figure.uncertainty, figure.dimension, units).first if figure.uncertainty else ""
         number, width = _short(figure.value), float(f"{band(figure.value, shown, figure.uncertainty):.3g}")
-        row: Row = [figure.label, shown.first, number, width, shown.second, error, _note(figure), lightest]
+        row: Row = [named(figure.label), shown.first, number, width, shown.second, error, _note(figure), lightest]
     else:
-        row = [figure.label, figure.value or "", None, None, "", "", _note(figure), False]
+        row = [named(figure.label), named(figure.value or ""), None, None, "", "", _note(figure), False]
     while row[-1] in ("", None) or row[-1] is False:
         row.pop()
     return row
@@ -166,8 +169,9 @@ def figure_row(chapter: str, figure: Figure, units: str) -> Row:
 def _note(figure: Figure) -> str:
     """Return of a note what changes the figure's meaning: that it is a bound, or for which night it holds."""
     if figure.id == "night-energy":
-        return figure.note
-    return figure.note.partition(";")[0] if _BOUND.match(figure.note) else ""
+        return said(figure.note) or figure.note
+    bound = figure.note.partition(";")[0] if _BOUND.match(figure.note) else ""
+    return said(bound) or bound
 
 
 def band(value: float, shown: Shown, uncertainty: float | None = None) -> float:
@@ -180,7 +184,7 @@ def band(value: float, shown: Shown, uncertainty: float | None = None) -> float:
     found = _NUMBER.search(shown.first)
     step = 0.0
     if found is not None:
-        digits = re.sub(r"[^\d.]", "", found.group())
+        digits = re.sub(r"[^\d.]", "", found.group().replace(",", "."))
         unit = 10.0 ** -len(found.group(1) or "")
         # The unit shown may be another than the canonical one: the number as written tells the factor.
         step = abs(value) * unit / float(digits) if float(digits) else 2 * abs(value)

@@ -5,6 +5,7 @@ from rigleaf.site.addresses import COMPARE_ADDRESS, Addresses, rig_address
 from rigleaf.site.record import PageRecord, SearchEntry
 from rigleaf.site.side_by_side import FOLDER, LIST_PATH
 from rigleaf.site.templating import Writer
+from rigleaf.words import tr
 
 MOST = 4
 """Rigs that a page, a sheet of paper and a reader hold side by side."""
@@ -33,9 +34,9 @@ def side_by_side_page(catalogue: Catalogue, addresses: Addresses, zone: str = ""
     )
     return PageRecord(
         address=COMPARE_ADDRESS,
-        title="Rigs side by side",
+        title=tr("Rigs side by side"),
         html=html,
-        description="Two to four rigs side by side: figures, frames to one scale, and what is found about each.",
+        description=tr("Two to four rigs side by side: figures, frames to one scale, and what is found about each."),
         section="rigs/index",
-        search=SearchEntry("Compare rigs: two to four side by side, what differs, frames over the same target."),
+        search=SearchEntry(tr("Compare rigs: two to four side by side, what differs, frames over the same target.")),
     )

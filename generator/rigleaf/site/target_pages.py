@@ -19,10 +19,11 @@ from rigleaf.site.finding_facts import in_one_frame
 from rigleaf.site.mosaic_files import has_file, mosaic_path
 from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
-from rigleaf.site.target_words import MONTHS, magnitude, months_in, reason, size_class, verdict_of
+from rigleaf.site.target_words import MONTHS, magnitude, months_in, reason, season_words, size_class, verdict_of
 from rigleaf.site.templating import Writer
 from rigleaf.sky.constellations import constellations
 from rigleaf.sky.targets import SkyTarget
+from rigleaf.words import tr
 
 BEST = 2
 """Rigs that the index names for each target."""
@@ -129,11 +130,18 @@ def _index(catalogue: Catalogue, entries: list[TargetEntry], writer: Writer) -> 
         rigs=[rig for rig in catalogue.rigs.values() if any(rig.id in entry.good for entry in entries)],
         target_address=target_address,
         months_in=months_in,
+        season_words=season_words,
         months=MONTHS,
     )
-    description = "Every target with its size and light, and the rigs that frame it best."
+    description = tr("Every target with its size and light, and the rigs that frame it best.")
     # Each target has a page and a record of its own: the list is found by what it is.
-    return PageRecord(writer.address, "Targets", html, description, SearchEntry(f"All targets. {description}"))
+    return PageRecord(
+        writer.address,
+        tr("Targets"),
+        html,
+        description,
+        SearchEntry(tr("All targets. {description}", description=description)),
+    )
 
 
 def _page(
@@ -156,13 +164,17 @@ def _page(
         held=any(in_one_frame(one, wishes) for one in ranked),
     )
     source = catalogue.sources.get(("target", target.id))
-    contents = [Heading("What is known", "what-is-known")]
-    contents += [Heading("Notes", "notes")] if stated.notes else []
-    contents += [Heading("Which rig frames it", "which-rig")] if rows else []
+    contents = [Heading(tr("What is known"), "what-is-known")]
+    contents += [Heading(tr("Notes"), "notes")] if stated.notes else []
+    contents += [Heading(tr("Which rig frames it"), "which-rig")] if rows else []
     what = ", ".join(part for part in (target.kind or target.sort, entry.constellation) if part)
-    text = [f"{target.designation} {what}", stated.notes or "", entry.season]
-    text.append("Framed best by " + ", ".join(rig.name for rig in entry.best) if entry.best else "")
-    first = f"{target.name}: {what}." if what else f"{target.name}, a target of {catalogue.guide.name}."
+    text = [f"{target.designation} {what}", stated.notes or "", season_words(entry.season)]
+    text.append(tr("Framed best by ") + ", ".join(rig.name for rig in entry.best) if entry.best else "")
+    first = (
+        f"{target.name}: {what}."
+        if what
+        else tr("{name}, a target of {name2}.", name=target.name, name2=catalogue.guide.name)
+    )
     return PageRecord(
         address=writer.address,
         title=target.name,
@@ -181,21 +193,21 @@ def _page(
 def _facts(entry: TargetEntry) -> list[tuple[str, str]]:
     """Return the properties of a target with their words; what is not known is said to be unsaid."""
     target = entry.target
-    facts = [("Designation", target.designation)] if target.designation else []
-    facts += [("What it is", target.kind or target.sort or "unsaid")]
+    facts = [(tr("Designation"), target.designation)] if target.designation else []
+    facts += [(tr("What it is"), tr(target.kind or target.sort or "unsaid"))]
     if target.place is not None:
         facts += [
-            ("Constellation", entry.constellation),
-            ("Right ascension", words.right_ascension(target.place[0])),
-            ("Declination", words.declination(target.place[1])),
+            (tr("Constellation"), entry.constellation),
+            (tr("Right ascension"), words.right_ascension(target.place[0])),
+            (tr("Declination"), words.declination(target.place[1])),
         ]
-    facts.append(("Size", entry.size or "unsaid"))
+    facts.append((tr("Size"), entry.size or tr("unsaid")))
     if target.position_angle is not None:
-        facts.append(("Position angle of its longest extent", f"{target.position_angle:.0f}°"))
+        facts.append((tr("Position angle of its longest extent"), f"{target.position_angle:.0f}°"))
     if target.place is not None:
-        facts.append(("V magnitude", entry.magnitude or "unsaid"))
+        facts.append((tr("V magnitude"), entry.magnitude or tr("unsaid")))
     if entry.season:
-        facts.append(("Best seen", entry.season))
+        facts.append((tr("Best seen"), season_words(entry.season)))
     return facts
 
 

@@ -14,6 +14,7 @@ from rigleaf.chapters.in_the_frame.framing import (
     Wishes,
 )
 from rigleaf.sky.targets import SkyTarget
+from rigleaf.words import in_digits, tr
 
 SIZES: tuple[tuple[str, float], ...] = (("huge", 180.0), ("large", 45.0), ("medium", 15.0), ("small", 4.0))
 """Least longest axis, arcmin, of each class of size; what is shorter is tiny."""
@@ -24,6 +25,14 @@ MONTHS = (
 )  # fmt: skip
 _MONTH = "|".join(MONTHS)
 _SEASON = re.compile(rf"({_MONTH})(?:\s*(?:to|–|-)\s*({_MONTH}))?")
+
+
+def season_words(season: str) -> str:
+    """Return the words of a season in the language that is spoken."""
+    if season == "the whole year" or not season:
+        return tr(season)
+    words = re.sub(_MONTH, lambda month: tr(month.group()), season)
+    return re.sub(r"(?<= )(?:to|and)(?= )", lambda joint: tr(joint.group()), words)
 
 
 def months_in(season: str) -> str:
@@ -47,7 +56,7 @@ def size_class(target: SkyTarget) -> str:
 
 def magnitude(target: SkyTarget) -> str:
     """Return the V magnitude; "" where it is not known."""
-    return "" if target.v_mag is None else f"{target.v_mag:.1f}".replace("-", "−")
+    return "" if target.v_mag is None else in_digits(f"{target.v_mag:.1f}".replace("-", "−"))
 
 
 def verdict_of(framed: Framed, wishes: Wishes) -> Verdict:
@@ -63,10 +72,10 @@ def reason(framed: Framed, wishes: Wishes, say: Callable[[float, str], str]) -> 
     if not framed.whole:
         share = say(framed.share, "fraction")
         if framed.grid.cells > MOST_PANELS:
-            return f"{share} of it fits; a mosaic would need {framed.grid.cells} panels"
-        return f"{share} of it fits; a mosaic of {words.grid(framed)} panels holds it"
+            return tr("{share} of it fits; a mosaic would need {cells} panels", share=share, cells=framed.grid.cells)
+        return tr("{share} of it fits; a mosaic of {grid} panels holds it", share=share, grid=words.grid(framed))
     if framed.elements < FEW_ELEMENTS:
-        return f"whole, but only {say(framed.elements, 'number')} resolved elements long"
+        return tr("whole, but only {say} resolved elements long", say=say(framed.elements, "number"))
     if not framed.roomy(wishes):
-        return f"whole, with {say(framed.room, 'fraction')} of the short side to spare"
-    return f"whole, and fills {fill} of a side"
+        return tr("whole, with {say} of the short side to spare", say=say(framed.room, "fraction"))
+    return tr("whole, and fills {fill} of a side", fill=fill)

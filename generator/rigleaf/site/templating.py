@@ -4,16 +4,19 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from html import unescape
 from typing import Any, Protocol
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from rigleaf.catalogue.days import day_in_words
+from rigleaf.catalogue.models.lending import Interval, Step
 from rigleaf.chapters.figures import Figure
 from rigleaf.chapters.formatting import Shown, as_written, show, show_box, unit_sign
 from rigleaf.chapters.methods import methods
 from rigleaf.quantities import Reading
+from rigleaf.sentences import named, said
 from rigleaf.site.addresses import (
     GLOSSARY_ADDRESS,
     RULES_ADDRESS,
@@ -24,6 +27,8 @@ from rigleaf.site.addresses import (
     part_address,
     rig_address,
 )
+from rigleaf.site.template_words import TemplateWords
+from rigleaf.words import LANGUAGES, in_digits, language, tr
 
 BASIS_WORDS: dict[str, str] = {
     "stated": "stated by the maker or the club, without a measurement",
@@ -32,10 +37,22 @@ BASIS_WORDS: dict[str, str] = {
     "computed": "computed",
 }
 
+EVERY: dict[Step, tuple[str, str]] = {
+    "day": ("every day", "every {n} days"),
+    "week": ("every week", "every {n} weeks"),
+    "month": ("every month", "every {n} months"),
+    "year": ("every year", "every {n} years"),
+}
+"""How often something wants service, for one step and for several."""
 
-@lru_cache(maxsize=1)
+
 def environment() -> Environment:
-    """Return the environment for page bodies and chapters."""
+    """Return the environment for page bodies and chapters, in the language that is spoken."""
+    return _environment(language())
+
+
+@lru_cache(maxsize=len(LANGUAGES))
+def _environment(code: str) -> Environment:
     loader = ChoiceLoader([PackageLoader("rigleaf.site", "templates"), PackageLoader("rigleaf.chapters", ".")])
     env = Environment(
         loader=loader,
@@ -44,14 +61,25 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        extensions=[] if code == LANGUAGES[0] else [TemplateWords],
     )
+    env.globals["_"] = tr
+    env.globals["words_of"] = words_of
+    env.globals["interval"] = interval
+    env.globals["named"] = named
+    env.globals["language"] = code
+    env.globals["english"] = english
+    env.globals["document"] = document
+    env.globals["foreign"] = Markup("") if code == LANGUAGES[0] else Markup(' lang="en"')
+    env.filters["tr"] = tr
     env.filters["mathml"] = mathml
     env.filters["lean_mathml"] = lean_mathml
     env.filters["paragraphs"] = paragraphs
+    env.filters["plate"] = plate_words
     env.filters["unit"] = unit_sign
     env.filters["day"] = day_in_words
     env.filters["kept_lines"] = kept_lines
-    env.filters["sensible"] = lambda value: f"{value:.4g}"
+    env.filters["sensible"] = lambda value: in_digits(f"{value:.4g}")
     env.globals["basis_words"] = BASIS_WORDS
     return env
 
@@ -79,6 +107,57 @@ def lean_mathml(formula: str, display: str = "block") -> Markup:
 
 def _letter(code: int) -> str:
     return "" if chr(code) in "<>&\"'" else chr(code)
+
+
+def words_of(text: str) -> str:
+    """Return the words of a table's cell: those that the language knows, a sentence as English, a name as it is."""
+    return english(text) if text.endswith(".") and " " in text else named(text)
+
+
+def interval(every: Interval) -> str:
+    """Return how often something wants service, such as "every 6 months"."""
+    one, many = EVERY[every.step]
+    return tr(one) if every.number == 1 else tr(many, n=every.number)
+
+
+def unsaid() -> Markup:
+    """Return the word for a value that nobody has given."""
+    return Markup('<span class="rl-unsaid">{}</span>').format(tr("unsaid"))
+
+
+def english(text: str) -> str:
+    """Return a sentence of a chapter or journey in the language spoken, or marked as English where it is not known."""
+    return text if language() == LANGUAGES[0] else said(text) or _marked(text)
+
+
+def _marked(text: str) -> Markup:
+    return Markup('<span lang="en">{}</span>').format(text)
+
+
+_IN_PLATE = re.compile(r"<(?P<tag>text|tspan|title|desc)\b(?P<rest>[^>]*)>(?P<words>[^<]+)</")
+
+
+def plate_words(svg: str) -> str:
+    """Return a chapter's plate with its words in the language spoken; an unknown description stays English."""
+    return svg if language() == LANGUAGES[0] else _IN_PLATE.sub(_plate_word, svg)
+
+
+def _plate_word(found: re.Match[str]) -> str:
+    tag, rest, text = found["tag"], found["rest"], unescape(found["words"])
+    if tag == "desc":
+        words = said(text)
+        return f"<desc{rest}>{escape(words)}</" if words is not None else f'<desc lang="en"{rest}>{found["words"]}</'
+    inside = text.strip()
+    return f"<{tag}{rest}>{escape(text.replace(inside, named(inside)))}</" if inside else found[0]
+
+
+def document(text: str) -> str:
+    """Return where a rule stands: its title stays as it is, since when it holds is told in the language spoken."""
+    title, since, day = text.partition("; in force since ")
+    if language() == LANGUAGES[0] or not since:
+        return text
+    words = tr("in force since {day}", day=named(day))
+    return Markup('<span class="rl-document" lang="en">{}</span>; {}').format(title, words)
 
 
 def paragraphs(text: str) -> Markup:
@@ -138,6 +217,7 @@ class Writer:
             "brief": self.brief,
             "linked": self.linked,
             "worded": self.worded,
+            "told": self.told,
         }
 
     def link(self, address: str, anchor: str = "") -> str:
@@ -152,16 +232,16 @@ class Writer:
         """Return the link to the entry that explains a method."""
         return self.link(method_address(methods()[method].chapter), method)
 
-    def how(self, method: str, label: str, words: str = "how") -> Markup:
+    def how(self, method: str, label: str, words: str = "") -> Markup:
         """Return the link to a method, which a script answers on the page itself.
 
         Args:
             method: id of the method.
             label: the whole question, for those who only hear it.
-            words: what stands on the page.
+            words: what stands on the page; "how" where nothing is given.
         """
         link = self.method_link(method)
-        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words)
+        return Markup('<a class="rl-how" href="{}" aria-label="{}">{}</a>').format(link, label, words or tr("how"))
 
     def quantity(self, value: float, dimension: str, uncertainty: float | None = None) -> Markup:
         """Return a value in both unit systems, the guide's own first."""
@@ -197,6 +277,11 @@ class Writer:
                 done = found.end()
         return Markup("").join([*pieces, self.worded(text[done:])])
 
+    def told(self, text: str, parts: tuple[str, ...] = ()) -> Markup:
+        """Return a sentence of a chapter with its links in the language spoken, as english() does."""
+        words = said(text)
+        return self.linked(words, parts) if words is not None else _marked(self.linked(text, parts))
+
     def worded(self, text: str) -> Markup:
         """Return plain text in which the terms that the page has not used before lead to what they mean."""
         if self.terms is None:
@@ -216,7 +301,7 @@ class Writer:
     def figure(self, figure: Figure) -> Markup:
         """Return a figure's value, or the word for a value that nobody has given."""
         if figure.value is None:
-            return Markup('<span class="rl-unsaid">unsaid</span>')
+            return unsaid()
         if isinstance(figure.value, str):
-            return escape(figure.value)
+            return escape(named(figure.value))
         return self.quantity(figure.value, figure.dimension, figure.uncertainty)

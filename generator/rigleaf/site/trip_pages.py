@@ -26,6 +26,7 @@ from rigleaf.site.prose import first_sentence, plain
 from rigleaf.site.record import Heading, PageRecord, SearchEntry
 from rigleaf.site.templating import Writer
 from rigleaf.site.trip_words import ADVICE, cautions_of, chemistry, counted, days, energy, made_by, part_of
+from rigleaf.words import tr
 
 PACKING = "in-the-bag"
 """The chapter of a rig's page that draws its bags."""
@@ -78,9 +79,9 @@ def _index(catalogue: Catalogue, studies: Sequence[TripStudy], addresses: Addres
     html = Writer(TRIPS_ADDRESS, addresses, catalogue.guide.units).render(
         "trips.html", rows=rows, rules=RULES_ADDRESS, advice=ADVICE
     )
-    words = "Who takes which rig where, and whether all of it may go."
-    text = f"All journeys: {', '.join(study.name for study in studies)}"
-    return PageRecord(TRIPS_ADDRESS, "Journeys", html, words, SearchEntry(text, tags=("journey",)))
+    words = tr("Who takes which rig where, and whether all of it may go.")
+    text = tr("All journeys: {value}", value=", ".join(study.name for study in studies))
+    return PageRecord(TRIPS_ADDRESS, tr("Journeys"), html, words, SearchEntry(text, tags=("journey",)))
 
 
 def _when(study: TripStudy) -> tuple[bool, str, str]:
@@ -134,24 +135,24 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
 
 def _facts(study: TripStudy, writer: Writer) -> list[tuple[str, Markup | str]]:
     """Return what stands at the head of the page."""
-    facts: list[tuple[str, Markup | str]] = [("When", days(study))] if days(study) else []
+    facts: list[tuple[str, Markup | str]] = [(tr("When"), days(study))] if days(study) else []
     if study.place:
         link = Markup('<a href="{}">{}</a>').format(writer.link(place_address(study.place)), study.place_name)
-        facts.append(("Place", link))
-    facts.append(("Who", counted(len(study.travellers), "person", "people")))
-    facts.append(("Bags", str(len(study.bags))))
-    least = "" if all(who.mass_complete for who in study.travellers) else "at least "
+        facts.append((tr("Place"), link))
+    facts.append((tr("Who"), counted(len(study.travellers), "person", "people")))
+    facts.append((tr("Bags"), str(len(study.bags))))
+    least = "" if all(who.mass_complete for who in study.travellers) else tr("at least ")
     mass = writer.quantity(sum(who.mass for who in study.travellers), "mass")
-    facts.append(("In all", Markup("{}{}").format(least, mass)))
+    facts.append((tr("In all"), Markup("{}{}").format(least, mass)))
     if study.nights:
-        facts.append(("Nights there", str(len(study.nights))))
+        facts.append((tr("Nights there"), str(len(study.nights))))
     return facts
 
 
 def _sheets(study: TripStudy) -> list[tuple[str, str]]:
     """Return addresses of what is made for paper."""
-    sheets = [(check_in_address(study.id), "a sheet for the check-in desk")] if passes_a_desk(study) else []
-    return [*sheets, *([(labels_address(study.id), "labels for the batteries")] if labelled(study) else [])]
+    sheets = [(check_in_address(study.id), tr("a sheet for the check-in desk"))] if passes_a_desk(study) else []
+    return [*sheets, *([(labels_address(study.id), tr("labels for the batteries"))] if labelled(study) else [])]
 
 
 def _where(study: TripStudy, called: Mapping[str, str], item: TravelItem) -> str:
@@ -161,9 +162,9 @@ def _where(study: TripStudy, called: Mapping[str, str], item: TravelItem) -> str
     for place in item.places:
         many = f"{place.count} " if len(item.places) > 1 else ""
         if place.spot is None:
-            words.append(f"{many}left at home")
+            words.append(tr("{many}left at home", many=many))
         elif place.bag in bags:
-            words.append(f"{many}in {bags[place.bag].name}")
+            words.append(tr("{many}in {value}", many=many, value=bags[place.bag].name))
         else:
             words.append(f"{many}{IN_SPOT[place.spot]}, {called.get(place.traveller, '')}".rstrip(", "))
     return "; ".join(words)
@@ -178,19 +179,19 @@ def _targets_up(study: TripStudy) -> list[tuple[str, str]]:
 def _contents(study: TripStudy) -> list[tuple[str, str, bool]]:
     """Return every heading that the page may have, its anchor, and whether it has it."""
     return [
-        ("What cannot go as planned", "what-stays", bool(study.left)),
-        ("Ways out", "ways-out", bool(study.ways_out)),
-        ("Ask first", "ask-first", bool(study.asks)),
-        ("Legs", "legs", bool(study.legs)),
-        ("Batteries", "batteries", bool(study.batteries)),
-        ("Other things that rules speak of", "articles", bool(study.articles)),
-        ("Bags and packing lists", "bags", bool(study.bags)),
-        ("If a date or a carrier changes", "changes", bool(study.changes)),
-        ("The nights there", "nights", bool(study.nights or study.nights_findings)),
-        ("Mains and plugs", "mains", study.mains is not None),
-        ("To rent or find there", "found-there", bool(study.found_there)),
-        ("Suggestions", "suggestions", bool(study.suggestions)),
-        ("Notes", "notes", bool(study.notes)),
+        (tr("What cannot go as planned"), "what-stays", bool(study.left)),
+        (tr("Ways out"), "ways-out", bool(study.ways_out)),
+        (tr("Ask first"), "ask-first", bool(study.asks)),
+        (tr("Legs"), "legs", bool(study.legs)),
+        (tr("Batteries"), "batteries", bool(study.batteries)),
+        (tr("Other things that rules speak of"), "articles", bool(study.articles)),
+        (tr("Bags and packing lists"), "bags", bool(study.bags)),
+        (tr("If a date or a carrier changes"), "changes", bool(study.changes)),
+        (tr("The nights there"), "nights", bool(study.nights or study.nights_findings)),
+        (tr("Mains and plugs"), "mains", study.mains is not None),
+        (tr("To rent or find there"), "found-there", bool(study.found_there)),
+        (tr("Suggestions"), "suggestions", bool(study.suggestions)),
+        (tr("Notes"), "notes", bool(study.notes)),
     ]
 
 

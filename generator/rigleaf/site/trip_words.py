@@ -3,13 +3,15 @@
 from collections.abc import Sequence
 from decimal import Decimal
 
+from rigleaf.catalogue.days import days_in_words
 from rigleaf.catalogue.models.trip import Spot
-from rigleaf.chapters.at_the_airport.words import behind, day
+from rigleaf.chapters.at_the_airport.words import behind
 from rigleaf.chapters.formatting import decimal
 from rigleaf.journeys.result import BatteryStudy, RuleNote, TripStudy
 from rigleaf.rules.register import Register
 from rigleaf.rules.sentences import plain
 from rigleaf.site.cautions import Caution, cautions
+from rigleaf.words import in_digits, tr
 
 ADVICE = "This is advice with a date, never a permission: carrier, airport and state decide."
 
@@ -27,9 +29,9 @@ def energy(battery: BatteryStudy) -> str:
     Where it is no one value, say what is known; "unsaid" where nothing is.
     """
     if battery.energy is not None:
-        return f"{plain(Decimal(repr(battery.energy)))}{NBSP}Wh"
+        return f"{in_digits(plain(Decimal(repr(battery.energy))))}{NBSP}Wh"
     words = battery.energy_words.removeprefix("the energy is ").removeprefix("the energy ")
-    return words or "unsaid"
+    return words or tr("unsaid")
 
 
 def days(study: TripStudy) -> str:
@@ -37,12 +39,7 @@ def days(study: TripStudy) -> str:
     dates = sorted(leg.date for leg in study.legs) or sorted(night.date for night in study.nights)
     if not dates:
         return ""
-    first, last = dates[0], dates[-1]
-    if first == last:
-        return day(first)
-    if (first.year, first.month) == (last.year, last.month):
-        return f"{first.day} to {day(last)}"
-    return f"{day(first).removesuffix(f' {last.year}')} to {day(last)}"
+    return days_in_words(dates[0], dates[-1])
 
 
 def part_of(share: float) -> str:
@@ -52,7 +49,7 @@ def part_of(share: float) -> str:
 
 def counted(number: int, one: str, many: str = "") -> str:
     """Return a number with its noun."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
+    return tr("{n} " + (one if number == 1 else many or one + "s"), n=number)
 
 
 def cautions_of(batteries: Sequence[BatteryStudy]) -> tuple[Caution, ...]:

@@ -14,6 +14,7 @@ from rigleaf.catalogue.days import days_in_words
 from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.chapters.svg import PLATE_WIDTH, Plate, number
 from rigleaf.lending.phases import Phase, State
+from rigleaf.words import tr
 
 TOP, FOOT, HEIGHT = 5.0, 21.0, 42.0
 """Upper and lower edge of the bars, and height of the strip, in units of the drawing, which is PLATE_WIDTH wide."""
@@ -64,7 +65,7 @@ def year_strip(id_: str, name: str, phases: Sequence[Phase], first: dt.date, las
     """
     scale = Scale(first, last)
     shown = _runs(phase for phase in phases if phase.first <= last and (phase.last is None or phase.last >= first))
-    plate = Plate(id_, PLATE_WIDTH, HEIGHT, f"The year of {name}", _in_words(shown, first, last))
+    plate = Plate(id_, PLATE_WIDTH, HEIGHT, tr("The year of {name}", name=name), _in_words(shown, first, last))
     for phase in shown:
         begin = scale.x(phase.first)
         _bar(plate, phase.state, begin, PLATE_WIDTH if phase.last is None else scale.x(phase.last, 1), phase.last)
@@ -122,7 +123,7 @@ def _months(plate: Plate, scale: Scale) -> None:
     ticks = "".join(f"M{number(scale.x(month))} {number(FOOT)}V{number(_TICK)}" for month in months)
     plate.marks.append(f'<path class="ink-2" d="{ticks}M{number(PLATE_WIDTH)} {number(FOOT)}V{number(_TICK)}"/>')
     names = "".join(
-        f'<tspan x="{number((scale.x(month) + scale.x(end)) / 2)}">{MONTHS[month.month - 1][:3]}</tspan>'
+        f'<tspan x="{number((scale.x(month) + scale.x(end)) / 2)}">{tr(MONTHS[month.month - 1])[:3]}</tspan>'
         for month, end in zip(months, ends, strict=True)
     )
     plate.marks.append(f'<text class="dim" y="{number(_LETTERS)}" text-anchor="middle">{names}</text>')
@@ -145,5 +146,5 @@ def _in_words(phases: Sequence[Phase], first: dt.date, last: dt.date) -> str:
             ends = last if phase.last is None else min(phase.last, last)
             days = days_in_words(max(phase.first, first), ends)
             said.append(f"{phase.state} {days}{' and on, nobody knows how long' if phase.last is None else ''}")
-    text = "; ".join(said) if said else "here all the time"
+    text = "; ".join(said) if said else tr("here all the time")
     return f"{days_in_words(first, last)}: {text}."

@@ -281,6 +281,9 @@ class Guide(Entry):
 
     name: Line = Field(description="Name of the guide or the club.")
     summary: Text | None = Field(None, description="A few sentences for the home page.")
+    language: Literal["en", "de"] = Field(
+        "en", description="Language of headings, labels, buttons and dates; what you write yourself stays as it is."
+    )
     units: Literal["metric", "imperial"] = Field("metric", description="Unit system shown first.")
     place: Reference | None = Field(None, description="Id of the home place.")
     carrier: Reference | None = Field(

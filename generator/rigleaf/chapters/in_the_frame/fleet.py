@@ -1,7 +1,8 @@
 """The club's other rigs: which of them frames a target better."""
 
 import weakref
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from itertools import islice
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
@@ -22,27 +23,46 @@ class Ranked:
     score: float
 
 
-_views: dict[int, tuple[weakref.ref[Catalogue], tuple[tuple[Rig, View], ...]]] = {}
+@dataclass(frozen=True)
+class _Fleet:
+    """What is found out once for each catalogue: every rig whose frame is known, and how they frame each target."""
+
+    views: tuple[tuple[Rig, View], ...]
+    ranked: dict[str, list[Ranked]] = field(default_factory=dict)
+
+
+_fleets: dict[int, tuple[weakref.ref[Catalogue], _Fleet]] = {}
+
+
+def _fleet_of(catalogue: Catalogue) -> _Fleet:
+    key = id(catalogue)
+    known = _fleets.get(key)
+    if known is not None and known[0]() is catalogue:
+        return known[1]
+    views = [(rig, view_of(Assembly(catalogue, rig))) for rig in catalogue.rigs.values()]
+    fleet = _Fleet(tuple((rig, view) for rig, view in views if view is not None))
+    _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
+    return fleet
 
 
 def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
     """Return every rig whose frame is known, with what it sees; found once for each catalogue."""
-    key = id(catalogue)
-    known = _views.get(key)
-    if known is not None and known[0]() is catalogue:
-        return known[1]
-    views = [(rig, view_of(Assembly(catalogue, rig))) for rig in catalogue.rigs.values()]
-    found = tuple((rig, view) for rig, view in views if view is not None)
-    _views[key] = weakref.ref(catalogue, lambda _: _views.pop(key, None)), found
-    return found
+    return _fleet_of(catalogue).views
 
 
 def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     """Return the rigs whose frame is known by how well they frame a target, the best first; none without a size.
 
     For the Sun only rigs with a full-aperture filter in front are named; for everything else none of those, unless it
-    was put together for the target all the same.
+    was put together for the target all the same. Found once for each target of a catalogue, as every rig asks.
     """
+    ranked = _fleet_of(catalogue).ranked
+    if target.id not in ranked:
+        ranked[target.id] = _ranking(catalogue, target)
+    return ranked[target.id]
+
+
+def _ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     wishes = wishes_of(catalogue.guide)
     ranked = []
     for rig, view in views_of(catalogue):
@@ -81,8 +101,17 @@ def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:
 def better_rig(assembly: Assembly, framed: Framed) -> Ranked | None:
     """Return the club's best rig for a target whose own rig does not do: one that holds it whole, and finely enough."""
     wishes = wishes_of(assembly.catalogue.guide)
-    for one in ranking(assembly.catalogue, framed.target):
-        if one.rig.id == assembly.rig.id or not one.framed.roomy(wishes) or one.framed.elements < FEW_ELEMENTS:
-            continue
-        return one if one.score > framed.score(wishes) else None
-    return None
+    best = next((one for one in best_two(assembly.catalogue, framed.target) if one.rig.id != assembly.rig.id), None)
+    return best if best is not None and best.score > framed.score(wishes) else None
+
+
+def best_two(catalogue: Catalogue, target: SkyTarget) -> tuple[Ranked, ...]:
+    """Return the two rigs that frame a target best, of those that hold it whole, and finely enough.
+
+    This is all that any rig's page tells of the frames of others.
+    """
+    wishes = wishes_of(catalogue.guide)
+    suited = (
+        one for one in ranking(catalogue, target) if one.framed.roomy(wishes) and one.framed.elements >= FEW_ELEMENTS
+    )
+    return tuple(islice(suited, 2))

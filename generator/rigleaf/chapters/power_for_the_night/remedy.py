@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from itertools import combinations
+from math import inf
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,9 @@ FLIES_WH, ASKED_WH, MOST_ASKED = 100.0, 160.0, 2
 """Spare lithium batteries in an aeroplane: up to the first each, up to the second when the carrier agrees and no more
 than two of them. The chapter on the airport has the rules; these are the marks that nearly all of them share."""
 BY_AIR = frozenset({"hand luggage", "hold luggage"})
+
+_ROUNDING = 1e-9
+"""Share by which sums of floats in another order may differ."""
 
 Array = NDArray[np.float64]
 Picked = tuple[tuple[Battery, int], ...]
@@ -66,9 +69,22 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
     suited = list({one.id: one for one in _suited(assembly, budget, circuit, edges)}.values())
     held = _Held(assembly, budget, edges)
     own = {(part.id, count) for part, count in circuit.group.sources}
-    others = (one for one in _sets(assembly, budget, circuit, suited) if {(part.id, n) for part, n in one} != own)
-    found = [_weighed(picked, held.of(picked)) for picked in others if held.lasts(picked, kept)]
-    least = min((one.mass for one in found), default=0.0)
+    free = _free(budget, circuit, suited)
+    singles = (one for one in _singles(assembly, circuit, suited, free) if {(part.id, n) for part, n in one} != own)
+    found = [_weighed(picked, held.of(picked)) for picked in singles if held.lasts(picked, kept)]
+    least = min((one.mass for one in found), default=inf)
+    # What may not fly by itself may not fly beside another one either.
+    outside = [one for one in suited if one.outlets and _may_go(assembly, ((one, 1),))]
+    pairs: list[tuple[int, BatterySet]] = []
+    # On a long shelf there are a hundred thousand pairs. The lightest are tried first, and no more once all that are
+    # left are too heavy to count.
+    for mass, number, picked in _pairs(outside, free, held, kept, least * HARDLY_HEAVIER):
+        if mass > least * HARDLY_HEAVIER * (1 + _ROUNDING):
+            break
+        if {(part.id, n) for part, n in picked} != own and _may_go(assembly, picked) and held.lasts(picked, kept):
+            pairs.append((number, _weighed(picked, held.of(picked))))
+            least = min(least, pairs[-1][1].mass)
+    found += [one for _, one in sorted(pairs, key=lambda pair: pair[0])]
     near = [one for one in found if one.mass <= least * HARDLY_HEAVIER]
     return min(near, key=lambda one: (one.pieces, one.mass), default=None)
 
@@ -127,25 +143,53 @@ def _wanted(edge: Edge) -> float | None:
     return power.voltage.value if power is not None and power.voltage is not None else None
 
 
-def _sets(assembly: Assembly, budget: Budget, circuit: Circuit, suited: list[Battery]) -> Iterator[Picked]:
+def _free(budget: Budget, circuit: Circuit, suited: list[Battery]) -> dict[str, int]:
+    """Return by id how many of each battery the other circuits leave, and somebody would carry."""
     taken = {
         part.id: count
         for other in budget.circuits if other is not circuit and other.group.kind == "battery"
         for part, count in other.group.sources
     }  # fmt: skip
+    return {one.id: min(MOST_PIECES, (1 if one.owned is None else one.owned) - taken.get(one.id, 0)) for one in suited}
+
+
+def _singles(
+    assembly: Assembly, circuit: Circuit, suited: list[Battery], free: Mapping[str, int]
+) -> Iterator[Picked]:  # fmt: skip
+    """Yield every set of one sort of battery."""
     built_in = tuple(
         (part, count) for part, count in circuit.group.sources if isinstance(part, Battery) and part.installed
     )
-    free = {one.id: min(MOST_PIECES, (1 if one.owned is None else one.owned) - taken.get(one.id, 0)) for one in suited}
     for one in suited:
         for count in range(1, free[one.id] + 1):
             if _may_go(assembly, ((one, count),)):
                 yield (*(built_in if not one.outlets else ()), (one, count))
-    for one, other in combinations([one for one in suited if one.outlets], 2):
-        for count in range(1, min(free[one.id], MOST_PIECES - 1) + 1):
-            for more in range(1, min(free[other.id], MOST_PIECES - count) + 1):
-                if _may_go(assembly, ((one, count), (other, more))):
-                    yield (one, count), (other, more)
+
+
+def _pairs(
+    outside: list[Battery], free: Mapping[str, int], held: "_Held", kept: float, heaviest: float
+) -> list[tuple[float, int, Picked]]:
+    """Return the sets of two sorts that may last, the lightest first: mass in kg, place in the order of the shelf, set.
+
+    Left out is what cannot last even if it gave all that it gives at rest, and what is heavier than ``heaviest``.
+    """
+    many = len(outside)
+    counts = np.array([free[one.id] for one in outside], dtype=int)
+    masses = np.array([one.mass.value if one.mass is not None else 0.0 for one in outside])
+    drawn = np.array([held.drawn(one) for one in outside])
+    gives = np.array([held.at_rest(one) * (1 - kept) for one in outside])
+    found: list[tuple[float, int, Picked]] = []
+    for count in range(1, MOST_PIECES):
+        for more in range(1, MOST_PIECES - count + 1):
+            mass = count * masses[:, None] + more * masses
+            enough = (count * gives[:, None] + more * gives) * (1 + _ROUNDING) >= np.maximum(drawn[:, None], drawn)
+            there = (counts[:, None] >= count) & (counts >= more)
+            light = mass <= heaviest * (1 + _ROUNDING)
+            for first, second in zip(*np.nonzero(np.triu(enough & there & light, 1)), strict=True):
+                number = ((int(first) * many + int(second)) * MOST_PIECES + count) * MOST_PIECES + more
+                picked = ((outside[first], count), (outside[second], more))
+                found.append((float(mass[first, second]), number, picked))
+    return sorted(found, key=lambda one: one[:2])
 
 
 def _may_go(assembly: Assembly, picked: Picked) -> bool:
@@ -190,6 +234,11 @@ class _Held:
                     converters.add((tap.outlet.kind, tap.own_draw))
             self._drawn[battery.id] = total + self.on * sum(own for _, own in converters)
         return self._drawn[battery.id]
+
+    def at_rest(self, battery: Battery) -> float:
+        """Return what one battery would give to next to no load, Wh: it never gives more."""
+        found = store(self.assembly, battery, 1, self.budget.battery_temperature, 0.0)
+        return found.low if found is not None else 0.0
 
     def of(self, picked: Picked) -> float:
         """Return the energy that is drawn from several batteries at most, Wh."""

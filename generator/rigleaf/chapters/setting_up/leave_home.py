@@ -17,6 +17,7 @@ from rigleaf.chapters.night_out.air import air_at
 from rigleaf.chapters.night_out.chosen import ChosenNight
 from rigleaf.chapters.setting_up.schedule import Schedule
 from rigleaf.chapters.setting_up.steps import sort_of
+from rigleaf.words import tr
 
 CELLS = ("alkaline", "nimh", "lithium-metal")
 """Chemistries that are changed rather than charged in the rig, or charged cell by cell."""
@@ -157,5 +158,5 @@ def names(parts: Iterable[Part]) -> str:
     """Return the names of parts, each once, the many counted: "A, B, C, D and 2 more"."""
     every = list(dict.fromkeys(part.name for part in parts))
     if len(every) > NAMED + 1:
-        return f"{', '.join(every[:NAMED])} and {len(every) - NAMED} more"
-    return every[0] if len(every) == 1 else f"{', '.join(every[:-1])} and {every[-1]}"
+        return tr("{names} and {n} more", names=", ".join(every[:NAMED]), n=len(every) - NAMED)
+    return listed(every)

@@ -3,6 +3,7 @@
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.under_the_sky.place_sky import date_in_words
 from rigleaf.sky.night import Nights
+from rigleaf.words import tr
 
 
 def stretches(found: Nights) -> list[tuple[int, int]]:
@@ -24,9 +25,9 @@ def stretches(found: Nights) -> list[tuple[int, int]]:
 def gap_in_words(found: Nights) -> str:
     """Return when it does not grow dark: "from 2 June to 10 July"; empty where it always does."""
     parts = [
-        f"on {date_in_words(found, first)}"
+        tr("on {day}", day=date_in_words(found, first))
         if first == last
-        else f"from {date_in_words(found, first)} to {date_in_words(found, last)}"
+        else tr("from {first} to {last}", first=date_in_words(found, first), last=date_in_words(found, last))
         for first, last in stretches(found)
     ]
     return listed(parts)

@@ -12,6 +12,7 @@ from rigleaf.sky.night import Nights, nights
 from rigleaf.sky.seasons import Season, season
 from rigleaf.sky.site import Site
 from rigleaf.sky.targets import SkyTarget
+from rigleaf.words import tr
 
 
 def site_of(place: Place) -> Site | None:
@@ -81,7 +82,7 @@ def months_in_words(months: Sequence[int]) -> str:
 def date_in_words(found: Nights, night: int) -> str:
     """Return the date of a night's evening: "3 June"."""
     day = found.dates[night]
-    return f"{day.day}\u00a0{MONTHS[day.month - 1]}"
+    return tr("{day}\u00a0{month}", day=day.day, month=tr(MONTHS[day.month - 1]))
 
 
 def time_in_words(found: Nights, instant: float) -> str:
@@ -91,4 +92,6 @@ def time_in_words(found: Nights, instant: float) -> str:
 
 def clock_in_words(place: Place) -> str:
     """Say whose clock times are given in."""
-    return f"clocks of {place.timezone}" if place.timezone else "UTC, as the place states no time zone"
+    return (
+        tr("clocks of {zone}", zone=place.timezone) if place.timezone else tr("UTC, as the place states no time zone")
+    )

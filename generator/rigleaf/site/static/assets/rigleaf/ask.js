@@ -34,7 +34,7 @@
     box.innerHTML = html; /* written by the generator from its own register, never from a guide's words */
     var whole = document.createElement("a");
     whole.href = link.href;
-    whole.textContent = link.classList.contains("rl-term") ? "All terms" : "What it is held against";
+    whole.textContent = rlSay(link.classList.contains("rl-term") ? "All terms" : "What it is held against");
     var foot = document.createElement("p");
     foot.append(whole);
     box.append(foot);

@@ -3,8 +3,9 @@ addEventListener("DOMContentLoaded", function () {
   "use strict";
   var copy = window.rlFieldCopy, box = document.querySelector("[data-rl-away]"), asked = new URLSearchParams(location.search), state;
   function part(name) { return box.querySelector('[data-rl-part="' + name + '"]'); }
-  function size(bytes) { return (bytes / 1e6).toFixed(bytes < 1e7 ? 1 : 0) + " MB"; }
-  function count(number, word) { return number + " " + word + (number === 1 ? "" : "s"); }
+  function decimals(number, digits) { return number.toLocaleString(rlSay("en-GB"), { useGrouping: false, minimumFractionDigits: digits, maximumFractionDigits: digits }); }
+  function size(bytes) { return decimals(bytes / 1e6, bytes < 1e7 ? 1 : 0) + " MB"; }
+  function count(number, one, many) { return rlSay(number === 1 ? one : many, { n: number }); }
   /* Of several finished sentences the page shows the one that holds. */
   function choose(name, which) { part(name).querySelectorAll("[data-rl-if]").forEach(function (one) { one.hidden = one.getAttribute("data-rl-if") !== which; }); }
   function say(name, text) { part(name).textContent = text; part(name).hidden = !text; }
@@ -22,20 +23,20 @@ addEventListener("DOMContentLoaded", function () {
     var nothing = !state.version;
     document.querySelector("[data-rl-away-plain]").hidden = true;
     box.hidden = false;
-    say("what", state.removed || nothing ? (state.saving ? "Nothing is stored: your browser asks to save data. Say what you want." : state.busy ? "Storing begins." : "Nothing of this guide is stored on this device.") :
-      "Stored: " + count(state.pages.length, "page") + " of " + state.total + ", " + size(state.bytes) + (state.left ? "; " + count(state.left, "file") + (state.busy ? " to come." : " missing.") : state.whole ? ": the whole guide. It works without signal." : ". They work without signal."));
-    say("when", state.since && !state.removed && !state.left ? "Complete since " + new Date(state.since).toLocaleString([], { dateStyle: "long", timeStyle: "short" }) + ", version " + state.version.slice(0, 8) + "." : "");
+    say("what", state.removed || nothing ? rlSay(state.saving ? "Nothing is stored: your browser asks to save data. Say what you want." : state.busy ? "Storing begins." : "Nothing of this guide is stored on this device.") :
+      rlSay("Stored: {pages} of {all}, {size}", { pages: count(state.pages.length, "{n} page", "{n} pages"), all: state.total, size: size(state.bytes) }) + (state.left ? "; " + count(state.left, "{n} file", "{n} files") + rlSay(state.busy ? " to come." : " missing.") : rlSay(state.whole ? ": the whole guide. It works without signal." : ". They work without signal.")));
+    say("when", state.since && !state.removed && !state.left ? rlSay("Complete since {time}, version {version}.", { time: new Date(state.since).toLocaleString(window.rlWords ? rlSay("en-GB") : [], { dateStyle: "long", timeStyle: "short" }), version: state.version.slice(0, 8) }) : "");
     choose("trouble", state.busy ? "" : state.trouble);
     part("whole").hidden = !nothing && state.whole;
-    part("whole").textContent = "Keep the whole guide" + (state.all ? " (" + size(state.all) + ")" : "");
+    part("whole").textContent = rlSay("Keep the whole guide") + (state.all ? " (" + size(state.all) + ")" : "");
     part("refresh").hidden = part("remove").hidden = nothing;
     part("refresh").disabled = state.busy;
     var stored = new Set((state.pages || []).map(function (page) { return page[0]; }));
     document.querySelectorAll("[data-rl-page]").forEach(function (row) {
       var page = row.getAttribute("data-rl-page"), kept = (state.kept || []).indexOf(page) >= 0, press = row.querySelector("button");
-      row.querySelector("output").textContent = stored.has(page) ? (kept || state.whole ? "stored, with all that goes along" : "its page is stored, as you read it") : state.busy ? "to come" : "not stored";
+      row.querySelector("output").textContent = rlSay(stored.has(page) ? (kept || state.whole ? "stored, with all that goes along" : "its page is stored, as you read it") : state.busy ? "to come" : "not stored");
       press.hidden = state.whole && !nothing;
-      press.textContent = kept ? "Let it go" : "Keep this rig for the field";
+      press.textContent = rlSay(kept ? "Let it go" : "Keep this rig for the field");
       press.setAttribute("aria-label", press.textContent + ": " + row.querySelector("a").textContent);
       press.onclick = function () { copy.send({ do: "keep", page: page, on: !kept }); };
     });

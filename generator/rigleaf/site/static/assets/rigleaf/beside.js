@@ -15,7 +15,7 @@ const rigleafBeside = (() => {
 
   const fill = (pattern, id) => pattern.replace(root.dataset.standsFor, id);
   const pageOf = id => id === "index" ? root.dataset.pageOfIndex : fill(root.dataset.pages, id);
-  const listed = words => words.length > 1 ? words.slice(0, -1).join(", ") + " and " + words[words.length - 1] : words.join("");
+  const listed = words => words.length > 1 ? words.slice(0, -1).join(", ") + rlSay(" and ") + words[words.length - 1] : words.join("");
 
   function run(src) {
     return new Promise((done, failed) => {
@@ -45,25 +45,25 @@ const rigleafBeside = (() => {
     await Promise.all(ids.map(id => load(id).catch(() => problems.push(id))));
     if (mine !== turn) { return; }
     chosen = ids.filter(id => files.has(id));
-    if (problems.length) { words.push(`What is known of ${listed(problems.map(id => names.get(id)))} could not be loaded.`); }
+    if (problems.length) { words.push(rlSay("What is known of {names} could not be loaded.", { names: listed(problems.map(id => names.get(id))) })); }
     render();
-    if (chosen.length === 1) { words.push("Choose at least one more to set beside it."); }
-    if (chosen.length > 1) { words.push(`${chosen.length} rigs stand side by side.`); }
+    if (chosen.length === 1) { words.push(rlSay("Choose at least one more to set beside it.")); }
+    if (chosen.length > 1) { words.push(rlSay("{n} rigs stand side by side.", { n: chosen.length })); }
     told.textContent = words.join(" ");
     focus?.();
   }
 
   function add(id) {
-    if (chosen.length >= most) { told.textContent = `There is room for ${most} rigs: take one away first.`; return; }
-    choose([...chosen, id], [`${names.get(id)} is set here.`]);
+    if (chosen.length >= most) { told.textContent = rlSay("There is room for {n} rigs: take one away first.", { n: most }); return; }
+    choose([...chosen, id], [rlSay("{name} is set here.", { name: names.get(id) })]);
   }
   function take(id) {
-    choose(chosen.filter(one => one !== id), [`${names.get(id)} is taken away.`], () => choice.focus());
+    choose(chosen.filter(one => one !== id), [rlSay("{name} is taken away.", { name: names.get(id) })], () => choice.focus());
   }
   function move(id, by) {
     const order = chosen.filter(one => one !== id), place = chosen.indexOf(id) + by;
     order.splice(place, 0, id);
-    choose(order, [`${names.get(id)} is now number ${place + 1}.`], () => {
+    choose(order, [rlSay("{name} is now number {n}.", { name: names.get(id), n: place + 1 })], () => {
       const buttons = [...list.children[place].querySelectorAll("button")];
       const pressed = buttons[by < 0 ? 0 : 1];
       (pressed.disabled ? buttons[by < 0 ? 1 : 0] : pressed).focus();
@@ -74,16 +74,16 @@ const rigleafBeside = (() => {
     list.replaceChildren(...rigs.map(({ id, name, letter }, at) => {
       const item = make("li", {}, make("b", {}, letter), " ", make("a", { href: pageOf(id) }, name));
       item.append(make("span", { "data-rl-noprint": "" },
-        button("earlier", `Move ${name} earlier`, () => move(id, -1), at > 0),
-        button("later", `Move ${name} later`, () => move(id, 1), at < rigs.length - 1),
-        button("take away", `Take ${name} away`, () => take(id))));
+        button(rlSay("earlier"), rlSay("Move {name} earlier", { name }), () => move(id, -1), at > 0),
+        button(rlSay("later"), rlSay("Move {name} later", { name }), () => move(id, 1), at < rigs.length - 1),
+        button(rlSay("take away"), rlSay("Take {name} away", { name }), () => take(id))));
       return item;
     }));
     [...choice.options].forEach(option => { option.disabled = chosen.includes(option.value); });
     choice.value = "";
     const offered = [...new Set(rigs.flatMap(rig => rig.near))].filter(id => names.has(id) && !chosen.includes(id)).slice(0, most);
     near.hidden = !offered.length || chosen.length >= most;
-    near.lastElementChild.replaceChildren(...offered.map(id => button(names.get(id), `Set ${names.get(id)} here`, () => add(id))));
+    near.lastElementChild.replaceChildren(...offered.map(id => button(names.get(id), rlSay("Set {name} here", { name: names.get(id) }), () => add(id))));
   }
 
   function render() {
@@ -109,11 +109,11 @@ const rigleafBeside = (() => {
     const asked = new URLSearchParams(location.search), words = [];
     const ids = [...new Set(asked.getAll("rigs").join(",").split(",").map(id => id.trim()).filter(Boolean))];
     const unknown = ids.filter(id => !names.has(id)), here = ids.filter(id => names.has(id));
-    unknown.slice(0, 3).forEach(id => words.push(`There is no rig “${id.slice(0, 60)}” here.`));
-    if (unknown.length > 3) { words.push(`${unknown.length - 3} more are not here either.`); }
-    if (here.length > most) { words.push(`There is room for ${most} rigs; the others are left out.`); }
+    unknown.slice(0, 3).forEach(id => words.push(rlSay("There is no rig “{id}” here.", { id: id.slice(0, 60) })));
+    if (unknown.length > 3) { words.push(rlSay("{n} more are not here either.", { n: unknown.length - 3 })); }
+    if (here.length > most) { words.push(rlSay("There is room for {n} rigs; the others are left out.", { n: most })); }
     target = asked.get("target");
-    if (target && !targets.has(target)) { words.push(`There is no target “${target.slice(0, 60)}” here.`); }
+    if (target && !targets.has(target)) { words.push(rlSay("There is no target “{id}” here.", { id: target.slice(0, 60) })); }
     return [here.slice(0, most), words];
   }
 
@@ -121,8 +121,8 @@ const rigleafBeside = (() => {
     data.rigs.forEach(([id, name]) => names.set(id, name));
     data.targets.forEach(one => targets.set(one[0], one));
     chapters = data.chapters;
-    choice.append(make("option", { value: "" }, "choose a rig"), ...data.rigs.map(([id, name]) => make("option", { value: id }, name)));
-    aims.append(make("option", { value: "" }, "none"), ...data.targets.map(([id, name]) => make("option", { value: id }, name)));
+    choice.append(make("option", { value: "" }, rlSay("choose a rig")), ...data.rigs.map(([id, name]) => make("option", { value: id }, name)));
+    aims.append(make("option", { value: "" }, rlSay("none")), ...data.targets.map(([id, name]) => make("option", { value: id }, name)));
     aims.closest("p").hidden = !targets.size;
     document.querySelector("[data-rl-beside-without]").hidden = true;
     root.hidden = false;
@@ -131,7 +131,7 @@ const rigleafBeside = (() => {
 
   form.addEventListener("submit", event => {
     event.preventDefault();
-    if (choice.value) { add(choice.value); } else { told.textContent = "Choose a rig first."; }
+    if (choice.value) { add(choice.value); } else { told.textContent = rlSay("Choose a rig first."); }
   });
   aims.addEventListener("change", () => {
     target = aims.value;
@@ -144,10 +144,10 @@ const rigleafBeside = (() => {
       field.hidden = false;
       field.value = link();
       field.select();
-      told.textContent = "The link is selected: copy it with your keyboard.";
+      told.textContent = rlSay("The link is selected: copy it with your keyboard.");
     };
     if (!navigator.clipboard) { byHand(); return; }
-    navigator.clipboard.writeText(link()).then(() => { told.textContent = "The link is copied."; }, byHand);
+    navigator.clipboard.writeText(link()).then(() => { told.textContent = rlSay("The link is copied."); }, byHand);
   });
 
   run(root.dataset.list); /* which calls the function below, as every rig's file does */

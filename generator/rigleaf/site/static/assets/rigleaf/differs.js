@@ -7,7 +7,7 @@
 const rigleafDiffers = (() => {
   "use strict";
   const LABEL = 0, SHOWN = 1, NUMBER = 2, BAND = 3, OTHER = 4, ERROR = 5, NOTE = 6, LIGHTEST = 7;
-  const DIFFERS = "≠ differs";
+  const DIFFERS = rlSay("≠ differs");
   const WORST_FIRST = ["fails", "tight", "unsaid", "sound"];
 
   function make(tag, attributes, ...children) {
@@ -32,7 +32,7 @@ const rigleafDiffers = (() => {
   /* What a row is marked with: that its figures differ, that not all rigs have one, or nothing. */
   function marker(figures) {
     const there = figures.filter(Boolean);
-    return !allAlike(there) ? DIFFERS : there.length < figures.length ? "not for all" : "";
+    return !allAlike(there) ? DIFFERS : there.length < figures.length ? rlSay("not for all") : "";
   }
 
   /* Which mass is the least beyond doubt, or -1. */
@@ -43,9 +43,9 @@ const rigleafDiffers = (() => {
   }
 
   function value(figure) {
-    if (!figure) { return [make("span", { class: "rl-unsaid" }, "–", make("span", { class: "rl-hush" }, " not among its figures"))]; }
+    if (!figure) { return [make("span", { class: "rl-unsaid" }, "–", make("span", { class: "rl-hush" }, rlSay(" not among its figures")))]; }
     const parts = [];
-    if (!figure[SHOWN]) { parts.push(make("span", { class: "rl-unsaid" }, "unsaid")); }
+    if (!figure[SHOWN]) { parts.push(make("span", { class: "rl-unsaid" }, rlSay("unsaid"))); }
     else if (number(figure) === null) { parts.push(figure[SHOWN]); }
     else {
       const quantity = make("span", { class: "rl-q" }, make("span", { class: "rl-q1" }, figure[SHOWN]));
@@ -65,7 +65,7 @@ const rigleafDiffers = (() => {
     if (mark === DIFFERS) { line.setAttribute("data-differs", ""); }
     cells.forEach((cell, at) => {
       const made = make("td", { role: "cell", "data-head": rigs[at].letter + " " + rigs[at].name }, make("div", {}, ...cell));
-      if (at === best) { made.firstChild.append(" ", make("b", { class: "rl-differs" }, "lightest")); }
+      if (at === best) { made.firstChild.append(" ", make("b", { class: "rl-differs" }, rlSay("lightest"))); }
       line.append(made);
     });
     return line;
@@ -82,7 +82,7 @@ const rigleafDiffers = (() => {
 
   function table(rigs, caption, bodies) {
     const heads = rigs.map(rig => make("th", { scope: "col", role: "columnheader" }, make("b", {}, rig.letter), " ", rig.name));
-    const first = make("th", { scope: "col", role: "columnheader" }, make("span", { class: "rl-hush" }, "What"));
+    const first = make("th", { scope: "col", role: "columnheader" }, make("span", { class: "rl-hush" }, rlSay("What")));
     return make("table", { class: "rl-figures rl-wide rl-beside-table", role: "table", "data-count": rigs.length },
       make("caption", {}, caption),
       make("thead", { role: "rowgroup" }, make("tr", { role: "row" }, first, ...heads)),
@@ -95,16 +95,16 @@ const rigleafDiffers = (() => {
   /* The head of the comparison: key figures, whether it may fly, words, and what can be had today. */
   function keyTable(rigs, marks, today) {
     const text = label => rigs.map(rig => [label, rig.words.find(one => one[0] === label)[1]]);
-    const flights = rigs.map(rig => rig.flight ? [markOf(marks, rig.flight)] : ["not meant to fly, so not asked"]);
+    const flights = rigs.map(rig => rig.flight ? [markOf(marks, rig.flight)] : [rlSay("not meant to fly, so not asked")]);
     const rows = byLabel(rigs.map(rig => rig.key)).map(figures => figureRow(rigs, figures));
-    rows.push(textRow(rigs, "May it fly: the strictest answer", flights, rigs.map(rig => rig.flight)));
+    rows.push(textRow(rigs, rlSay("May it fly: the strictest answer"), flights, rigs.map(rig => rig.flight)));
     rows.push(...rigs[0].words.map(([label]) => figureRow(rigs, text(label))));
     if (rigs.some(rig => rig.told.length)) {
       const now = rigs.map(rig => rig.told.find(([from, to]) => from <= today && (!to || today <= to)));
-      const said = now.map(one => one ? [make("b", {}, one[2]), one[3]] : ["unsaid"]);
-      rows.push(textRow(rigs, "To be had today", said, now.map(one => one?.[2])));
+      const said = now.map(one => one ? [make("b", {}, rlSay(one[2])), one[3]] : [rlSay("unsaid")]);
+      rows.push(textRow(rigs, rlSay("To be had today"), said, now.map(one => one?.[2])));
     }
-    return table(rigs, "Key figures side by side", [body(...rows)]);
+    return table(rigs, rlSay("Key figures side by side"), [body(...rows)]);
   }
 
   /* What differs in each chapter; what is the same folds away behind a button. */
@@ -118,7 +118,7 @@ const rigleafDiffers = (() => {
       const shown = body(make("tr", { role: "row", class: "rl-beside-head" }, head), ...differing.map(one => figureRow(rigs, one)));
       bodies.push(shown);
       if (!same.length) { return; }
-      const words = same.length === 1 ? "1 figure is the same" : same.length + " figures are the same";
+      const words = rlSay(same.length === 1 ? "1 figure is the same" : "{n} figures are the same", { n: same.length });
       const button = make("button", { type: "button", "aria-expanded": "false" }, words);
       const folded = body(...same.map(one => figureRow(rigs, one)));
       folded.hidden = true;
@@ -129,7 +129,7 @@ const rigleafDiffers = (() => {
       shown.append(make("tr", { role: "row", class: "rl-beside-same" }, make("td", { role: "cell", colspan: rigs.length + 1 }, button)));
       bodies.push(folded);
     });
-    return table(rigs, "Figures of each chapter that differ", bodies);
+    return table(rigs, rlSay("Figures of each chapter that differ"), bodies);
   }
 
   /* Chapters by their worst finding in any of the rigs; each finding leads to where the rig's page explains it. */
@@ -143,15 +143,15 @@ const rigleafDiffers = (() => {
         make("li", {}, markOf(marks, word), " ", make("a", { href: `${pageOf(rig.id)}#${id}-${one}` }, name)));
       if (rest) {
         const mark = markOf(marks, "sound");
-        mark.lastElementChild.textContent = bad.length ? rest + " sound" : "all sound";
+        mark.lastElementChild.textContent = bad.length ? rlSay("{n} sound", { n: rest }) : rlSay("all sound");
         items.push(make("li", {}, mark));
       }
       return [items.length ? make("ul", { class: "rl-beside-findings" }, ...items) : "–"];
     })));
     const made = document.createDocumentFragment();
-    if (rows.length) { made.append(table(rigs, "Findings by chapter, the worst first", [body(...rows)])); }
+    if (rows.length) { made.append(table(rigs, rlSay("Findings by chapter, the worst first"), [body(...rows)])); }
     if (sound.length) {
-      made.append(make("p", {}, "All that was judged is sound for each of them: " + sound.map(one => one[1]).join(", ") + "."));
+      made.append(make("p", {}, rlSay("All that was judged is sound for each of them: {chapters}.", { chapters: sound.map(one => one[1]).join(", ") })));
     }
     return made;
   }
@@ -161,7 +161,7 @@ const rigleafDiffers = (() => {
    * and by its letter, which stands at a corner of its own.
    */
   const WIDTH = 720, HEIGHT = 440, ROOM = 34, FOOT = 44;
-  const DASHES = ["", "9 4", "2 3", "12 3 2 3"], LINES = ["whole line", "dashes", "dots", "dashes and dots"];
+  const DASHES = ["", "9 4", "2 3", "12 3 2 3"], LINES = [rlSay("whole line"), rlSay("dashes"), rlSay("dots"), rlSay("dashes and dots")];
   const BARS = [60, 40, 20, 10, 5, 2, 1, 1 / 2, 1 / 3, 1 / 6, 1 / 12, 1 / 30, 1 / 60, 1 / 180, 1 / 360];
   const CORNERS = [[-1, -1], [1, -1], [1, 1], [-1, 1]];
 
@@ -179,7 +179,7 @@ const rigleafDiffers = (() => {
     return Math.max(b * b, a * a + b * b - short) <= Math.min(a * a, long) * (1 + 1e-9);
   }
 
-  const inWords = deg => deg >= 1 ? deg + "°" : deg >= 1 / 60 ? Math.round(deg * 60) + "′" : Math.round(deg * 3600) + "″";
+  const inWords = deg => deg >= 1 ? deg.toLocaleString(rlSay("en-GB")) + "°" : deg >= 1 / 60 ? Math.round(deg * 60) + "′" : Math.round(deg * 3600) + "″";
 
   function plate(rigs, target) {
     const known = rigs.filter(rig => rig.frame);
@@ -187,10 +187,10 @@ const rigleafDiffers = (() => {
     const wide = Math.max(...known.map(rig => rig.frame[0] / 2), target ? Math.min(target[2] * 1.05, 2.2 * reach) : 0);
     const high = Math.max(...known.map(rig => rig.frame[1] / 2), target ? Math.min(target[3] * 1.05, 2.2 * reach) : 0);
     const scale = Math.min((WIDTH / 2 - ROOM) / wide, (HEIGHT / 2 - ROOM) / high), x = WIDTH / 2, y = HEIGHT / 2;
-    const title = "Frames to one scale" + (target ? ": " + target[1] : "");
+    const title = rlSay("Frames to one scale") + (target ? ": " + target[1] : "");
     const svg = draw("svg", { class: "plate-svg", viewBox: `0 0 ${WIDTH} ${HEIGHT + FOOT}`, role: "img", "aria-labelledby": "beside-title beside-words" });
-    const words = known.map(rig => `${rig.letter} ${rig.name}: ${rig.frame[2]} by ${rig.frame[3]}`).join("; ");
-    svg.append(draw("title", { id: "beside-title" }, title), draw("desc", { id: "beside-words" }, words + ". The table below says the same."));
+    const words = known.map(rig => rlSay("{letter} {name}: {long} by {short}", { letter: rig.letter, name: rig.name, long: rig.frame[2], short: rig.frame[3] })).join("; ");
+    svg.append(draw("title", { id: "beside-title" }, title), draw("desc", { id: "beside-words" }, words + rlSay(". The table below says the same.")));
     const clip = draw("clipPath", { id: "beside-clip" }), all = draw("g", { "clip-path": "url(#beside-clip)" });
     clip.append(draw("rect", { width: WIDTH, height: HEIGHT }));
     if (target) {
@@ -215,23 +215,23 @@ const rigleafDiffers = (() => {
   }
 
   function caption(rigs, target, { tiny, wide }) {
-    const parts = ["Frames of " + rigs.filter(rig => rig.frame).map(rig => `${rig.letter} (${LINES[rigs.indexOf(rig)]})`).join(", ")];
-    parts.push(target ? ` over ${target[1]}, ${target[4]}, each camera turned so that its rows lie along the longest axis.` : ", all to one scale.");
+    const parts = [rlSay("Frames of {rigs}", { rigs: rigs.filter(rig => rig.frame).map(rig => `${rig.letter} (${LINES[rigs.indexOf(rig)]})`).join(", ") })];
+    parts.push(target ? rlSay(" over {target}, {size}, each camera turned so that its rows lie along the longest axis.", { target: target[1], size: target[4] }) : rlSay(", all to one scale."));
     if (target?.[5]) { parts.push(" " + target[5]); }
-    const letters = tiny.map(rig => rig.letter).join(" and ");
-    if (tiny.length) { parts.push(` At this scale ${letters} ${tiny.length > 1 ? "are" : "is"} hardly more than a dot.`); }
-    if (wide) { parts.push(" So wide a frame is drawn on a plane, as a lens draws it: degrees near its edges look longer than in the middle."); }
+    const letters = tiny.map(rig => rig.letter).join(rlSay(" and "));
+    if (tiny.length) { parts.push(rlSay(tiny.length > 1 ? " At this scale {letters} are hardly more than a dot." : " At this scale {letters} is hardly more than a dot.", { letters })); }
+    if (wide) { parts.push(rlSay(" So wide a frame is drawn on a plane, as a lens draws it: degrees near its edges look longer than in the middle.")); }
     return parts.join("");
   }
 
   function fieldTable(rigs, target) {
     const line = (label, said) => {
-      const texts = rigs.map(rig => rig.frame ? said(rig.frame) || "unsaid" : "unsaid");
+      const texts = rigs.map(rig => rig.frame ? said(rig.frame) || rlSay("unsaid") : rlSay("unsaid"));
       return textRow(rigs, label, texts.map(text => [text]), texts);
     };
-    const rows = [line("Field, long side", frame => frame[2]), line("Field, short side", frame => frame[3])];
-    if (target) { rows.push(line(`Holds the whole outline of ${target[1]}`, frame => holds(frame, target[2], target[3]) ? "yes" : "no, cut off")); }
-    return table(rigs, "The frames in figures", [body(...rows)]);
+    const rows = [line(rlSay("Field, long side"), frame => frame[2]), line(rlSay("Field, short side"), frame => frame[3])];
+    if (target) { rows.push(line(rlSay("Holds the whole outline of {target}", { target: target[1] }), frame => holds(frame, target[2], target[3]) ? rlSay("yes") : rlSay("no, cut off"))); }
+    return table(rigs, rlSay("The frames in figures"), [body(...rows)]);
   }
 
   /* Fill plate, caption and table; without any frame that is known the table says so. */
@@ -241,7 +241,7 @@ const rigleafDiffers = (() => {
     if (known) {
       const drawn = plate(rigs, target);
       figure.firstElementChild.replaceWith(drawn.svg);
-      figure.lastElementChild.replaceChildren(make("b", {}, "Plate."), " " + caption(rigs, target, drawn));
+      figure.lastElementChild.replaceChildren(make("b", {}, rlSay("Plate.")), " " + caption(rigs, target, drawn));
     }
     fields.replaceChildren(fieldTable(rigs, target));
   }

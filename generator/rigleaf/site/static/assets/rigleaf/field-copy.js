@@ -45,7 +45,7 @@
     told.setAttribute("role", "status");
     told.setAttribute("data-rl-noprint", "");
     document.body.appendChild(told);
-    told.append("A newer guide is here. ", button("Load it", function () { location.reload(); }), " ", button("Later", function () { told.remove(); }));
+    told.append(rlSay("A newer guide is here. "), button(rlSay("Load it"), function () { location.reload(); }), " ", button(rlSay("Later"), function () { told.remove(); }));
   });
   addEventListener("load", function () { setTimeout(here, 1000); });
   addEventListener("online", function () { here(true); });

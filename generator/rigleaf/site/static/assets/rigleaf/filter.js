@@ -18,7 +18,7 @@
         row.hidden = !fits;
         shown += fits ? 1 : 0;
       });
-      told.textContent = shown + " of " + rows.length;
+      told.textContent = rlSay("{n} of {all}", { n: shown, all: rows.length });
     }
     form.addEventListener("input", filter);
     form.addEventListener("submit", function (event) { event.preventDefault(); });

@@ -13,7 +13,7 @@
   const beside = form.querySelector("[data-rl-beside-these]"), until = form.elements.until;
   const controls = Array.from(form.querySelectorAll("[data-rl-test]")), heads = table.tHead.rows[0].cells;
   const [main, aside] = table.tBodies, untold = document.createElement("tbody");
-  const states = { b: "should be back", s: "short of parts", p: "spoken for", o: "out", d: "out and overdue" };
+  const states = { b: rlSay("should be back"), s: rlSay("short of parts"), p: rlSay("spoken for"), o: rlSay("out"), d: rlSay("out and overdue") };
   const YES = 0, UNTOLD = 1, NO = 2;
   let order = { key: "", down: false }, strange = [];
 
@@ -50,7 +50,7 @@
   /* What is unsaid of a row; of what was still out when the book was read that is only whether it came back. */
   function lack(row, want) {
     const waits = want.days && state(row, want.days) === "b";
-    return waits ? "whether it is back by then, as it should be" : want.lacks;
+    return waits ? rlSay("whether it is back by then, as it should be") : want.lacks;
   }
 
   /* ---- what is asked ------------------------------------------------------------------------------------------------------ */
@@ -61,13 +61,13 @@
   function in_words(control) {
     if (control.type === "checkbox") { return control.nextElementSibling.textContent; }
     if (control.type === "date") {
-      const form = new Intl.DateTimeFormat("en-GB", { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
+      const form = new Intl.DateTimeFormat(rlSay("en-GB"), { day: "numeric", month: "long", year: "numeric", timeZone: "UTC" });
       const { from, to } = days_of(control);
       return form.formatRange(new Date(from), new Date(to));
     }
     if (control.type !== "number") { return control.selectedOptions[0].textContent; }
     const sign = control.dataset.rlUnit, unit = unit_of(control);
-    return Number(control.value) + (unit ? "\u00a0" + unit.value : sign || "");
+    return Number(control.value).toLocaleString(rlSay("en-GB"), { useGrouping: false, maximumFractionDigits: 9 }) + (unit ? "\u00a0" + unit.value : sign || "");
   }
 
   const set = (control) => (control.type === "checkbox" ? control.checked : control.value !== "" && control.validity.valid);
@@ -143,8 +143,8 @@
     if (parent) { parent.append(made); }
     return made;
   }
-  const plural = (count, one, many) => count + " " + (count === 1 ? one : many);
-  const listed = (names) => (names.length > 9 ? names.slice(0, 8).concat(names.length - 8 + " more") : names).join("; ");
+  const plural = (count, one, many, values) => rlSay(count === 1 ? one : many, { n: count, ...values });
+  const listed = (names) => (names.length > 9 ? names.slice(0, 8).concat(rlSay("{n} more", { n: names.length - 8 })) : names).join("; ");
 
   function note(row, text) {
     if (!text && !row.note) { return; }
@@ -167,7 +167,7 @@
       }
       row.answer = row.fails.length ? NO : row.lacks.length ? UNTOLD : YES;
       row.tr.hidden = row.answer === NO;
-      note(row, row.answer === UNTOLD ? "Unsaid: " + [...new Set(row.lacks.map((want) => lack(row, want)))].join("; ") + "." : "");
+      note(row, row.answer === UNTOLD ? rlSay("Unsaid: {what}.", { what: [...new Set(row.lacks.map((want) => lack(row, want)))].join("; ") }) : "");
     }
     const sorted = rows.slice().sort(compare), maybe = sorted.filter((row) => row.lent && row.answer === UNTOLD);
     lay(main, sorted.filter((row) => row.lent && row.answer !== UNTOLD));
@@ -188,24 +188,24 @@
   function tell(wants, all, maybe) {
     const fit = all.filter((row) => row.answer === YES).length;
     const head = order.key && Array.from(heads).find((one) => one.dataset.rlSort === order.key).textContent.trim();
-    let words = wants.length ? fit + " of " + plural(lent, "rig", "rigs") + (fit === 1 ? " fits." : " fit.") : plural(lent, "rig.", "rigs.");
-    if (maybe) { words += " Of " + maybe + " more it cannot be told."; }
-    if (head) { words += " Sorted by “" + head + "”, " + (order.down ? "downwards." : "upwards."); }
+    let words = wants.length ? plural(fit, "{n} of {all} fits.", "{n} of {all} fit.", { all: plural(lent, "{n} rig", "{n} rigs") }) : plural(lent, "{n} rig.", "{n} rigs.");
+    if (maybe) { words += rlSay(" Of {n} more it cannot be told.", { n: maybe }); }
+    if (head) { words += rlSay(order.down ? " Sorted by “{head}”, downwards." : " Sorted by “{head}”, upwards.", { head }); }
     if (told.textContent !== words) { told.textContent = words; } /* said once, however often one asks */
-    table.caption.textContent = wants.length ? "Rigs, asked for " + wants.map((want) => want.say).join("; ") : "All rigs";
+    table.caption.textContent = wants.length ? rlSay("Rigs, asked for {what}", { what: wants.map((want) => want.say).join("; ") }) : rlSay("All rigs");
 
     told.nextElementSibling.hidden = !fit && !maybe;
     set_beside(wants.length ? all.filter((row) => row.answer === YES).map((row) => row.data.id) : []);
 
     advice.textContent = "";
     if (strange.length) {
-      element("p", "The link asked for something that this guide does not know, under " + strange.join(", ") + ". That was left out.", advice);
+      element("p", rlSay("The link asked for something that this guide does not know, under {what}. That was left out.", { what: strange.join(", ") }), advice);
     }
     const day = wants.find((want) => want.days);
     const gone = day && fit ? all.filter((row) => row.fails.length === 1 && row.fails[0] === day && !row.lacks.length) : [];
     if (gone.length) {
       const names = gone.map((row) => row.name + " (" + states[state(row, day.days)] + ")");
-      element("p", "These would fit but are not here on " + in_words(day.control) + ": " + listed(names) + ".", advice);
+      element("p", rlSay("These would fit but are not here on {day}: {names}.", { day: in_words(day.control), names: listed(names) }), advice);
     }
     if (wants.length && !fit) { mend(wants, all); }
     advice.hidden = !advice.firstChild;
@@ -215,22 +215,22 @@
   function set_beside(fit) {
     const some = fit.slice(0, Number(beside.dataset.rlMost)), target = form.elements.target;
     beside.parentNode.hidden = some.length < 2;
-    beside.textContent = "Set " + (some.length < fit.length ? "the first " + some.length : "them") + " side by side";
+    beside.textContent = rlSay(some.length < fit.length ? "Set the first {n} side by side" : "Set them side by side", { n: some.length });
     beside.search = "rigs=" + some.join(",") + (target && target.value ? "&target=" + target.value : "");
   }
 
   /* Nothing fits: which single choice stands in the way, and which rigs come nearest. */
   function mend(wants, all) {
-    element("p", "No rig fits all of that.", advice);
+    element("p", rlSay("No rig fits all of that."), advice);
     const ways = wants.map((want) => ({
       want, rigs: all.filter((row) => !row.lacks.some((lack) => lack !== want) && row.fails.every((fail) => fail === want)),
     })).filter((way) => way.rigs.length);
     if (ways.length) {
       const list = element("ul", "", advice);
       for (const { want, rigs } of ways.sort((a, b) => b.rigs.length - a.rigs.length)) {
-        const button = element("button", "Leave out “" + want.say + "”", element("li", "", list));
+        const button = element("button", rlSay("Leave out “{what}”", { what: want.say }), element("li", "", list));
         button.type = "button";
-        button.after(" and " + plural(rigs.length, "rig fits: ", "rigs fit: ") + listed(rigs.map((row) => row.name)) + ".");
+        button.after(plural(rigs.length, " and {n} rig fits: {names}.", " and {n} rigs fit: {names}.", { names: listed(rigs.map((row) => row.name)) }));
         button.addEventListener("click", () => {
           clear(want.control);
           if (want.days && until) { clear(until); }
@@ -239,16 +239,17 @@
         });
       }
     } else {
-      element("p", "To leave out one choice is not enough.", advice);
+      element("p", rlSay("To leave out one choice is not enough."), advice);
     }
     const near = all.filter((row) => row.fails.length).sort((a, b) => a.fails.length + a.lacks.length - b.fails.length - b.lacks.length || a.place - b.place);
-    element("p", "The nearest:", advice);
+    element("p", rlSay("The nearest:"), advice);
     const list = element("ul", "", advice);
     for (const row of near.slice(0, 3)) {
       const item = element("li", "", list), link = element("a", row.name, item);
       link.href = row.tr.querySelector("a").href;
-      item.append(" does not meet " + row.fails.map((want) => "“" + want.say + "”" + instead(row, want)).join(", nor "));
-      item.append(row.lacks.length ? "; unsaid: " + row.lacks.map((want) => lack(row, want)).join("; ") + "." : ".");
+      const missed = row.fails.map((want) => rlSay("“{what}”", { what: want.say }) + instead(row, want)).join(rlSay(", nor "));
+      item.append(rlSay(" does not meet {what}", { what: missed }));
+      item.append(row.lacks.length ? rlSay("; unsaid: {what}.", { what: row.lacks.map((want) => lack(row, want)).join("; ") }) : ".");
     }
   }
 
@@ -335,18 +336,18 @@
       field.value = link;
       field.focus();
       field.select();
-      told.textContent = "The link is selected: copy it with your keyboard.";
+      told.textContent = rlSay("The link is selected: copy it with your keyboard.");
     };
     const done = () => {
       by_hand.hidden = true;
-      told.textContent = "The link is copied.";
+      told.textContent = rlSay("The link is copied.");
     };
     if (navigator.clipboard) { navigator.clipboard.writeText(link).then(done, offer); } else { offer(); }
   }
 
   /* ---- beginning ---------------------------------------------------------------------------------------------------------- */
 
-  const heading = untold.insertRow(), title = element("th", "Cannot be told: something that you ask is unsaid", heading);
+  const heading = untold.insertRow(), title = element("th", rlSay("Cannot be told: something that you ask is unsaid"), heading);
   heading.className = "rl-heading";
   title.colSpan = heads.length;
   title.scope = "rowgroup";

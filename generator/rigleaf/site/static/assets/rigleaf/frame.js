@@ -11,14 +11,14 @@
     var best = group.getAttribute("data-angle"), middle = group.getAttribute("data-middle");
     var label = document.createElement("label"), slider = document.createElement("input");
     label.className = "rl-turn";
-    label.textContent = "Turn the frame ";
+    label.textContent = rlSay("Turn the frame ");
     slider.type = "range";
     slider.min = 0;
     slider.max = 359;
     slider.step = 1;
     slider.value = best;
     function turn() {
-      var words = slider.value + "°" + (slider.value === best ? " (best)" : "");
+      var words = slider.value + "°" + (slider.value === best ? rlSay(" (best)") : "");
       group.setAttribute("transform", "rotate(" + -slider.value + " " + middle + ")");
       told.textContent = words;
       slider.setAttribute("aria-valuetext", words);

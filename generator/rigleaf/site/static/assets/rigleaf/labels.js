@@ -16,7 +16,7 @@
       function next(node) {
         if (place % each === 0) {
           sheet = first.cloneNode(false);
-          sheet.setAttribute("aria-label", "Labels, sheet " + (place / each + 1));
+          sheet.setAttribute("aria-label", rlSay("Labels, sheet {n}", { n: place / each + 1 }));
           box.appendChild(sheet);
         }
         sheet.appendChild(node);

@@ -28,7 +28,7 @@
       var word = node.querySelector("[data-state]");
       word.setAttribute("data-state", phase[2]);
       word.querySelector("use").setAttribute("href", "#rl-state-" + phase[2].replace(" ", "-"));
-      word.querySelector("span").textContent = phase[2];
+      word.querySelector("span").textContent = rlSay(phase[2]);
       node.querySelector(".rl-have-rest").textContent = phase[3];
       node.setAttribute("data-rl-day", day);
     });

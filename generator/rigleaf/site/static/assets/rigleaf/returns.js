@@ -21,15 +21,15 @@
       var words = "";
       lines.forEach(function (line) { line.row.toggleAttribute("data-rl-missing", missing.indexOf(line) >= 0); });
       if (missing.length > NAMED) {
-        words = "Still missing: " + missing.length + " of " + gone.length + " lines; each of them says so.";
+        words = rlSay("Still missing: {n} of {all} lines; each of them says so.", { n: missing.length, all: gone.length });
       } else if (missing.length) {
-        words = "Still missing: " + names(missing) + ".";
+        words = rlSay("Still missing: {names}.", { names: names(missing) });
       } else if (back.length) {
-        words = "All that went out is back: " + gone.length + " lines.";
+        words = rlSay("All that went out is back: {n} lines.", { n: gone.length });
       } else if (out.length) {
-        words = out.length === lines.length ? "All " + lines.length + " lines are out." : "Out: " + out.length + " of " + lines.length + " lines.";
+        words = rlSay(out.length === lines.length ? "All {all} lines are out." : "Out: {n} of {all} lines.", { n: out.length, all: lines.length });
       }
-      if (unsaid.length) { words += " Back, but not ticked as gone out: " + names(unsaid.slice(0, NAMED)) + (unsaid.length > NAMED ? " and others" : "") + "."; }
+      if (unsaid.length) { words += rlSay(" Back, but not ticked as gone out: {names}.", { names: names(unsaid.slice(0, NAMED)) + (unsaid.length > NAMED ? rlSay(" and others") : "") }); }
       if (told.textContent !== words) { told.textContent = words; }
     }
     sheet.addEventListener("rl-ticked", say); /* ticks.js: set by hand, remembered, cleared or set in another window */

@@ -1,5 +1,6 @@
 /*
  * Small comforts. The page is whole without them.
+ *   - rlSay() gives a text in the page's language, for every script: words.js has those that are not English;
  *   - a reader may keep one unit system and hide the other;
  *   - folds open for printing and close again;
  *   - the header's menu and search buttons can be reached and pressed from the keyboard;
@@ -19,6 +20,11 @@ function rigleafDay(zone) {
   } catch (e) { return ""; }
 }
 
+function rlSay(text, values) {
+  "use strict";
+  var said = (window.rlWords && rlWords[text]) || text;
+  return values ? said.replace(/\{(\w+)\}/g, function (place, name) { return name in values ? values[name] : place; }) : said;
+}
 (function () {
   "use strict";
   var root = document.documentElement;
@@ -84,7 +90,7 @@ function rigleafDay(zone) {
     if (!box) { return; }
     function tell() { label.setAttribute("aria-expanded", String(box.checked)); }
     label.setAttribute("role", "button");
-    label.setAttribute("aria-label", label.htmlFor === "__drawer" ? "Menu" : "Search");
+    label.setAttribute("aria-label", rlSay(label.htmlFor === "__drawer" ? "Menu" : "Search"));
     label.tabIndex = 0;
     tell();
     box.addEventListener("change", tell);
@@ -100,7 +106,7 @@ function rigleafDay(zone) {
   });
 
   each(".task-list-item input:not([aria-label])", function (box) {
-    box.setAttribute("aria-label", box.checked ? "done" : "to do");
+    box.setAttribute("aria-label", rlSay(box.checked ? "done" : "to do"));
   });
 
   each("[data-rl-print]", function (tools) {
@@ -121,10 +127,10 @@ function rigleafDay(zone) {
       selection.addRange(range);
       letter.focus();
     }
-    function copied() { told.textContent = "Copied."; }
+    function copied() { told.textContent = rlSay("Copied."); }
     function by_hand() {
       select();
-      told.textContent = document.execCommand("copy") ? "Copied." : "Selected: copy it with your keyboard.";
+      told.textContent = rlSay(document.execCommand("copy") ? "Copied." : "Selected: copy it with your keyboard.");
     }
     tools.querySelector("button").addEventListener("click", function () {
       if (navigator.clipboard) {

@@ -10,7 +10,7 @@
   const words = JSON.parse(script.dataset.words), base = new URL(script.dataset.base + "/", location.href).pathname;
   const form = box.querySelector("form"), field = box.querySelector("input[name=query]"), scrolls = box.querySelector(".md-search__scrollwrap");
   const said = box.querySelector(".md-search-result__meta"), list = box.querySelector(".md-search-result__list");
-  const AT_ONCE = 10, WITHIN = 2, PATIENCE = 150; /* pages shown, sections of each, ms after the last key */
+  const AT_ONCE = 10, WITHIN = 2, PATIENCE = 250; /* pages shown, sections of each, ms after the last key */
   /* What is in a title or a tag counts, not how often or in how short a text: as the theme's own search has it. */
   const RANKING = { termFrequency: 0, termSaturation: 2, pageLength: 0, metaWeights: { title: 0.3 } };
 
@@ -66,7 +66,7 @@
       said.textContent = found.length ? (found.length === 1 ? words.one : words.other.replace("#", found.length)) : words.none;
       watch();
     } catch {
-      if (!stale()) { left = []; list.replaceChildren(); said.textContent = words.lost; }
+      if (!stale()) { left = []; list.replaceChildren(); said.textContent = rlSay("Search could not be loaded: there is no signal, or the host forbids it."); }
     }
   }
 

@@ -36,8 +36,8 @@
     function tell() {
       var count = 0;
       boxes.forEach(function (box) { box.checked = kept[name(box)] === 1; count += box.checked ? 1 : 0; });
-      var when = count && last ? ", the last one on " + new Date(last).toLocaleString([], { dateStyle: "long", timeStyle: "short" }) : "";
-      told.textContent = count + " of " + boxes.length + " ticked" + when + ".";
+      var when = count && last ? rlSay(", the last one on {time}", { time: new Date(last).toLocaleString(window.rlWords ? rlSay("en-GB") : [], { dateStyle: "long", timeStyle: "short" }) }) : "";
+      told.textContent = rlSay("{n} of {all} ticked", { n: count, all: boxes.length }) + when + ".";
       tools.querySelector("button").disabled = !count;
       lists.dispatchEvent(new CustomEvent("rl-ticked"));
     }
