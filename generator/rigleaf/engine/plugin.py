@@ -1,5 +1,6 @@
-"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks what came out."""
+"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
+import datetime as dt
 from pathlib import Path
 from typing import Any, Literal
 
@@ -16,11 +17,13 @@ from mkdocs.structure.pages import Page
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import Folder, Word
-from rigleaf.engine.own_files import keep_out
+from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
+from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
@@ -80,6 +83,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.strict = Strict()
         self.curated = False
         self.serving = False
+        self.publishing = Publishing()
+        self.day: dt.date | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -109,10 +114,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         watched = str(self.root)
         if watched not in config.watch:
             config.watch.append(watched)
+        if not self.serving:  # the development server has a folder of its own
+            self.publishing.redirect(config)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
+        """Read and finish everything before MkDocs writes anything: a fault is told at once."""
+        if beside := self.publishing.begin(self.root, log.info):
+            self.darkroom = Darkroom(beside)
+        refuse_shut_folders(Path(config.docs_dir))
         try:
             catalogue = read_catalogue(self.root)
             self.pictures = self.darkroom.develop(catalogue)
@@ -123,6 +133,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
+        self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
         self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
@@ -166,6 +177,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
         escape_names(config)
+        date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -181,6 +193,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        if self.day is not None:
+            context["build_date_utc"] = moment(self.day)
         if isinstance(page, GuidePage):
             page.content = page.record.html
 
@@ -193,7 +207,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        """Move what is inline into files, in the page for a missing address, too."""
+        """Move what is inline into files in the page for a missing address, too; let no page have a false day."""
+        if template_name == "sitemap.xml":
+            return without_false_dates(output_content)
         return self.strict.of_template(output_content, template_name, config)
 
     @event_priority(100)
@@ -227,4 +243,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         else:
             withdraw_field_copy(site)
 
-    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy)
+    @event_priority(-10_000)  # after every plugin that still writes something
+    def _publish(self, *, config: MkDocsConfig) -> None:
+        self.publishing.publish(log.info)
+
+    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave the site as it was, and nothing beside it."""
+        self.publishing.end(error)
+
+    def on_shutdown(self) -> None:
+        """Do the same after a build that was broken off by hand."""
+        self.publishing.end()
