@@ -26,6 +26,7 @@ from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
+from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
@@ -46,6 +47,14 @@ def _searches(config: MkDocsConfig) -> bool:
     return any(name.rpartition("/")[2] == "search" for name in config.plugins)
 
 
+def _check_split(config: MkDocsConfig) -> None:
+    """Refuse to split an index that there is not, or that nothing here can split, before anything is built."""
+    if "material/search" not in config.plugins:
+        raise PluginError("'search: split' of the plugin rigleaf needs the theme 'material' and its plugin 'search'")
+    if not is_installed():
+        raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
+
+
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
@@ -55,6 +64,8 @@ class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
     policy = Word(("headers", "pages"), default="headers")
     """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
+    search = Word(("whole", "split"), default="whole")
+    """What a browser fetches to search: the whole index, or the pieces of it that a question needs."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -84,11 +95,18 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Whether readers' browsers keep the site; never that of the development server, where an edit must show."""
         return not self.serving and self.config.field_copy != "off"
 
+    @property
+    def splits_search(self) -> bool:
+        """Whether pages fetch pieces of the index; the theme's frame asks, too."""
+        return self.config.search == "split"
+
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
-        self.strict = Strict(in_pages=self.config.policy == "pages")
+        if self.splits_search:
+            _check_split(config)
+        self.strict = Strict(in_pages=self.config.policy == "pages", assembly=self.splits_search)
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
@@ -201,6 +219,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         entries = record_list(config)
         if self.curated and entries is not None:
             entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
+            if self.splits_search:
+                write_split(Path(config.site_dir), entries, str(config.theme.get("language") or "en"))
+            elif told := told_of_size(entries):
+                log.info(told)
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
