@@ -129,7 +129,8 @@ class Stack:
         carried = np.where(level, area, 0.0).sum(axis=1)
         held = (foot <= self.grain) | (carried >= self.rules.support * base)
         mass = np.inf if piece.mass is None else piece.mass
-        return held & ~(over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
+        crushed: NDArray[np.bool_] = (over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
+        return held & ~crushed
 
     def _put(self, number: int, piece: Piece, corner: Sides, sides: Sides) -> None:
         x0, y0, foot = corner
