@@ -127,10 +127,10 @@ class Stack:
         table = self._table[: len(self.placed)].T
         level = over & (table[_TOP] >= foot[:, None] - table[_EVEN])
         carried = np.where(level, area, 0.0).sum(axis=1)
-        held = (foot <= self.grain) | (carried >= self.rules.support * base)
         mass = np.inf if piece.mass is None else piece.mass
-        crushed: NDArray[np.bool_] = (over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
-        return held & ~crushed
+        crushed = (over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
+        held: NDArray[np.bool_] = ((foot <= self.grain) | (carried >= self.rules.support * base)) & ~crushed
+        return held
 
     def _put(self, number: int, piece: Piece, corner: Sides, sides: Sides) -> None:
         x0, y0, foot = corner

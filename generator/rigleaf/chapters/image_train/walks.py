@@ -52,8 +52,8 @@ class _Piece(NamedTuple):
 class _Move(NamedTuple):
     """A ring that can follow a side: its index, how many there are, its lengths in um, the side behind it."""
 
-    index: int
-    count: int
+    piece: int
+    owned: int
     shortest: int
     longest: int
     leads_to: _State
@@ -212,8 +212,8 @@ class Search:
                     seen.add((used, fillers))
                     yield _Walk(used, (path,), fillers, shortest, longest)
                 continue
-            for index, count, short, long, leads_to in reversed(self._moves(gap, state)):
-                if shortest + short > self._budget or path.count(index) >= count:
+            for index, owned, short, long, leads_to in reversed(self._moves(gap, state)):
+                if shortest + short > self._budget or path.count(index) >= owned:
                     continue
                 if self._arrives(gap, leads_to, left - 1):
                     paths.append((leads_to, (*path, index), fillers, shortest + short, longest + long))
