@@ -17,6 +17,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check
 BENCH := tests/bench/bench_build.py
 FUZZ := tests/bench/fuzz.py
+FAULTS := tests/bench/faults.py
 
 # Two sites built from one commit are the same to the byte: the only date in them is that of the commit.
 ifndef SOURCE_DATE_EPOCH
@@ -48,7 +49,7 @@ ifneq ($(PYTHON),)
   endif
 endif
 
-.PHONY: help guide serve test lint format bench fuzz audit constraints hashes clean anew
+.PHONY: help guide serve test lint format bench fuzz faults audit constraints hashes clean anew
 
 help:
 	@echo 'make guide        build the demo guide into site/'
@@ -58,6 +59,7 @@ help:
 	@echo 'make format       mend what the linters can mend'
 	@echo 'make bench        time the build against a bare MkDocs build of the same text'
 	@echo 'make fuzz         harm the demo guide in thousands of ways and tell what is lost'
+	@echo 'make faults       kill and starve builds in many ways and tell what is lost'
 	@echo 'make constraints  pin the newest packages that pyproject.toml allows'
 	@echo 'make hashes       write down the digests of what a release installs'
 	@echo 'make audit        look whether a pinned package is known to be bad'
@@ -93,6 +95,9 @@ bench: $(VENV)/ready-test
 
 fuzz: $(VENV)/ready-test
 	@$(BIN)/python $(FUZZ) $(ARGS)
+
+faults: $(VENV)/ready-test
+	@$(BIN)/python $(FAULTS) $(ARGS)
 
 audit: $(VENV)/ready-audit
 	@$(VENV)/audit/bin/pip-audit --no-deps --disable-pip --progress-spinner off --format json \

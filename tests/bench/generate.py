@@ -5,6 +5,7 @@ What it is made of stands in made_up.yml. Every number is random: it is there to
 
 import datetime as dt
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 from pathlib import Path
 from random import Random
@@ -36,24 +37,28 @@ def _patterns() -> Data:
 
 def write_guide(folder: Path, rigs: int, seed: int = 0) -> None:
     """Write ``rigs`` rigs and a shelf to match as YAML into ``folder``, which is made."""
+    for name, data in made_up(rigs, seed):
+        _write(folder / name, data)
+
+
+def made_up(rigs: int, seed: int = 0) -> Iterator[tuple[str, Any]]:
+    """Yield the name of each file of a guide, and what it says: the shelf first, the rigs last."""
     random = Random(seed)  # noqa: S311 - nothing here is secret
     shelf = {kind: _parts(random, kind, rigs) for kind in _patterns()["parts"]}
-    (folder / "parts").mkdir(parents=True)
     for kind, parts in shelf.items():
         for start in range(0, len(parts), PARTS_IN_A_FILE):
-            name = f"{kind}-{start // PARTS_IN_A_FILE + 1}.yml"
-            _write(folder / "parts" / name, parts[start : start + PARTS_IN_A_FILE])
+            yield f"parts/{kind}-{start // PARTS_IN_A_FILE + 1}.yml", parts[start : start + PARTS_IN_A_FILE]
     ids = {kind: [part["id"] for part in parts] for kind, parts in shelf.items()}
-    _write(folder / "guide.yml", _guide(rigs))
-    _write(folder / "places.yml", [_place(random, number) for number in range(PLACES)])
-    _write(folder / "targets.yml", [_target(random, number) for number in range(TARGETS)])
-    (folder / "desk").mkdir()
-    _write(folder / "desk" / "book.yml", _book(random, rigs, ids["battery"]))
+    yield "guide.yml", _guide(rigs)
+    yield "places.yml", [_place(random, number) for number in range(PLACES)]
+    yield "targets.yml", [_target(random, number) for number in range(TARGETS)]
+    yield "desk/book.yml", _book(random, rigs, ids["battery"])
     for number in range(1, rigs + 1):
-        _write(folder / f"rig-{number:04d}.yml", _rig(random, ids, number))
+        yield f"rig-{number:04d}.yml", _rig(random, ids, number)
 
 
 def _write(path: Path, data: Any) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
     text = yaml.safe_dump(data, sort_keys=False, allow_unicode=True, width=110)
     path.write_text(text, encoding="utf-8", newline="\n")
 

@@ -138,3 +138,15 @@ def test_no_photo_leads_out_of_the_folder(tmp_path: Path) -> None:
     written = set(tmp_path.rglob("*.png"))
     assert len(written) == 2
     assert all(path.is_relative_to(tmp_path / "pages" / "assets" / "photos") for path in written - {root / "tube.png"})
+
+
+def test_an_export_that_breaks_off_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def full(path: Path, _: bytes) -> None:
+        raise OSError(28, "No space left on device", str(path))
+
+    catalogue = read_guide(tmp_path / "guide")
+    (tmp_path / "out").mkdir()
+    monkeypatch.setattr("rigleaf.site.export.write", full)
+    with pytest.raises(OSError, match="No space left"):
+        export(catalogue, tmp_path / "out" / "new")
+    assert list((tmp_path / "out").iterdir()) == []

@@ -101,17 +101,19 @@ class _Copies:
     """Makes copies of entries that note what is read of them."""
 
     def __init__(self, note: Callable[[Input], None]) -> None:
-        self.note = note
-        self.whose: dict[int, Input] = {}
-        self.classes: dict[type[Entry], type[Entry]] = {}
+        self._note = note
+        self._classes: dict[type[Entry], type[Entry]] = {}
+        self._noted: dict[tuple[type[Entry], str], _Noted] = {}
 
     def choices(self, entry: AnyEntry) -> AnyEntry:
         """Return a copy of the choices; one that the guide leaves open is noted as well."""
-        return self._as_noting(entry, Input("choice", ""))
+        fields = {key: Input("choice", key) for key, value in entry.__dict__.items() if _is_quantity(value, left=True)}
+        return self._as_noting(entry, fields)
 
     def copy(self, entry: AnyEntry, whose: Input) -> AnyEntry:
         """Return a copy of an entry and of all entries inside it."""
         inside: dict[str, Any] = {}
+        fields: dict[str, Input] = {}
         for key, value in entry.__dict__.items():
             if isinstance(value, Entry):
                 inside[key] = self.copy(value, whose._replace(path=(*whose.path, key)))
@@ -119,28 +121,52 @@ class _Copies:
                 inside[key] = tuple(
                     self.copy(one, whose._replace(path=(*whose.path, key, index))) for index, one in enumerate(value)
                 )
-        return self._as_noting(entry.model_copy(update=inside), whose)
+            elif _is_quantity(value):
+                fields[key] = whose._replace(path=(*whose.path, key))
+        return self._as_noting(entry.model_copy(update=inside), fields)
 
-    def _as_noting(self, entry: AnyEntry, whose: Input) -> AnyEntry:
+    def _as_noting(self, entry: AnyEntry, fields: Mapping[str, Input]) -> AnyEntry:
         copy = entry.model_copy()
-        object.__setattr__(copy, "__class__", self._class(type(entry)))
-        self.whose[id(copy)] = whose
+        model = type(entry)
+        object.__setattr__(copy, "__class__", self._class(model))
+        for key, one in fields.items():
+            self._noting(model, key).whose[id(copy)] = one
         return copy
 
     def _class(self, model: type[Entry]) -> type[Entry]:
         """Return a subclass whose instances note which of their quantities are read."""
-        if model not in self.classes:
-            note, whose, fields, plain = self.note, self.whose, frozenset(model.model_fields), model.__getattribute__
-
-            def noting(entry: Entry, name: str) -> Any:
-                value = plain(entry, name)
-                if name in fields and (isinstance(value, Reading) or value is None):
-                    of = whose.get(id(entry))
-                    if of is not None and (of.owner == "choice" or value is not None):
-                        note(Input("choice", name) if of.owner == "choice" else of._replace(path=(*of.path, name)))
-                return value
-
+        if model not in self._classes:
             # Made past pydantic, which would build a validator for each: these are never validated.
-            body = {"__getattribute__": noting, "__slots__": (), "__module__": model.__module__}
-            self.classes[model] = type.__new__(type(model), model.__name__, (model,), body)
-        return self.classes[model]
+            body = {"__slots__": (), "__module__": model.__module__}
+            self._classes[model] = type.__new__(type(model), model.__name__, (model,), body)
+        return self._classes[model]
+
+    def _noting(self, model: type[Entry], key: str) -> "_Noted":
+        """Return what notes one field of a model: only fields that hold a quantity somewhere have it, for its time."""
+        if (model, key) not in self._noted:
+            self._noted[model, key] = _Noted(key, self._note)
+            type.__setattr__(self._class(model), key, self._noted[model, key])
+        return self._noted[model, key]
+
+
+def _is_quantity(value: object, *, left: bool = False) -> bool:
+    return isinstance(value, Reading) or (left and value is None)
+
+
+class _Noted:
+    """Stands before one field of a class and notes when it is read. Being settable, it goes before the instance's own.
+
+    ``whose`` has what to note, by the identity of the instance; copies that chapters make for a trial are not in it.
+    """
+
+    def __init__(self, key: str, note: Callable[[Input], None]) -> None:
+        self._key, self._note = key, note
+        self.whose: dict[int, Input] = {}
+
+    def __get__(self, entry: Entry, _: type[Entry] | None = None) -> Any:
+        if (one := self.whose.get(id(entry))) is not None:
+            self._note(one)
+        return entry.__dict__[self._key]
+
+    def __set__(self, entry: Entry, value: Any) -> None:
+        entry.__dict__[self._key] = value

@@ -4,6 +4,7 @@ The rules by which a bare word is a number, a truth value or nothing are the rea
 asset tags need no quotes, and text that looks like a number gets them.
 """
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -20,6 +21,9 @@ _LONG = 80
 
 _DEEPER = 4
 """Columns by which an entry may be moved to the right."""
+
+_PLAIN = re.compile(r"[A-Za-z0-9]+(?:(?: |[_.,/()+-] ?)[A-Za-z0-9]+)*")
+"""Texts of these signs mean themselves behind a key or as one: most of what a shelf says."""
 
 _STR = "tag:yaml.org,2002:str"
 
@@ -38,7 +42,7 @@ class _Dumper(yaml.SafeDumper):
 
 def _text(dumper: _Dumper, text: str) -> yaml.ScalarNode:
     style = None
-    if bare_word(text) != text or text == "<<" or is_not_finite(text):
+    if not _is_text(text):
         style = "'"
     elif "\n" in text:
         # A block keeps its lines, but blanks at their ends would be lost or in the way.
@@ -46,6 +50,16 @@ def _text(dumper: _Dumper, text: str) -> yaml.ScalarNode:
     elif len(text) > _LONG and " ".join(text.split()) == text:
         style = ">"
     return dumper.represent_scalar(_STR, text, style=style)
+
+
+def _is_text(word: str) -> bool:
+    """Say whether the reader takes a word without quotes for text."""
+    return bare_word(word) == word and word != "<<" and not is_not_finite(word)
+
+
+def _means_itself(text: str) -> bool:
+    """Say whether a text needs neither quotes nor PyYAML to find out that it needs none, which takes long."""
+    return _PLAIN.fullmatch(text) is not None and _is_text(text)
 
 
 def _bare(dumper: _Dumper, word: str) -> yaml.ScalarNode:
@@ -80,6 +94,8 @@ def write_mapping(data: Mapping[str, Any]) -> str:
 
 
 def _field(key: str, value: object) -> str:
+    if isinstance(value, str) and len(key) + len(value) <= _LONG and _means_itself(key) and _means_itself(value):
+        return f"{key}: {value}\n"
     nested = isinstance(value, dict) and any(isinstance(inner, (dict, list)) for inner in value.values())
     if isinstance(value, dict) and value and (nested or len(f"{key}: {write_value(value)}") > WIDTH - _DEEPER):
         return f"{write_value(key)}:\n{indented(write_mapping(value), 2)}"

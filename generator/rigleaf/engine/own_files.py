@@ -1,8 +1,10 @@
 """What of the guide's own folder may reach the site where that folder lies in the docs folder, or around it."""
 
+import os
 from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
 from mkdocs.plugins import get_plugin_logger
 from mkdocs.structure.files import File, Files
 
@@ -13,6 +15,20 @@ log = get_plugin_logger(__name__)
 
 PUBLISHED = frozenset({".md", *PHOTO_ENDINGS, ".gif", ".svg", ".ico", ".css", ".js", ".woff2"})
 """Endings of hand-written pages, of pictures, and of what styles them. Notes, lists and backups have others."""
+
+
+def refuse_shut_folders(docs: Path) -> None:
+    """Return quietly where all of the docs folder can be read: MkDocs would leave out what is shut to it, and not tell.
+
+    Raises:
+        PluginError: with the folder that cannot be read.
+    """
+
+    def refuse(error: OSError) -> None:
+        raise PluginError(f"the folder '{error.filename}' cannot be read: {error.strerror}") from error
+
+    for _ in os.walk(docs, onerror=refuse, followlinks=True):
+        pass
 
 
 def keep_out(files: Files, config: MkDocsConfig, root: Path, originals: frozenset[Path], darkroom: Darkroom) -> None:

@@ -1,5 +1,6 @@
-"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks what came out."""
+"""The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
+import datetime as dt
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal
@@ -19,14 +20,17 @@ from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import Folder, Word
-from rigleaf.engine.own_files import keep_out
+from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
+from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
+from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
@@ -47,6 +51,14 @@ def _searches(config: MkDocsConfig) -> bool:
     return any(name.rpartition("/")[2] == "search" for name in config.plugins)
 
 
+def _check_split(config: MkDocsConfig) -> None:
+    """Refuse to split an index that there is not, or that nothing here can split, before anything is built."""
+    if "material/search" not in config.plugins:
+        raise PluginError("'search: split' of the plugin rigleaf needs the theme 'material' and its plugin 'search'")
+    if not is_installed():
+        raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
+
+
 class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """Options of the plugin."""
 
@@ -56,6 +68,8 @@ class RigleafConfig(Config):  # type: ignore[no-untyped-call]
     """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
     policy = Word(("headers", "pages"), default="headers")
     """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
+    search = Word(("whole", "split"), default="whole")
+    """What a browser fetches to search: the whole index, or the pieces of it that a question needs."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -77,6 +91,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.kept = KeptFiles()
         self.memory = Memory()
         self.finished = Finished()
+        self.publishing = Publishing()
+        self.day: dt.date | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -87,22 +103,36 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Whether readers' browsers keep the site; never that of the development server, where an edit must show."""
         return not self.serving and self.config.field_copy != "off"
 
+    @property
+    def splits_search(self) -> bool:
+        """Whether pages fetch pieces of the index; the theme's frame asks, too."""
+        return self.config.search == "split"
+
     @event_priority(100)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
-        self.strict = Strict(in_pages=self.config.policy == "pages")
+        if self.splits_search:
+            _check_split(config)
+        self.strict = Strict(in_pages=self.config.policy == "pages", assembly=self.splits_search)
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:
             raise PluginError(f"{error}: the option 'rigs' of the plugin names the folder of YAML") from error
+        except PermissionError as error:
+            raise PluginError(f"{error.strerror}: '{error.filename}'") from error
         watched = str(self.root)
         if watched not in config.watch:
             config.watch.append(watched)
+        if not self.serving:  # the development server has a folder of its own
+            self.publishing.redirect(config)
         return config
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
-        """Read and finish everything before the last site is cleaned away: a fault leaves it as it was."""
+        """Read and finish everything before MkDocs writes anything: a fault is told at once."""
+        if beside := self.publishing.begin(self.root, log.info):
+            self.darkroom = Darkroom(beside)
+        refuse_shut_folders(Path(config.docs_dir))
         try:
             catalogue = read_catalogue(self.root, kept=self.kept)
             self.pictures = self.darkroom.develop(catalogue)
@@ -113,13 +143,14 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             count = len(error.faults)
             raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
         self.originals = frozenset(photo.source for photo in photos(catalogue))
+        self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
         store, memory = leaf_store(catalogue), self.memory if self.serving else None
         self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
         self.curated = record_list(config) is not None
-        around = (self.addresses, self.book.picture, self.book.language)
+        around = (self.addresses, self.book.picture, self.book.language, self.day)
         self.finished.begin(config, around if self.serving and self.curated else None)
 
     def _shown(self, file: str) -> str:
@@ -163,6 +194,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.finished.settle(self.nav, files)
         self.strict.of_finished(self.finished.moved())
         escape_names(config)
+        date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
 
@@ -186,6 +218,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        if self.day is not None:
+            context["build_date_utc"] = moment(self.day)
         if isinstance(page, GuidePage):
             page.content = page.record.html
 
@@ -198,7 +232,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def on_post_template(self, output_content: str, *, template_name: str, config: MkDocsConfig) -> str:
-        """Move what is inline into files, in the page for a missing address, too."""
+        """Move what is inline into files in the page for a missing address, too; let no page have a false day."""
+        if template_name == "sitemap.xml":
+            return without_false_dates(output_content)
         return self.strict.of_template(output_content, template_name, config)
 
     @event_priority(100)
@@ -206,6 +242,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         entries = record_list(config)
         if self.curated and entries is not None:
             entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
+            if self.splits_search:
+                write_split(Path(config.site_dir), entries, str(config.theme.get("language") or "en"))
+            elif told := told_of_size(entries):
+                log.info(told)
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
@@ -228,8 +268,17 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         else:
             withdraw_field_copy(site)
 
-    def on_build_error(self, *, error: Exception) -> None:
-        """Keep nothing of what is half done."""
-        self.finished.fail()
+    @event_priority(-10_000)  # after every plugin that still writes something
+    def _publish(self, *, config: MkDocsConfig) -> None:
+        self.publishing.publish(log.info)
 
-    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy)
+    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
+
+    def on_build_error(self, *, error: Exception) -> None:
+        """Leave the site as it was, and nothing beside it."""
+        self.finished.fail()
+        self.publishing.end(error)
+
+    def on_shutdown(self) -> None:
+        """Do the same after a build that was broken off by hand."""
+        self.publishing.end()

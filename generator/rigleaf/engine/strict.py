@@ -31,11 +31,13 @@ class Strict:
     Args:
         in_pages: whether each page says the policy, too, for hosts that send no headers. Search from a folder,
             without a host, rests on a script written into a frame, and such a policy forbids that.
+        assembly: whether pages run WebAssembly, as those do that search an index in pieces.
     """
 
-    def __init__(self, *, in_pages: bool = False) -> None:
+    def __init__(self, *, in_pages: bool = False, assembly: bool = False) -> None:
         self.moved = Moved()
         self.in_pages = in_pages
+        self.assembly = assembly
         self.of_theme: frozenset[str] = frozenset()
 
     def of_page(self, output: str, page: Page) -> str:
@@ -72,7 +74,7 @@ class Strict:
     def _told(self, text: str) -> str:
         if not self.in_pages:
             return text
-        told = f'<meta http-equiv="Content-Security-Policy" content="{page_policy()}">'
+        told = f'<meta http-equiv="Content-Security-Policy" content="{page_policy(assembly=self.assembly)}">'
         return text.replace("<head>", f"<head>{told}", 1)  # before all that it is to speak of
 
     def choose(self, files: Files, config: MkDocsConfig) -> None:
@@ -85,7 +87,7 @@ class Strict:
         for path, content in self.moved.files.items():
             (site / path).parent.mkdir(parents=True, exist_ok=True)
             (site / path).write_bytes(content)
-        write_headers(site)
+        write_headers(site, assembly=self.assembly)
         write_inventory(site, frame_of(config, self.of_theme | self.moved.files.keys()))
 
 

@@ -36,11 +36,16 @@ class Piece:
 
     def turns(self) -> tuple[Sides, ...]:
         """Return the different ways in which it may stand, flattest first: six, or two where it stays upright."""
-        length, width, height = self.sides
-        ways: set[Sides] = {(length, width, height), (width, length, height)}
-        if not self.upright:
-            ways = {(a, b, c) for a, b, c in permutations(self.sides)}
-        return tuple(sorted(ways, key=lambda way: (way[2], way[1], way[0])))
+        return turns_of(self.sides, upright=self.upright)
+
+
+def turns_of(sides: Sides, *, upright: bool) -> tuple[Sides, ...]:
+    """Return the different ways in which a box may stand, flattest first: six, or two where it stays upright."""
+    length, width, height = sides
+    ways: set[Sides] = {(length, width, height), (width, length, height)}
+    if not upright:
+        ways = {(a, b, c) for a, b, c in permutations(sides)}
+    return tuple(sorted(ways, key=lambda way: (way[2], way[1], way[0])))
 
 
 @dataclass(frozen=True, slots=True)

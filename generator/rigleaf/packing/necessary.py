@@ -6,10 +6,11 @@ of products, sum, smallest side and diagonal of the sides. So each of them can p
 """
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import combinations
 from math import fsum, hypot
 
-from rigleaf.packing.boxes import Bag, Piece, Reason, ReasonKind, Sides, tolerance
+from rigleaf.packing.boxes import Bag, Piece, Reason, ReasonKind, Sides, tolerance, turns_of
 
 _GRAIN = 1e-9
 _MOST_PAIRED = 40
@@ -56,7 +57,7 @@ def alone(bag: Bag, piece: Piece, number: int = 0) -> Reason | None:
     """Return why one piece cannot go into an empty bag along its sides; None where it can."""
     if bag.limit is not None and piece.mass is not None and piece.mass > bag.limit * (1 + _GRAIN):
         return Reason("mass", (number,), piece.mass, bag.limit)
-    if piece.soft or _fitting(bag, piece):
+    if piece.soft or fitting(bag, piece):
         return None
     for kind, amount, room in _measures(piece.sides, bag.inner):
         if amount > room * (1 + _GRAIN):
@@ -79,16 +80,24 @@ def _measures(inside: Sides, outside: Sides) -> tuple[tuple[ReasonKind, float, f
     )
 
 
-def _fitting(bag: Bag, piece: Piece) -> list[Sides]:
+def fitting(bag: Bag, piece: Piece) -> tuple[Sides, ...]:
     """Return the turns in which a piece goes into an empty bag."""
-    grain = tolerance(bag)
-    return [turn for turn in piece.turns() if all(s <= room + grain for s, room in zip(turn, bag.inner, strict=True))]
+    return _fitting(bag.inner, tolerance(bag), piece.sides, piece.upright)
+
+
+@lru_cache(maxsize=8192)
+def _fitting(inner: Sides, grain: float, sides: Sides, upright: bool) -> tuple[Sides, ...]:
+    return tuple(
+        turn
+        for turn in turns_of(sides, upright=upright)
+        if all(s <= room + grain for s, room in zip(turn, inner, strict=True))
+    )
 
 
 def _side_by_side(bag: Bag, first: Piece, second: Piece) -> bool:
     """Say whether two pieces go in together: two boxes are apart along one axis at least, where their sides add."""
     grain = tolerance(bag)
-    ways = [_fitting(bag, piece) for piece in (first, second)]
+    ways = [fitting(bag, piece) for piece in (first, second)]
     return any(
         min(turn[axis] for turn in ways[0]) + min(turn[axis] for turn in ways[1]) <= bag.inner[axis] + grain
         for axis in range(3)

@@ -9,10 +9,12 @@ always packed the same way.
 from collections.abc import Callable, Iterator, Sequence
 from functools import lru_cache
 
-from rigleaf.packing.boxes import Answer, Arrangement, Bag, Packing, Piece, Rules, Sides
+import numpy as np
+
+from rigleaf.packing.boxes import Answer, Arrangement, Bag, Packing, Piece, Rules
 from rigleaf.packing.checker import faults_of
-from rigleaf.packing.necessary import reasons_against
-from rigleaf.packing.stack import Stack, Taste
+from rigleaf.packing.necessary import fitting, reasons_against
+from rigleaf.packing.stack import Floats, Stack, Taste
 
 Likings = tuple[tuple[tuple[int, ...], ...], ...]
 """For each piece the numbers of the bags that may hold it, in groups of equals, the most liked group first."""
@@ -63,7 +65,7 @@ def seek(
     hard = [number for number, piece in enumerate(pieces) if not piece.soft and likings[number]]
     soft = sorted((n for n, piece in enumerate(pieces) if piece.soft and likings[n]), key=lambda n: -pieces[n].volume)
     never = [number for number, liked in enumerate(likings) if not liked]
-    turns = tuple(piece.turns() for piece in pieces)
+    turns = [[np.array(fitting(bag, piece)) for piece in pieces] for bag in bags]
     seen: set[tuple[tuple[int, ...], Taste]] = set()
     for start, taste in _starts():
         line = sorted(hard, key=lambda number: (*_ORDERS[start](pieces[number]), number))
@@ -97,7 +99,7 @@ def _starts() -> list[tuple[int, Taste]]:
 def _one_round(
     stacks: Sequence[Stack],
     pieces: Sequence[Piece],
-    turns: Sequence[tuple[Sides, ...]],
+    turns: Sequence[Sequence[Floats]],
     likings: Likings,
     line: Sequence[int],
     taste: Taste,
@@ -110,7 +112,7 @@ def _one_round(
         for bag in _lightest_first(stacks, likings[number]):
             steps += 1
             stack = stacks[bag]
-            if stack.press(number, piece) if piece.soft else stack.lower(number, piece, turns[number], taste):
+            if stack.press(number, piece) if piece.soft else stack.lower(number, piece, turns[bag][number], taste):
                 break
         else:
             left.append(number)

@@ -1,5 +1,6 @@
 """One bag while it is being packed: where a piece could be lowered to, and which of these places is the best."""
 
+from bisect import insort
 from typing import Literal
 
 import numpy as np
@@ -35,7 +36,7 @@ class Stack:
         self.gaps: list[int] = []
         self.mass = self.hard = self.soft = 0.0
         self._table = np.zeros((most, 7))
-        self._edges: tuple[set[float], set[float]] = ({0.0}, {0.0})
+        self._edges: tuple[list[float], list[float]] = ([0.0], [0.0])
 
     def takes_mass(self, piece: Piece) -> bool:
         """Say whether the bag's limit leaves room for the mass of a piece."""
@@ -56,50 +57,80 @@ class Stack:
         self.soft += piece.volume
         return True
 
-    def lower(self, number: int, piece: Piece, turns: tuple[Sides, ...], taste: Taste) -> bool:
-        """Put a hard piece into its best place where there is one; say whether there is."""
-        if not (self.takes_mass(piece) and self.takes_volume(piece)):
+    def lower(self, number: int, piece: Piece, turns: Floats, taste: Taste) -> bool:
+        """Put a hard piece into its best place where there is one; say whether there is.
+
+        Args:
+            number: of the piece.
+            piece: the piece.
+            turns: its sides in each turn that goes into the empty bag, as rows.
+            taste: which place is the best.
+        """
+        if not (len(turns) and self.takes_mass(piece) and self.takes_volume(piece)):
             return False
-        sides = np.array(turns)
         room, grain = self.bag.inner, self.grain
-        xs, ys = (np.array([*sorted(edges), np.inf]) for edges in self._edges)
-        x, y = (axis.ravel()[None, :] for axis in np.meshgrid(xs, ys))
-        width, depth, height = (sides[:, axis, None] for axis in range(3))
-        # Besides the edges of what is there, the far walls are tried.
-        x, y = np.where(np.isinf(x), room[0] - width, x), np.where(np.isinf(y), room[1] - depth, y)
-        inside = (x >= -grain) & (y >= -grain) & (x + width <= room[0] + grain) & (y + depth <= room[1] + grain)
-        turn, place = np.nonzero(inside)
-        if not turn.size:
+        width, depth, height = turns.T
+        x, x1 = self._starts(0, width)
+        y, y1 = self._starts(1, depth)
+        turn, row, column = np.nonzero(
+            ((y >= -grain) & (y1 <= room[1] + grain))[:, :, None]
+            & ((x >= -grain) & (x1 <= room[0] + grain))[:, None, :]
+        )
+        foot = np.zeros(turn.size)
+        if self.placed:
+            table = self._table[: len(self.placed)].T
+            shared_x = np.minimum(x1[:, :, None], table[_X1]) - np.maximum(x[:, :, None], table[_X0])
+            shared_y = np.minimum(y1[:, :, None], table[_Y1]) - np.maximum(y[:, :, None], table[_Y0])
+            over = (shared_x > grain)[turn, column] & (shared_y > grain)[turn, row]
+            foot = np.where(over, table[_TOP], 0.0).max(axis=1)
+        # What rises out of the bag is dropped first: of most pieces that find no place, nothing else is left.
+        kept = np.nonzero(foot + height[turn] <= room[2] + grain)[0]
+        if not kept.size:
             return False
-        x, y = x[turn, place], y[turn, place]
-        width, depth, height = sides[turn].T
-        foot, kept = self._foot(piece, x, y, width, depth)
-        kept &= foot + height <= room[2] + grain
-        if not kept.any():
-            return False
-        x, y, foot, width, depth, height = (values[kept] for values in (x, y, foot, width, depth, height))
-        best = int(np.lexsort(self._worth(taste, x, y, foot, width, depth, height))[0])
+        if self.placed:
+            area = shared_x[turn[kept], column[kept]] * shared_y[turn[kept], row[kept]]
+            base = (width * depth)[turn[kept]]
+            kept = kept[self._holds(piece, over[kept], area, foot[kept], base)]
+            if not kept.size:
+                return False
+        turn, row, column, foot = turn[kept], row[kept], column[kept], foot[kept]
+        x, y = x[turn, column], y[turn, row]
+        width, depth, height = width[turn], depth[turn], height[turn]
+        best = int(np.lexsort(self._worth(taste, x, y, foot, width, depth, height))[0]) if kept.size > 1 else 0
         corner = (float(x[best]), float(y[best]), float(foot[best]))
         self._put(number, piece, corner, (float(width[best]), float(depth[best]), float(height[best])))
         return True
 
-    def _foot(
-        self, piece: Piece, x: Floats, y: Floats, width: Floats, depth: Floats
-    ) -> tuple[Floats, NDArray[np.bool_]]:
-        """Return at which height a piece comes to rest at each place, and whether it may rest there."""
-        count = len(self.placed)
-        if not count:
-            return np.zeros(x.size), np.ones(x.size, bool)
-        table = self._table[:count].T
-        shared_x = np.minimum(x[:, None] + width[:, None], table[_X1]) - np.maximum(x[:, None], table[_X0])
-        shared_y = np.minimum(y[:, None] + depth[:, None], table[_Y1]) - np.maximum(y[:, None], table[_Y0])
-        over = (shared_x > self.grain) & (shared_y > self.grain)
-        foot = np.where(over, table[_TOP], 0.0).max(axis=1)
+    def _starts(self, axis: int, side: Floats) -> tuple[Floats, Floats]:
+        """Return for each turn where a piece may begin along one axis, and where it then ends.
+
+        Besides the edges of what is there, the far wall is tried.
+        """
+        edges = self._edges[axis]
+        begins = np.empty((side.size, len(edges) + 1))
+        begins[:, :-1] = edges
+        begins[:, -1] = self.bag.inner[axis] - side
+        return begins, begins + side[:, None]
+
+    def _holds(
+        self, piece: Piece, over: NDArray[np.bool_], area: Floats, foot: Floats, base: Floats
+    ) -> NDArray[np.bool_]:
+        """Say of each place whether what is there holds a piece.
+
+        Args:
+            piece: the piece.
+            over: above which of the placed pieces each place is.
+            area: that each place shares with each of them when seen from above, where it is above it.
+            foot: height at which the piece comes to rest.
+            base: area of its lower face.
+        """
+        table = self._table[: len(self.placed)].T
         level = over & (table[_TOP] >= foot[:, None] - table[_EVEN])
-        carried = np.where(level, shared_x * shared_y, 0.0).sum(axis=1)
-        kept = (foot <= self.grain) | (carried >= self.rules.support * width * depth)
+        carried = np.where(level, area, 0.0).sum(axis=1)
         mass = np.inf if piece.mass is None else piece.mass
-        return foot, kept & ~(over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
+        crushed = (over & (table[_SPARE] < mass * (1 - 1e-12))).any(axis=1)
+        held: NDArray[np.bool_] = ((foot <= self.grain) | (carried >= self.rules.support * base)) & ~crushed
+        return held
 
     def _put(self, number: int, piece: Piece, corner: Sides, sides: Sides) -> None:
         x0, y0, foot = corner
@@ -120,8 +151,8 @@ class Stack:
         self.mass += piece.mass or 0.0
         self.hard += piece.volume
         for edges, end, room in zip(self._edges, (x1, y1), self.bag.inner[:2], strict=True):
-            if end < room - self.grain:
-                edges.add(end)
+            if end < room - self.grain and end not in edges:
+                insort(edges, end)
 
     def _worth(
         self, taste: Taste, x: Floats, y: Floats, foot: Floats, width: Floats, depth: Floats, height: Floats
@@ -143,9 +174,9 @@ class Stack:
         walls += width * height * ((y <= grain) * 1.0 + (y + depth >= room[1] - grain))
         table = self._table[: len(self.placed)].T
         x, y, foot, w, d, h = (values[:, None] for values in (x, y, foot, width, depth, height))
-        along_x = np.clip(np.minimum(x + w, table[_X1]) - np.maximum(x, table[_X0]), 0.0, None)
-        along_y = np.clip(np.minimum(y + d, table[_Y1]) - np.maximum(y, table[_Y0]), 0.0, None)
-        beside = np.clip(np.minimum(foot + h, table[_TOP]) - foot, 0.0, None)
+        along_x = np.maximum(np.minimum(x + w, table[_X1]) - np.maximum(x, table[_X0]), 0.0)
+        along_y = np.maximum(np.minimum(y + d, table[_Y1]) - np.maximum(y, table[_Y0]), 0.0)
+        beside = np.maximum(np.minimum(foot + h, table[_TOP]) - foot, 0.0)
         meets_x = (abs(x - table[_X1]) <= grain) | (abs(x + w - table[_X0]) <= grain)
         meets_y = (abs(y - table[_Y1]) <= grain) | (abs(y + d - table[_Y0]) <= grain)
         faces = ((meets_x * along_y + meets_y * along_x) * beside).sum(axis=1)

@@ -11,7 +11,6 @@ from rigleaf.site.static_files import SHEETS, STATIC
 
 _FACE = re.compile(r"@font-face\s*\{[^}]*\}")
 _FONT = re.compile(r'url\("(fonts/[a-z-]+\.woff2)"\)')
-_FOR_FOLDERS = '"Rigleaf Text Here"'
 _RANGE = re.compile(r"unicode-range:\s*([^;}]+)")
 
 NIGHT = ":root:has(#rl-night:checked)"
@@ -42,8 +41,8 @@ def _sheet(name: str) -> str:
 
 @lru_cache(maxsize=1)
 def _faces() -> tuple[str, ...]:
-    """Return every face once; of those that travel inside a file none is late for long, so the first line waits."""
-    found = (face for face in _FACE.findall(_sheet("fonts")) if _FOR_FOLDERS not in face)
+    """Return every face; of those that travel inside a file none is late for long, so the first line waits."""
+    found = _FACE.findall(_sheet("fonts"))
     return tuple(face.replace("font-display: optional", "font-display: block") for face in found)
 
 

@@ -14,6 +14,7 @@ from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.photos import Darkroom
 from rigleaf.site.policy import write_headers
 from rigleaf.site.preview_tags import as_html, page_tags
+from rigleaf.site.publishing import Draft
 from rigleaf.site.record import PageRecord
 from rigleaf.site.static_files import SHEETS, static_content, static_files
 from rigleaf.site.templating import Writer
@@ -24,7 +25,7 @@ Form = Literal["html", "markdown"]
 
 
 def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = "") -> int:
-    """Write every page of the guide below ``target``; return how many.
+    """Write every page of the guide below ``target``, all or nothing; return how many.
 
     Args:
         form: "html" writes pages that open in a browser by themselves, with styles and fonts beside them;
@@ -34,11 +35,25 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
     Raises:
         FileExistsError: when the folder holds anything already.
         CatalogueError: when a photo cannot be shown.
+        PublishingError: when ``target`` cannot be replaced, or another export to it is running.
     """
     refuse_unless_empty(target)
+    draft = Draft(target)
+    try:
+        draft.open(patience=0)
+        refuse_unless_empty(target)  # by whoever had the lock before
+        count = _write_all(catalogue, draft, form, site)
+        draft.publish()
+    finally:
+        draft.close()
+    return count
+
+
+def _write_all(catalogue: Catalogue, draft: Draft, form: Form, site: str) -> int:
+    target = draft.folder
     addresses = Addresses(folders=False, site=site)
     book = make_book(catalogue, addresses, field_copy=form == "html", store=leaf_store(catalogue))
-    darkroom = Darkroom()  # kept until its pictures are copied
+    darkroom = Darkroom(draft.work)  # kept until its pictures are copied
     pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
     for page in book.pages:
         with speaking(book.language):

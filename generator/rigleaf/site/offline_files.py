@@ -43,7 +43,10 @@ _ARTICLE = re.compile(rb"<article\b.*</article>", re.DOTALL)
 _MAIN = re.compile(rb"<main\b.*</main>", re.DOTALL)  # of a page without a theme around it
 _HEADING = re.compile(r"<h1\b[^>]*>(.*?)</h1>", re.DOTALL)
 _LANGUAGES = "assets/javascripts/lunr/"
+_WHOLE_INDEX = "search/search_index."
 _INDEX = "search/search_index.json"
+SPLIT = "search/split/"
+"""Where the index of search stands in pieces, if a guide has it so."""
 
 
 def write_copy_of(book: Book, addresses: Addresses, site: Path, *, whole: bool | None = None) -> str:
@@ -127,6 +130,8 @@ def list_files(
             shown |= links if name in framed else frozenset()
             pages[name] = _Page((_digest(text), len(text), _heading(text)), inside)
     tongues = _other_languages(content.get(_INDEX))
+    if any(name.startswith(SPLIT) for name in content):  # over a network the whole index is then asked for by nobody
+        content = {name: path for name, path in content.items() if not name.startswith(_WHOLE_INDEX)}
     listed: dict[str, tuple[str | int, ...]] = {}
     for name, path in content.items():
         if name in pages:
@@ -138,6 +143,7 @@ def list_files(
     size = sum(int(entry[1]) for entry in listed.values())
     number = {name: at for at, name in enumerate(listed)}
     always = {name for name in listed if Path(name).suffix in _FRAME or name == _INDEX or name in shown}
+    always = {name for name in always if not name.startswith(SPLIT)}  # thousands of files: with the whole guide only
     gathered = _Gathered(pages, kept, own or {})
     always = {name for name in always if name not in pages and name not in gathered.owner} | (framed & set(listed))
     sets = {

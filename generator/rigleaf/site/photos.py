@@ -104,10 +104,11 @@ def _fault(catalogue: Catalogue, photo: Photo, error: PhotoError) -> Fault:
 class Darkroom:
     """Makes clean copies of photos in a folder of its own, each once for as long as it does not change.
 
-    The folder goes when the object does.
+    The folder goes when the object does. It is made in ``within``, or where the system keeps such things.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, within: Path | None = None) -> None:
+        self._within = within
         self._folder: Path | None = None
 
     def develop(self, catalogue: Catalogue) -> dict[str, Path]:
@@ -134,7 +135,7 @@ class Darkroom:
             PhotoError: when it cannot be shown.
         """
         if self._folder is None:
-            self._folder = Path(tempfile.mkdtemp(prefix="rigleaf-photos-"))
+            self._folder = Path(tempfile.mkdtemp(prefix="rigleaf-photos-", dir=self._within))
             weakref.finalize(self, rmtree, self._folder, ignore_errors=True)
         state = source.stat()
         key = sha256(f"{source.resolve()}\0{state.st_mtime_ns}\0{state.st_size}".encode(errors="surrogateescape"))

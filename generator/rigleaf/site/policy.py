@@ -29,6 +29,9 @@ PAGE_POLICY: dict[str, str] = {
 }
 """What each page may ask for and run, by directive."""
 
+ASSEMBLY = "'wasm-unsafe-eval'"
+"""Lets scripts of the site run WebAssembly, and no text as a script; only for guides that search an index in pieces."""
+
 HEADERS: dict[str, str] = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
@@ -63,30 +66,37 @@ def source_of(text: str | bytes) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(data).digest()).decode('ascii')}'"
 
 
-def policy_of(styles: Iterable[str] = ()) -> str:
+def policy_of(styles: Iterable[str] = (), *, assembly: bool = False) -> str:
     """Return the value of the header for a site whose copies to send hold these styles, given by their sources."""
     found = sorted(set(styles))
-    directives = dict(PAGE_POLICY)
+    directives = _directives(assembly=assembly)
     if found:
         directives["style-src"] = " ".join((directives["style-src"], *found))
         directives["font-src"] += " data:"
     return "; ".join(f"{name} {sources}" for name, sources in directives.items())
 
 
-def page_policy() -> str:
+def page_policy(*, assembly: bool = False) -> str:
     """Return what a page may say of itself, for hosts that send no headers; who frames it, only a header can say."""
-    return "; ".join(f"{name} {sources}" for name, sources in PAGE_POLICY.items() if name != "frame-ancestors")
+    directives = _directives(assembly=assembly)
+    return "; ".join(f"{name} {sources}" for name, sources in directives.items() if name != "frame-ancestors")
 
 
-def write_headers(site: Path) -> None:
+def _directives(*, assembly: bool) -> dict[str, str]:
+    more = {"script-src": f"{PAGE_POLICY['script-src']} {ASSEMBLY}"} if assembly else {}
+    return {**PAGE_POLICY, **more}
+
+
+def write_headers(site: Path, *, assembly: bool = False) -> None:
     """Write the files that tell hosts which headers to send with a finished site.
 
     Copies of pages to send are one file each and so must hold their styles. These are few and the same in all
-    copies: the policy allows them by their digests, and with them typefaces inside a style sheet.
+    copies: the policy allows them by their digests, and with them typefaces inside a style sheet. ``assembly`` says
+    whether pages run WebAssembly.
     """
     copies = sorted((site / COPIES).glob("*.html")) if (site / COPIES).is_dir() else []
     sources = {source_of(style) for copy in copies for style in _STYLE.findall(copy.read_bytes())}
-    headers = {"Content-Security-Policy": policy_of(sources), **HEADERS}
+    headers = {"Content-Security-Policy": policy_of(sources, assembly=assembly), **HEADERS}
     for name, text in header_files(headers).items():
         path = site / name
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -15,6 +15,7 @@ Array = NDArray[np.float64]
 
 SIDEREAL_DAY = 86_164.0905
 """Seconds in which the sky turns once."""
+EVERY_NIGHT = slice(None)
 GOOD_SHARE = 0.5
 """Months count among the best with at least this part of the best one's hours; a choice of this guide."""
 
@@ -33,17 +34,17 @@ class Season:
     star: Array
     lowest: float
 
-    def altitude(self) -> Array:
-        """Return the altitude of the target at each sample of the nights, deg, shape (nights, STEPS + 1)."""
-        return sky.altitude_of_star(self.nights.site, self.nights.angles, self.star)
+    def altitude(self, rows: slice = EVERY_NIGHT) -> Array:
+        """Return the altitude of the target at each sample of some nights, deg, shape (nights, STEPS + 1)."""
+        return sky.altitude_of_star(self.nights.site, self.nights.angles[rows], self.star)
 
-    def when_up(self) -> tuple[Array, Array]:
+    def when_up(self, rows: slice = EVERY_NIGHT) -> tuple[Array, Array]:
         """Return where in each five minutes it stands high enough and above the skyline; see `night.inside`."""
         wanted: Array | float = self.lowest
         if self.nights.site.horizon:
-            azimuth = sky.azimuth_of_star(self.nights.site, self.nights.angles, self.star)
+            azimuth = sky.azimuth_of_star(self.nights.site, self.nights.angles[rows], self.star)
             wanted = np.maximum(self.nights.site.skyline(azimuth), self.lowest)
-        return inside(wanted - self.altitude())
+        return inside(wanted - self.altitude(rows))
 
     @cached_property
     def _hours(self) -> tuple[Array, Array]:
@@ -100,10 +101,12 @@ class Season:
 
         The Moon is left out of it: what turns the field turns it under the Moon too.
         """
-        start, end = both(self.nights.when_dark, self.when_up())
-        rows = np.nonzero(self.nights.months == month)[0]
-        night, step = np.nonzero((end > start)[rows])
-        angles = self.nights.angles[rows[night], step]
+        # The nights of a month follow one another.
+        rows = slice(*np.searchsorted(self.nights.months, (month, month + 1)).tolist())
+        dark_from, dark_to = self.nights.when_dark
+        start, end = both((dark_from[rows], dark_to[rows]), self.when_up(rows))
+        night, step = np.nonzero(end > start)
+        angles = self.nights.angles[rows][night, step]
         site = self.nights.site
         return sky.azimuth_of_star(site, angles, self.star), sky.altitude_of_star(site, angles, self.star)
 

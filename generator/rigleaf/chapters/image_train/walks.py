@@ -49,6 +49,16 @@ class _Piece(NamedTuple):
     longest: int
 
 
+class _Move(NamedTuple):
+    """A ring that can follow a side: its index, how many there are, its lengths in um, the side behind it."""
+
+    piece: int
+    owned: int
+    shortest: int
+    longest: int
+    leads_to: _State
+
+
 class _Walk(NamedTuple):
     """A way through some gaps: pieces used, sorted and by gap; fillers that fit beside (a bit each); lengths in um."""
 
@@ -137,12 +147,12 @@ class Search:
             found |= fits << index
         return found
 
-    def _find_moves(self, gap: int, state: _State) -> tuple[int, ...]:
+    def _find_moves(self, gap: int, state: _State) -> tuple[_Move, ...]:
         """Return the other rings that can follow a side: adapters and adjustable rings."""
         beside = self._beside(gap, state)
         return tuple(
-            index
-            for index, (what, _, _) in enumerate(self._pieces)
+            _Move(index, what.count, shortest, longest, self._state(what.rear))
+            for index, (what, shortest, longest) in enumerate(self._pieces)
             if isinstance(what, Ring) and self._fits(what, state, gap) and not beside >> index & 1
         )
 
@@ -158,7 +168,7 @@ class Search:
         if moves == 0:
             front = self._gaps[gap].front_of_next
             return front is not None and bool(state.takes & self._bits[front])
-        return any(self._arrives(gap, self._after(index), moves - 1) for index in self._moves(gap, state))
+        return any(self._arrives(gap, move.leads_to, moves - 1) for move in self._moves(gap, state))
 
     def _find_walks(self, first: int, moves: int) -> tuple[_Walk, ...]:
         """Return the walks through all gaps from `first` on, one for each set of pieces and of fillers beside."""
@@ -188,24 +198,27 @@ class Search:
             return
         seen: set[tuple[tuple[int, ...], int]] = set()
         paths: list[tuple[_State, tuple[int, ...], int, int, int]] = [(self._state(rear), (), 0, 0, 0)]
+        if not self._arrives(gap, paths[0][0], moves):
+            self._step()
+            return
         while paths:
             self._step()
             state, path, fillers, shortest, longest = paths.pop()
             fillers |= self._beside(gap, state)
             left = moves - len(path)
-            if not self._arrives(gap, state, left):
-                continue
             if left == 0:
                 used = tuple(sorted(path))
                 if (used, fillers) not in seen:
                     seen.add((used, fillers))
                     yield _Walk(used, (path,), fillers, shortest, longest)
                 continue
-            for index in reversed(self._moves(gap, state)):
-                piece = self._pieces[index]
-                if path.count(index) < piece.what.count and shortest + piece.shortest <= self._budget:
-                    reach = shortest + piece.shortest, longest + piece.longest
-                    paths.append((self._after(index), (*path, index), fillers, *reach))
+            for index, owned, short, long, leads_to in reversed(self._moves(gap, state)):
+                if shortest + short > self._budget or path.count(index) >= owned:
+                    continue
+                if self._arrives(gap, leads_to, left - 1):
+                    paths.append((leads_to, (*path, index), fillers, shortest + short, longest + long))
+                else:
+                    self._step()  # it was tried, and leads nowhere
 
     def _owned(self, used: tuple[int, ...]) -> bool:
         return all(used.count(index) <= self._pieces[index].what.count for index in set(used))

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 
 from rigleaf.catalogue.catalogue import Item, Role
 from rigleaf.catalogue.models.cameras import Camera, GuideCamera
@@ -58,8 +59,12 @@ class Sort:
     guides: bool
     cooled: bool
     """Whether its camera is known to cool its sensor."""
-    two: ForTwo
-    """What one person should not lift."""
+    assembly: Assembly
+
+    @cached_property
+    def two(self) -> ForTwo:
+        """What one person should not lift."""
+        return for_two(self.assembly)
 
     def pick(self, *choices: tuple[bool, str]) -> str:
         """Return the first of some names whose condition holds."""
@@ -84,7 +89,7 @@ def sort_of(assembly: Assembly) -> Sort:
         south=place is not None and place.latitude is not None and place.latitude.value < 0,
         guides=guides(assembly) and not bright and not turning,
         cooled=assembly.camera is not None and assembly.camera.cooled,
-        two=for_two(assembly),
+        assembly=assembly,
     )
 
 

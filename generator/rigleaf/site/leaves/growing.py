@@ -1,5 +1,6 @@
 """The leaves of a whole guide: from the store where they are known, the others made by as many processes as pay."""
 
+import gc
 import os
 import pickle
 import threading
@@ -139,6 +140,7 @@ def _begin(packed: bytes) -> None:
     if (parent := parent_process()) is not None:  # one that is killed cannot tell its helpers to go
         threading.Thread(target=_leave_with, args=(parent,), daemon=True).start()
     _workshop.append(_Workshop(*pickle.loads(packed)))  # noqa: S301 - from the process that started this one
+    gc.freeze()  # the guide stays for the life of this process: there is no use in looking through it again and again
 
 
 def _several(ids: Sequence[str]) -> list[bytes]:

@@ -4,15 +4,29 @@
  * So a page opened at night is never white, not for one frame. What the page offers stands in data attributes of the script's element;
  * a page exported without MkDocs has none, and keeps its palette under another name.
  *
- * And asks for the two faces that every page shows, since one that is not there when the first line is painted is not shown before the
- * next page; but not on a slow line, where words come first, nor in a folder, which may not preload.
+ * And it waits for the three typefaces of every page, for a moment and out of sight: a face that comes after the first line breaks lines
+ * anew under the reader's eyes, and one that comes when the others are late looks like a misprint. All come in time, or none is shown
+ * before the next page; on a slow line, where words come first, none is asked for.
  */
 (function (root, told) {
   "use strict";
   var grounds = { paper: "#faf6ec", dusk: "#1b1e24", night: "#000000", "default": "#faf6ec", slate: "#1b1e24" };
   var palettes = [], scheme, body;
 
-  if (location.protocol === "file:") { root.setAttribute("data-rl-folder", ""); }
+  (function (line, at) {
+    function say(how) { root.setAttribute("data-rl-faces", how); }
+    function show(how) { if (root.getAttribute("data-rl-faces") === "awaited") { say(how); } }
+    if (line.saveData || /[23]g/.test(line.effectiveType)) { say("later"); return; }
+    say("awaited");
+    Promise.all([["regular", "normal", "400"], ["italic", "italic", "400"], ["semibold", "normal", "600"]].map(function (kind) {
+      var file = new URL("fonts/literata-" + kind[0] + ".woff2", at);
+      var face = new FontFace("Rigleaf Text Now", 'url("' + file + '")', { style: kind[1], weight: kind[2] });
+      document.fonts.add(face);
+      return face.load();
+    })).then(function () { show("here"); }, function () { show("later"); });
+    setTimeout(show, 1200, "later");
+  })(navigator.connection || {}, document.currentScript.src);
+
   if (!told.scope) {
     try { scheme = localStorage.getItem(".rl-scheme"); } catch (e) { /* private mode */ }
     root.setAttribute("data-rl-scheme", scheme || (matchMedia("(prefers-color-scheme: dark)").matches ? "dusk" : "paper"));
@@ -42,15 +56,4 @@
     new MutationObserver(mirror).observe(body, { attributes: true, attributeFilter: ["data-md-color-scheme"] });
     mirror();
   }).observe(root, { childList: true });
-
-  var line = navigator.connection || {};
-  if (location.protocol === "file:" || line.saveData || /[23]g/.test(line.effectiveType)) { return; }
-  JSON.parse(told.faces || "[]").forEach(function (face) {
-    var link = document.createElement("link");
-    link.rel = "preload";
-    link.as = "font";
-    link.crossOrigin = "";
-    link.href = face;
-    document.head.appendChild(link);
-  });
 })(document.documentElement, document.currentScript.dataset);
