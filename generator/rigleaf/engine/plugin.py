@@ -20,6 +20,7 @@ from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
 from rigleaf.engine.guide_page import GuidePage, add_page
@@ -91,6 +92,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.kept = KeptFiles()
         self.memory = Memory()
         self.finished = Finished()
+        self.compiled = Compiled()
         self.publishing = Publishing()
         self.day: dt.date | None = None
 
@@ -193,6 +195,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
         self.finished.settle(self.nav, files)
         self.strict.of_finished(self.finished.moved())
+        env.bytecode_cache = self.compiled
         escape_names(config)
         date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
