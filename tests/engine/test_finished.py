@@ -112,7 +112,7 @@ EDITS: dict[str, Callable[[Path], None]] = {
 }  # fmt: skip
 
 
-LOOKED_AT = ("a rig renamed", "a page by hand", "the loan gone", "a rig gone", "a template", "one page more")
+LOOKED_AT = ("a rig renamed", "a rig gone", "a template", "one page more")
 """After these the site is compared: a fresh build takes a second, and what has gone wrong before shows here, too."""
 
 

@@ -133,15 +133,18 @@ class Finished:
         some = {id(page.moved): page.moved for page in self._now if page.file.finished and page.moved is not None}
         yield from some.values()
 
-    def check(self, site: Path) -> list[LinkProblem]:
-        """Remove what the last site had and this one has not, check the links, and keep what is kept from now on."""
-        marks = files_in(site)
+    def tidy(self, site: Path) -> None:
+        """Remove what the last site had and this one has not; what is written later is then written anew."""
         finished = {page.file.dest_uri for page in self._now if page.file.finished}
         finished |= {path for path, file in self._files_now.items() if file.finished}
+        marks = files_in(site) if self._marks else {}
         for name, mark in self._marks.items():
             if name[0] != "." and marks.get(name) == mark and name not in finished:  # nobody has written it again
-                del marks[name]
                 _remove(site, name)
+
+    def check(self, site: Path) -> list[LinkProblem]:
+        """Check the links, and keep what is kept from now on."""
+        marks = files_in(site)
         problems = self._links.check(site, marks)
         # What a page's frame was warned of is told in every build.
         self._pages = {address: kept for address, kept in self._pages_now.items() if kept.page.moved is not None}

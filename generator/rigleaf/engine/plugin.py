@@ -252,6 +252,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
+        self.finished.tidy(Path(config.site_dir))
         self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)

@@ -172,7 +172,7 @@ def _bind(
     files = (
         memory.once("mosaics", (frames,), lambda: tuple(mosaic_files(frames))),
         answer_files(),
-        calendar_files(catalogue, addresses),
+        memory.once("calendars", (setting, shelf), lambda: tuple(calendar_files(shelf, addresses))),
         memory.once("side by side", of_all, lambda: tuple(side_by_side_files(told, studies, had))),
         *(leaf.files for leaf in leaves),
         (guide_preview(catalogue, studies),) if addresses.site else (),

@@ -103,11 +103,14 @@ class LinkChecker:
             for found in (self._pages, self._targets, self._problems):
                 found.pop(name, None)
         read = {".html": _html, ".svg": _svg, ".css": _css}
+        touched = gone | (marks.keys() - before.keys())
         for name in changed:
             if make := read.get(posixpath.splitext(name)[1]):
-                self._pages[name] = page = make((site / name).read_bytes())
+                known, page = self._pages.get(name), make((site / name).read_bytes())
+                self._pages[name] = page
                 self._targets[name] = frozenset(filter(None, (_target(name, link) for _, link in page.links)))
-        touched = changed | gone
+                if known is None or known.anchors != page.anchors:
+                    touched.add(name)
         for name, page in self._pages.items():
             if name in changed or not self._targets[name].isdisjoint(touched):
                 self._problems[name] = tuple(_problems(name, page, self._pages, marks))
