@@ -89,7 +89,8 @@ class Finished:
             page = make()
         else:
             page = kept.page
-            page.file.finished = True
+            # What stands in the navigation itself is looked for among the pages until that is made.
+            page.file.finished = page.file.inclusion == InclusionLevel.NOT_IN_NAV
             page.parent = page.previous_page = page.next_page = None
         self._now.append(page)
         return page
@@ -107,14 +108,12 @@ class Finished:
     def settle(self, nav: Navigation, files: Files) -> None:
         """Give back to MkDocs the pages around which the frame is another one; once titles of all pages are known."""
         around = tuple(_told(nav.items))
-        listed = {id(page) for page in nav.pages}
         pages: dict[str, _Kept] = {}
         for page in self._now:
             frame = (around, page.file.inclusion, _neighbours(page))
             kept = self._pages.get(page.record.address)
-            in_site = files.src_uris.get(page.file.src_uri) is page.file and id(page) not in listed
-            if page.file.finished and not (in_site and kept is not None and kept.frame == frame):
-                page.file.finished = False
+            in_site = files.src_uris.get(page.file.src_uri) is page.file
+            page.file.finished = in_site and kept is not None and kept.page is page and kept.frame == frame
             if in_site:
                 pages[page.record.address] = _Kept(page, frame)
         self._pages_now, self._all = pages, files

@@ -18,7 +18,6 @@ from mkdocs.utils.templates import TemplateContext
 
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
-from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
@@ -89,7 +88,6 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.curated = False
         self.serving = False
         self.nav = Navigation([], [])
-        self.kept = KeptFiles()
         self.memory = Memory()
         self.finished = Finished()
         self.compiled = Compiled()
@@ -136,7 +134,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.darkroom = Darkroom(beside)
         refuse_shut_folders(Path(config.docs_dir))
         try:
-            catalogue = read_catalogue(self.root, kept=self.kept)
+            catalogue = read_catalogue(self.root, kept=self.memory.files)
             self.pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             listing = "\n".join(

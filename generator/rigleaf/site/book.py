@@ -136,7 +136,7 @@ def _bind(
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
     told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
-    given = around(catalogue, addresses, lending, field_copy=field_copy, frames=frames)
+    given = around(catalogue, addresses, lending, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves)
     trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
@@ -160,11 +160,11 @@ def _bind(
         ),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
-        *((desk_page(catalogue, lending, addresses),) if lending else ()),
+        *memory.once("desk", (setting, shelf), lambda: (desk_page(shelf, lending, addresses),) if lending else ()),
         *memory.once("shelf", (setting, shelf, photos), lambda: tuple(shelf_pages(shelf, addresses))),
         *memory.once("labels", (setting, frames), lambda: tuple(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
-        claimed_page(catalogue, studies, trace, addresses),
+        memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
         away_page(catalogue, addresses, field_copy=field_copy),

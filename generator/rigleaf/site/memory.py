@@ -7,6 +7,7 @@ from typing import Any, TypeVar, cast
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Desk
+from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.site.leaves.leaf import Leaf
 
@@ -18,9 +19,11 @@ class Memory:
     """Of one guide.
 
     Attributes:
+        files: the files that were read.
         leaves: the leaves that were read, by their keys.
     """
 
+    files: KeptFiles = field(default_factory=KeptFiles)
     leaves: dict[str, Leaf] = field(default_factory=dict)
     _values: dict[str, Any] = field(default_factory=dict)
     _made: dict[str, tuple[Any, Any]] = field(default_factory=dict)

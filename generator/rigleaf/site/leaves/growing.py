@@ -86,7 +86,7 @@ def _made(
             return _made_by_several(given, missing, keys, store, processes)
         except (OSError, BrokenProcessPool, pickle.PicklingError):
             pass  # no further processes here, or they were ended: this one does it all
-    workshop = _Workshop(given, keys, store)
+    workshop = _Workshop(given, keys, store, missing)
     return {id_: leaf for id_ in missing for leaf in (workshop.leaf(id_),)}
 
 
@@ -97,7 +97,7 @@ def _made_by_several(
     context = get_context("spawn")
     parts = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
     found: dict[str, Leaf] = {}
-    packed = pickle.dumps((given, keys, store))
+    packed = pickle.dumps((replace(given, kept=None), keys, store))
     with ProcessPoolExecutor(min(processes, len(parts)), context, _begin, (packed,)) as pool:
         for ids, made in zip(parts, pool.map(_several, parts), strict=True):
             for id_, data in zip(ids, made, strict=True):
@@ -108,8 +108,10 @@ def _made_by_several(
 class _Workshop:
     """Makes leaves in one process, and puts them into the store."""
 
-    def __init__(self, given: Around, keys: dict[str, str], store: Store | None) -> None:
-        self._maker, self._keys, self._store = Maker(given), keys, store
+    def __init__(
+        self, given: Around, keys: dict[str, str], store: Store | None, only: Sequence[str] | None = None
+    ) -> None:  # fmt: skip
+        self._maker, self._keys, self._store = Maker(given, only), keys, store
 
     def leaf(self, id_: str) -> Leaf:
         leaf = self._maker.make(id_)
