@@ -76,7 +76,7 @@ def test_after_one_visit_the_whole_demo_works_without_signal(visit: NewVisit) ->
     }.items():
         page.goto(trip.home + path)
         expect(page.locator("article h1").first).to_contain_text(words)
-        assert page.evaluate("document.fonts.check('16px \"Rigleaf Text\"')"), path
+        page.wait_for_function("document.fonts.check('16px \"Rigleaf Text Now\"')")
         assert page.locator("html").get_attribute("data-rl-scheme") == "night"
         page.wait_for_function("frames_seen.length > 8")
         assert set(page.evaluate("frames_seen.slice(2)")) == {"rgb(0, 0, 0)"}, "never white"
