@@ -45,7 +45,8 @@ def _strange(source: str) -> list[str]:
     """What of a page's markup no template of ours would write."""
     tree = html.fromstring(source)
     odd = tree.xpath(
-        f"//script[not(@src)] | //iframe | //base | //object | //embed | //style | //form[@action and @action != '{FIND}']"
+        "//script[not(@src)] | //iframe | //base | //object | //embed | //style"
+        f" | //form[@action and @action != '{FIND}']"
     )
     found = [html.tostring(one)[:80].decode() for one in odd]
     for element in tree.iter():
