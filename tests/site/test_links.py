@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from rigleaf.site.links import LinkProblem, check_site
+from rigleaf.site.links import LinkChecker, LinkProblem, check_site, files_in
 
 SOUND = """<!doctype html><html><head><link rel="stylesheet" href="../style.css">
 <link rel="canonical" href="https://club.example/rigs/one.html"><script src="../a%20script.js"></script></head>
@@ -174,3 +174,28 @@ def test_a_page_that_is_empty_is_no_reason_to_stumble(site: Path) -> None:
     (site / "empty.html").write_text("")
     (site / "words.html").write_text("<!-- nothing -->")
     check_site(site)
+
+
+def test_a_site_that_is_checked_again_has_the_problems_that_a_first_look_finds(tmp_path: Path) -> None:
+    checker = LinkChecker()
+    steps: list[dict[str, str | None]] = [
+        {"a.html": '<a href="b.html#one">b</a>', "b.html": '<p id="one">', "c/index.html": '<a href="../b.html">'},
+        {},
+        {"b.html": '<p id="other">'},
+        {"c/index.html": '<a href="../a.html#none">'},
+        {"b.html": None},
+        {"b.html": '<p id="one">'},
+        {"a.html": '<p id="none">'},
+    ]
+    counts = []
+    for step in steps:
+        for name, text in step.items():
+            (tmp_path / name).parent.mkdir(exist_ok=True)
+            if text is None:
+                (tmp_path / name).unlink()
+            else:
+                (tmp_path / name).write_text(text, encoding="utf-8")
+        found = checker.check(tmp_path, files_in(tmp_path))
+        assert found == check_site(tmp_path)
+        counts.append(len(found))
+    assert counts == [0, 0, 1, 2, 2, 1, 0]

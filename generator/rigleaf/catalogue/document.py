@@ -48,7 +48,7 @@ class Document:
 
     ``marred`` holds the places of values that could not be read; what stands there in the data is only the
     text of the file. ``whole`` is false when reading stopped before the end of the file. ``digest`` is the SHA-256 of
-    its bytes.
+    its bytes. ``models`` has the entries that were found sound, by place and model.
     """
 
     file: str
@@ -59,6 +59,7 @@ class Document:
     marred: set[Mark] = field(default_factory=set)
     whole: bool = True
     digest: str = ""
+    models: dict[tuple[Path, type], Any] = field(default_factory=dict)
 
     def at(self, path: Path) -> Any:
         """Return the data at ``path``, which must exist."""

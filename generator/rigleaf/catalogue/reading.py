@@ -8,8 +8,9 @@ from typing import Any
 from rigleaf.catalogue import files
 from rigleaf.catalogue.catalogue import Catalogue, Source
 from rigleaf.catalogue.desk_reading import check_desk, desk_of, take_desk
-from rigleaf.catalogue.document import MOST_FAULTS, Document, Path, TooManyFaultsError, read_document
+from rigleaf.catalogue.document import MOST_FAULTS, Document, Path, TooManyFaultsError
 from rigleaf.catalogue.faults import CatalogueError, Fault
+from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.models.carriers import Carrier
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.flight import FlightRule
@@ -32,13 +33,16 @@ _LISTS: dict[str, tuple[Sort, type[Entry]]] = {
 }
 
 
-def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) -> Catalogue:
+def read_catalogue(
+    folder: FilePath, drafts: Mapping[str, bytes] | None = None, kept: KeptFiles | None = None
+) -> Catalogue:  # fmt: skip
     """Read the guide in ``folder`` (or in its ``rigs`` folder).
 
     Args:
         folder: where the guide is.
         drafts: files by name, relative to the guide, that are read as if they stood there already: in the place
             of those of the same name, or beside the others.
+        kept: what earlier readings of the same guide have left, and this one leaves.
 
     Raises:
         FileNotFoundError: when there is no such folder.
@@ -48,7 +52,7 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
     shelf = Shelf(root)
     used_by: dict[str, tuple[str, ...]] = {}
     with suppress(TooManyFaultsError):  # what has been found is told below
-        used_by = _read_all(root, drafts or {}, shelf)
+        used_by = _read_all(root, drafts or {}, shelf, kept or KeptFiles())
     faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
     if len(faults) >= MOST_FAULTS:
         faults = sorted(set(faults))[:MOST_FAULTS]
@@ -74,16 +78,20 @@ def read_catalogue(folder: FilePath, drafts: Mapping[str, bytes] | None = None) 
     )
 
 
-def _read_all(root: FilePath, drafts: Mapping[str, bytes], shelf: Shelf) -> dict[str, tuple[str, ...]]:
+def _read_all(
+    root: FilePath, drafts: Mapping[str, bytes], shelf: Shelf, kept: KeptFiles
+) -> dict[str, tuple[str, ...]]:  # fmt: skip
     """Read every file onto the shelf and check what stands there; return which rigs use each part."""
     listed = list(files.yaml_files(root, shelf.faults))
     listed += [(name, root / name) for name in drafts if name not in {known for known, _ in listed}]
+    kept.only([name for name, _ in listed])
     told = 0
     for name, path in listed:
-        document = read_document(name, drafts[name]) if name in drafts else _read(name, path, shelf)
+        document = kept.document(name, drafts[name]) if name in drafts else _read(name, path, shelf, kept)
         if document is not None:
             shelf.documents.append(document)
             _take(document, shelf)
+            kept.keep(document)
             told += len(document.faults)
         if told + len(shelf.faults) >= MOST_FAULTS:
             raise TooManyFaultsError
@@ -101,9 +109,9 @@ def _source(document: Document, path: tuple[str | int, ...]) -> Source:
     return Source(document.file, document.mark(path).line)
 
 
-def _read(name: str, path: FilePath, shelf: Shelf) -> Document | None:
+def _read(name: str, path: FilePath, shelf: Shelf, kept: KeptFiles) -> Document | None:
     try:
-        return read_document(name, files.read_bytes(path))
+        return kept.document(name, files.read_bytes(path))
     except OSError as error:
         message = f"this file cannot be read: {files.reason(error)}"
         shelf.faults.append(Fault(name, 1, 1, "unreadable", message))

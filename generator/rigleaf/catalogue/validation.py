@@ -43,8 +43,11 @@ def validate(model: type[Model], data: object, document: Document, path: Path, w
     Returns:
         The model, or None when anything is wrong.
     """
+    known: Model | None = document.models.get((path, model))
+    if known is not None:
+        return known
     try:
-        return model.model_validate(_without_gaps(data))
+        found = document.models[path, model] = model.model_validate(_without_gaps(data))
     except ValidationError as error:
         details = error.errors(include_url=False)[: MOST_FAULTS + 1]
         meant = {_meant(model, detail) for detail in details if detail["type"] == "extra_forbidden"}
@@ -53,6 +56,7 @@ def validate(model: type[Model], data: object, document: Document, path: Path, w
                 continue  # the mistyped key is reported already
             _report(model, detail, document, path, what)
         return None
+    return found
 
 
 def _without_gaps(data: object) -> object:

@@ -5,14 +5,14 @@ quantities are asked for. Nothing has to be declared, so a new chapter or field 
 reads of parts that are not the rig's own, in search of a remedy, does not count.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal, NamedTuple, TypeVar
 
-from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.catalogue import Catalogue, rig_uses
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.in_the_frame.fleet import views_of
+from rigleaf.chapters.in_the_frame.fleet import lend, views_of
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, checked
 from rigleaf.quantities import Reading
@@ -39,10 +39,21 @@ class Trace:
 class Tracer:
     """Studies the rigs of a guide, and notes what each chapter reads of them."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
+    def __init__(
+        self, catalogue: Catalogue, frames: Catalogue | None = None, only: Collection[str] | None = None
+    ) -> None:
+        """Begin with a guide.
+
+        Args:
+            catalogue: the guide.
+            frames: the same with rigs that lack their words; it is known there how they frame its targets.
+            only: the ids of the rigs that will be studied; any may be without it.
+        """
         self._catalogue = catalogue
         self._noted: set[Input] = set()
-        self._copy = _noting(catalogue, self._noted.add)
+        self._copy = _noting(catalogue, self._noted.add, catalogue.rigs.keys() if only is None else only)
+        if frames is not None:
+            lend(frames, self._copy)
         views_of(self._copy)  # found once for all rigs: what is read for it is nobody's own
 
     def study(self, id_: str) -> tuple[RigStudy, dict[str, frozenset[Input]]]:
@@ -81,15 +92,19 @@ def study_and_trace(catalogue: Catalogue, only: str | None = None) -> tuple[tupl
     return tuple(study for study, _ in found.values()), Trace(read)
 
 
-def _noting(catalogue: Catalogue, note: Callable[[Input], None]) -> Catalogue:
-    """Return a copy of a catalogue whose quantities are noted when they are read."""
+def _noting(catalogue: Catalogue, note: Callable[[Input], None], rigs: Collection[str]) -> Catalogue:
+    """Return a copy of a catalogue; quantities of some rigs, and of their parts, are noted when they are read."""
+    parts = {part for id_ in rigs for _, part, _, _ in rig_uses(catalogue.rigs[id_])}
     copies = _Copies(note)
     guide = catalogue.guide.model_copy(update={"choices": copies.choices(catalogue.guide.choices)})
     return replace(
         catalogue,
         guide=guide,
-        parts={id_: copies.copy(part, Input("part", id_)) for id_, part in catalogue.parts.items()},
-        rigs={id_: copies.copy(rig, Input("rig", id_)) for id_, rig in catalogue.rigs.items()},
+        parts={
+            id_: copies.copy(part, Input("part", id_)) if id_ in parts else part
+            for id_, part in catalogue.parts.items()
+        },
+        rigs={id_: copies.copy(rig, Input("rig", id_)) if id_ in rigs else rig for id_, rig in catalogue.rigs.items()},
         places={id_: copies.copy(place, Input("place", id_)) for id_, place in catalogue.places.items()},
     )
 

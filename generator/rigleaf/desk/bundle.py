@@ -16,6 +16,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.defaults import year_of
 from rigleaf.catalogue.document import Document, read_document
 from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.lookup import rig_named
 from rigleaf.catalogue.models.fields import Entry, Line
 from rigleaf.catalogue.models.guide import Choices, Place, Target
@@ -162,8 +163,8 @@ class Written:
 class Originals:
     """The entries of a guide as they stand in its files, without comments; ``whole`` or as a bundle carries them."""
 
-    def __init__(self, catalogue: Catalogue, *, whole: bool = False) -> None:
-        self._catalogue = catalogue
+    def __init__(self, catalogue: Catalogue, *, whole: bool = False, kept: KeptFiles | None = None) -> None:
+        self._catalogue, self._kept = catalogue, kept or KeptFiles()
         self._left_out = {} if whole else LEFT_OUT
         self._read: dict[str, Any] = {}
         self.digests: dict[str, str] = {}
@@ -175,7 +176,7 @@ class Originals:
         """Return the data of a file of the guide; None where there is none."""
         if name not in self._read:
             path = self._catalogue.root / name
-            document = read_document(name, files.read_bytes(path)) if path.is_file() else None
+            document = self._kept.document(name, files.read_bytes(path)) if path.is_file() else None
             self._read[name] = document.data if document else None
             if document:
                 self.digests[name] = document.digest

@@ -2,6 +2,7 @@
 
 import json
 import re
+from functools import lru_cache
 from importlib.metadata import entry_points
 from pathlib import Path
 from typing import Any
@@ -34,12 +35,19 @@ def frame_of(config: MkDocsConfig, files: frozenset[str]) -> Frame:
         files: the theme's files, by their paths in the site, and what was moved out of its pages.
     """
     name = str(config.theme.name or "theme")
-    found = next((point.dist for point in entry_points(group="mkdocs.themes", name=name)), None)
+    found = _installed(name)
+    return Frame(name, "", files) if found is None else Frame(*found[:2], files, found[2], _inside(config))
+
+
+@lru_cache(maxsize=1)
+def _installed(theme: str) -> tuple[str, str, str] | None:
+    """Return name, release and licence of the package that brings a theme; it does not change while a server runs."""
+    found = next((point.dist for point in entry_points(group="mkdocs.themes", name=theme)), None)
     if found is None:
-        return Frame(name, "", files)
+        return None
     texts = [path for path in found.files or () if path.name.startswith("LICENSE") and ".dist-info" in str(path)]
     licence = "\n".join(Path(str(path.locate())).read_text("utf-8") for path in texts)
-    return Frame(found.metadata["Name"], found.version, files, licence, _inside(config))
+    return found.metadata["Name"], found.version, licence
 
 
 def _inside(config: MkDocsConfig) -> frozenset[str] | None:

@@ -3,7 +3,7 @@
 import posixpath
 from html import escape
 from pathlib import Path
-from typing import Any
+from typing import Any, Self
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
@@ -13,15 +13,49 @@ from mkdocs.structure.toc import get_toc
 from rigleaf.site.record import PageRecord
 
 
+class GuideFile(File):
+    """A generated file that may stand in the site already; MkDocs then writes nothing, and makes no page of it."""
+
+    finished = False
+    given: bytes | str = ""
+    """What stands in it; nothing where it is a page's."""
+
+    @classmethod
+    def of(cls, config: MkDocsConfig, path: str, content: bytes | str, inclusion: InclusionLevel) -> Self:
+        """Return the file of a path with a content."""
+        file = cls.generated(config, path, content=content, inclusion=inclusion)
+        assert isinstance(file, cls)  # noqa: S101 - MkDocs makes one of its own class, and says it is any
+        file.given = content
+        return file
+
+    @property
+    def is_page(self) -> bool:
+        """Whether it is that of a page, finished or not."""
+        return super().is_documentation_page()
+
+    def is_documentation_page(self) -> bool:
+        """Say whether MkDocs is to make a page of it."""
+        return not self.finished and super().is_documentation_page()
+
+    def copy_file(self, dirty: bool = False) -> None:
+        """Write it into the site, unless it is there."""
+        if not self.finished:
+            super().copy_file(dirty)
+
+
 class GuidePage(Page):
     """One page record in MkDocs' clothes; skips Python-Markdown.
 
     Themes set titles and descriptions into their templates as they are, so they are handed over as HTML.
     """
 
-    def __init__(self, record: PageRecord, file: File, config: MkDocsConfig, indexed: bool) -> None:
+    file: GuideFile
+
+    def __init__(self, record: PageRecord, file: GuideFile, config: MkDocsConfig, indexed: bool) -> None:
         super().__init__(escape(record.title), file, config)
         self.record = record
+        self.moved: dict[str, bytes] | None = None
+        """Once it is framed, the files into which went what was inline in the frame; None where not all could."""
         self._indexed = indexed
 
     def read_source(self, config: MkDocsConfig) -> None:
@@ -43,7 +77,7 @@ class GuidePage(Page):
         self.links_to_anchors = {}
 
 
-def add_page(record: PageRecord, config: MkDocsConfig, root: Path, *, in_nav: bool, indexed: bool) -> GuidePage:
+def add_page(record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool) -> GuidePage:
     """Return the page of one record, on a generated file of its own.
 
     Args:
@@ -52,7 +86,7 @@ def add_page(record: PageRecord, config: MkDocsConfig, root: Path, *, in_nav: bo
         indexed: whether search gets its entry by other means.
     """
     level = InclusionLevel.INCLUDED if in_nav else InclusionLevel.NOT_IN_NAV
-    file = File.generated(config, f"{record.address}.md", content="", inclusion=level)
+    file = GuideFile.of(config, f"{record.address}.md", "", level)
     if record.source:
         source = (root / record.source.rpartition(":")[0]).resolve().as_posix()
         # The edit link is counted from the docs folder; it must be known before the page is made.

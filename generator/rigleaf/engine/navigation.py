@@ -39,9 +39,7 @@ def section_nav(files: Files, book: Book) -> list[Any]:
 
 def join_pages(nav: Navigation, files: Files, config: MkDocsConfig) -> None:
     """Give every generated page its parent and its neighbours within its section."""
-    by_address = {
-        page.record.address: page for file in files.documentation_pages() if isinstance(page := file.page, GuidePage)
-    }
+    by_address = {page.record.address: page for file in files if isinstance(page := file.page, GuidePage)}
     siblings: dict[str, list[Page]] = {}
     for page in by_address.values():
         if not page.record.section:

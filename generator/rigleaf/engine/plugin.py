@@ -1,6 +1,7 @@
 """The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
 import datetime as dt
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
@@ -13,11 +14,14 @@ from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.utils.templates import TemplateContext
 
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
+from rigleaf.engine.finished import Finished
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import Folder, Word
@@ -31,7 +35,7 @@ from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.leaves.store import leaf_store
-from rigleaf.site.links import check_site
+from rigleaf.site.memory import Memory
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.photos import Darkroom, photos
@@ -83,6 +87,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.strict = Strict()
         self.curated = False
         self.serving = False
+        self.nav = Navigation([], [])
+        self.memory = Memory()
+        self.finished = Finished()
+        self.compiled = Compiled()
         self.publishing = Publishing()
         self.day: dt.date | None = None
 
@@ -126,7 +134,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.darkroom = Darkroom(beside)
         refuse_shut_folders(Path(config.docs_dir))
         try:
-            catalogue = read_catalogue(self.root)
+            catalogue = read_catalogue(self.root, kept=self.memory.files)
             self.pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             listing = "\n".join(
@@ -138,8 +146,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue))
+        store, memory = leaf_store(catalogue), self.memory if self.serving else None
+        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
+        self.curated = record_list(config) is not None
+        around = (self.addresses, self.book.picture, self.book.language, self.day)
+        self.finished.begin(config, around if self.serving and self.curated else None)
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -150,12 +162,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""
         keep_out(files, config, self.root, self.originals, self.darkroom)
         self.strict.choose(files, config)
-        self.curated = record_list(config) is not None
+        self.finished.bring_back()
         in_nav = {section.address for section in self.book.sections}
         self.pages = []
         taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
-            page = add_page(record, config, self.root, in_nav=record.address in in_nav, indexed=self.curated)
+            make = partial(add_page, record, config, self.root, record.address in in_nav, self.curated)
+            page = self.finished.page(record, make)
             file = page.file
             if file.dest_uri in taken:
                 log.info("'%s' in the docs folder takes the place of the generated page", taken[file.dest_uri])
@@ -168,7 +181,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, content=static_content(path), inclusion=included))
         for path, content in self.book.files.items():
-            files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.INCLUDED))
+            files.append(self.finished.file(config, path, content))
         for path, picture in self.pictures.items():
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
@@ -178,6 +191,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        self.finished.settle(self.nav, files)
+        self.strict.of_finished(self.finished.moved())
+        env.bytecode_cache = self.compiled
         escape_names(config)
         date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
@@ -186,7 +202,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Join the pages that the navigation does not list."""
         join_pages(nav, files, config)
+        self.nav = nav
         return nav
+
+    def on_template_context(
+        self, context: TemplateContext, *, template_name: str, config: MkDocsConfig
+    ) -> TemplateContext:  # fmt: skip
+        """Name all pages in the map of the site, finished ones too."""
+        context["pages"] = self.finished.pages()
+        return context
 
     @event_priority(100)
     def _offer_words(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
@@ -226,11 +250,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
+        self.finished.tidy(Path(config.site_dir))
         self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
-        problems = check_site(Path(config.site_dir))
+        problems = self.finished.check(Path(config.site_dir))
         for problem in problems[:50]:
             log.error(str(problem))
         if problems:
@@ -253,6 +278,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the site as it was, and nothing beside it."""
+        self.finished.fail()
         self.publishing.end(error)
 
     def on_shutdown(self) -> None:

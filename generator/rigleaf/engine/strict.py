@@ -1,6 +1,7 @@
 """Makes a built site fit for a strict policy: nothing inline in its pages, and files that say so to hosts."""
 
 import posixpath
+from collections.abc import Iterable
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -38,21 +39,24 @@ class Strict:
         self.in_pages = in_pages
         self.assembly = assembly
         self.of_theme: frozenset[str] = frozenset()
-        self.of_frame: set[str] = set()
-        """What was moved out of the frame around generated pages, whose articles are the guide's own."""
 
     def of_page(self, output: str, page: Page) -> str:
         """Return a finished page without inline scripts and styles; a generated article has none."""
         folder = posixpath.dirname(page.file.dest_uri)
         prefix = "../" * (folder.count("/") + 1) if folder else ""
-        before = set(self.moved.left)
-        text = self.moved.out_of(output, prefix, folder, page.content or "" if isinstance(page, GuidePage) else "")
-        for name in sorted(self.moved.left - before):
+        moved = Moved()
+        text = moved.out_of(output, prefix, folder, page.content or "" if isinstance(page, GuidePage) else "")
+        for name in sorted(moved.left):
             log.warning("'%s' has an attribute '%s', which hosts with a strict policy ignore", page.file.src_uri, name)
-        self.moved.left = before
+        self.moved.files.update(moved.files)
         if isinstance(page, GuidePage):
-            self.of_frame.update(self.moved.files)
+            page.moved = None if moved.left else moved.files
         return self._told(text)
+
+    def of_finished(self, moved: Iterable[dict[str, bytes]]) -> None:
+        """Take what went out of the frames of pages that an earlier build has finished."""
+        for files in moved:
+            self.moved.files.update(files)
 
     def of_template(self, output: str, name: str, config: MkDocsConfig) -> str:
         """Return a page that the theme makes by itself, such as one to search on, in the same way.
@@ -84,7 +88,7 @@ class Strict:
             (site / path).parent.mkdir(parents=True, exist_ok=True)
             (site / path).write_bytes(content)
         write_headers(site, assembly=self.assembly)
-        write_inventory(site, frame_of(config, self.of_theme | self.of_frame))
+        write_inventory(site, frame_of(config, self.of_theme | self.moved.files.keys()))
 
 
 def _leave_out(files: Files, config: MkDocsConfig) -> None:

@@ -4,7 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.files import GUIDE
+from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_frame.fleet import framings_of
+from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.result import TripStudy
@@ -22,14 +25,16 @@ from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.leaf import around
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.lending_files import calendar_files
+from rigleaf.site.memory import Memory
 from rigleaf.site.mosaic_files import mosaic_files
 from rigleaf.site.own_names import names_in
 from rigleaf.site.part_labels import shelf_label_pages
+from rigleaf.site.photos import photo_path
 from rigleaf.site.place_pages import place_pages
 from rigleaf.site.previews import guide_picture, guide_preview
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import RigEntry, rig_entry
+from rigleaf.site.rig_page import rig_entry
 from rigleaf.site.rule_pages import rule_page
 from rigleaf.site.script_words import word_files
 from rigleaf.site.shelf_pages import shelf_pages
@@ -93,8 +98,13 @@ class Book:
 
 
 def make_book(
-    catalogue: Catalogue, addresses: Addresses, *, field_copy: bool = True, store: Store | None = None
-) -> Book:  # fmt: skip
+    catalogue: Catalogue,
+    addresses: Addresses,
+    *,
+    field_copy: bool = True,
+    store: Store | None = None,
+    memory: Memory | None = None,
+) -> Book:
     """Study every rig and finish every page.
 
     Args:
@@ -103,10 +113,11 @@ def make_book(
         field_copy: whether readers' browsers will keep the guide, as its pages tell.
         store: keeps what is finished of each rig by itself from one build to the next. It goes by the files that the
             catalogue was read from, so none may be given for one that was changed since.
+        memory: what this process has read and made in earlier builds of the same guide.
     """
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
-        return _bind(catalogue, trips, addresses, store, field_copy=field_copy)
+        return _bind(catalogue, trips, addresses, store, memory or Memory(), field_copy=field_copy)
 
 
 def _bind(
@@ -114,42 +125,55 @@ def _bind(
     trips: list[TripStudy],
     addresses: Addresses,
     store: Store | None,
+    memory: Memory,
     *,
     field_copy: bool,
 ) -> Book:
     """Finish every page in the language that is spoken."""
-    writer = Writer("index", addresses, catalogue.guide.units)
-    lending = lending_of(catalogue)
-    leaves = leaves_of(around(catalogue, addresses, lending, field_copy=field_copy), store)
-    studies = tuple(leaf.study for leaf in leaves)
+    setting = (addresses, language(), catalogue.digests.get(GUIDE))
+    # What is made of one of these cannot tell what it lacks, and is the same until something else changes.
+    frames = memory.without(catalogue, "summary", "notes")
+    shelf = memory.without(catalogue, "summary", "notes", desk=True)
+    told = memory.without(catalogue, "notes", desk=True, trips=True)
+    lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
+    given = around(catalogue, addresses, lending, field_copy=field_copy, frames=frames, kept=memory.files)
+    leaves = leaves_of(given, store, memory=memory.leaves)
     trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
-    # No links in them: any page may show them.
-    entries = {study.rig.id: rig_entry(study, writer, had.get(study.rig.id)) for study in studies}
-    framings = framings_of(catalogue)
+    found = memory.same("studies", tuple(leaf.study.studies for leaf in leaves))
+    studies = tuple(RigStudy(Assembly(told, told.rigs[leaf.study.rig.id]), leaf.study.studies) for leaf in leaves)
+    framings = memory.once("framings", (frames,), lambda: framings_of(frames))
+    of_all = (setting, told, found)
+    photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
     pages = (
-        _home(catalogue, [entries[study.rig.id] for study in sorted(studies, key=easiest_first)], lending, writer),
-        finding_page(catalogue, studies, framings, addresses, had),
+        memory.once("home", of_all, lambda: _home(told, studies, lending, addresses)),
+        memory.once("finding", of_all, lambda: finding_page(told, studies, framings, addresses, had)),
         *(leaf.pages[0] for leaf in leaves),
         *(page for leaf in leaves for page in leaf.pages[1:]),
         *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
-        *(target_pages(catalogue, studies, framings, addresses, best_months(catalogue)) if catalogue.targets else ()),
+        *memory.once(
+            "targets",
+            (setting, frames),
+            lambda: (
+                tuple(target_pages(frames, studies, framings, addresses, best_months(frames))) if frames.targets else ()
+            ),
+        ),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
-        *((desk_page(catalogue, lending, addresses),) if lending else ()),
-        *shelf_pages(catalogue, addresses),
-        *shelf_label_pages(catalogue, addresses),
+        *memory.once("desk", (setting, shelf), lambda: (desk_page(shelf, lending, addresses),) if lending else ()),
+        *memory.once("shelf", (setting, shelf, photos), lambda: tuple(shelf_pages(shelf, addresses))),
+        *memory.once("labels", (setting, frames), lambda: tuple(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
-        claimed_page(catalogue, studies, trace, addresses),
+        memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
         glossary_page(catalogue, addresses),
         *reference_pages(catalogue, addresses),
         away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
-        mosaic_files(catalogue),
+        memory.once("mosaics", (frames,), lambda: tuple(mosaic_files(frames))),
         answer_files(),
-        calendar_files(catalogue, addresses),
-        side_by_side_files(catalogue, studies, had),
+        memory.once("calendars", (setting, shelf), lambda: tuple(calendar_files(shelf, addresses))),
+        memory.once("side by side", of_all, lambda: tuple(side_by_side_files(told, studies, had))),
         *(leaf.files for leaf in leaves),
         (guide_preview(catalogue, studies),) if addresses.site else (),
         word_files(),
@@ -165,11 +189,18 @@ def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
     return [(trip_address(id_), catalogue.trips[id_].name) for id_ in sorted(first, key=lambda id_: (first[id_], id_))]
 
 
-def _home(catalogue: Catalogue, entries: list[RigEntry], lending: Lending | None, writer: Writer) -> PageRecord:
+def _home(
+    catalogue: Catalogue,
+    studies: tuple[RigStudy, ...],
+    lending: Lending | None,
+    addresses: Addresses,
+) -> PageRecord:
+    writer, had = Writer("index", addresses, catalogue.guide.units), lending.rigs if lending else {}
     html = writer.render(
         "home.html",
         guide=catalogue.guide,
-        rigs=entries,
+        # No links in these: any page may show them.
+        rigs=[rig_entry(study, writer, had.get(study.rig.id)) for study in sorted(studies, key=easiest_first)],
         parts=len(catalogue.parts),
         trips=_trips(catalogue),
         lending=lending,

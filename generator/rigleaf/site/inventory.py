@@ -16,6 +16,8 @@ from typing import Any, NamedTuple
 
 import yaml
 
+from rigleaf.site.links import files_in
+
 INVENTORY = "assets/inventory.json"
 
 _UNKNOWN = "NOASSERTION"
@@ -70,7 +72,7 @@ def write_inventory(site: Path, frame: Frame = NONE) -> None:
 def inventory(site: Path, frame: Frame = NONE) -> dict[str, Any]:
     """Return the list of what a finished site ships; ``frame`` is what the generator brought along."""
     owned: dict[str, list[str]] = {}
-    for name in sorted(path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()):
+    for name in sorted(files_in(site)):
         if owner := _owner(name, frame):
             owned.setdefault(owner, []).append(name)
     shipped = [one for one in components() if _travels(one, owned, frame)]

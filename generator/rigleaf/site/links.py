@@ -1,5 +1,6 @@
 """Checks every link and anchor of a built site, its style sheets and drawings too: MkDocs does not look into HTML."""
 
+import os
 import posixpath
 import re
 from collections import Counter
@@ -59,6 +60,10 @@ class LinkProblem:
         return f"{self.page}: the link '{self.link}' {self.problem}"
 
 
+Mark = tuple[int, int, int]
+"""Of a file: when it was written, how large it is, and its number on the disk."""
+
+
 @dataclass(frozen=True, slots=True)
 class _Page:
     """What matters of one file: its anchors, and its links with the element that holds each."""
@@ -70,11 +75,63 @@ class _Page:
 
 def check_site(site: Path) -> list[LinkProblem]:
     """Return every broken link or anchor, doubled id, refused scheme and request to another host in ``site``."""
-    known = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
-    read = {".html": _html, ".svg": _svg, ".css": _css}
-    pages = {name: read[path.suffix](path.read_bytes()) for name, path in known.items() if path.suffix in read}
-    problems = {problem for name, page in pages.items() for problem in _problems(name, page, pages, known)}
-    return sorted(problems)
+    return LinkChecker().check(site, files_in(site))
+
+
+class LinkChecker:
+    """Checks a site again and again: reads what was written since, and judges the links that this may have changed."""
+
+    def __init__(self) -> None:
+        self._marks: Mapping[str, Mark] = {}
+        self._pages: dict[str, _Page] = {}
+        self._targets: dict[str, frozenset[str]] = {}
+        """By page, the files that its links ask for, whether they are there or not."""
+        self._problems: dict[str, tuple[LinkProblem, ...]] = {}
+        """By page; of most there are none."""
+
+    def check(self, site: Path, marks: Mapping[str, Mark]) -> list[LinkProblem]:
+        """Return what ``check_site`` would.
+
+        Args:
+            site: the site's folder; the same at every call.
+            marks: its files as they are now.
+        """
+        before = self._marks
+        changed = {name for name, mark in marks.items() if before.get(name) != mark}
+        gone = before.keys() - marks.keys()
+        for name in gone:
+            for found in (self._pages, self._targets, self._problems):
+                found.pop(name, None)
+        read = {".html": _html, ".svg": _svg, ".css": _css}
+        touched = gone | (marks.keys() - before.keys())
+        for name in changed:
+            if make := read.get(posixpath.splitext(name)[1]):
+                known, page = self._pages.get(name), make((site / name).read_bytes())
+                self._pages[name] = page
+                self._targets[name] = frozenset(filter(None, (_target(name, link) for _, link in page.links)))
+                if known is None or known.anchors != page.anchors:
+                    touched.add(name)
+        for name, page in self._pages.items():
+            if name in changed or not self._targets[name].isdisjoint(touched):
+                self._problems[name] = tuple(_problems(name, page, self._pages, marks))
+        self._marks = marks
+        return sorted({problem for found in self._problems.values() for problem in found})
+
+
+def files_in(site: Path) -> dict[str, Mark]:
+    """Return all files of a site by their paths, each with a mark that changes when it is written again."""
+    found: dict[str, Mark] = {}
+    folders = [("", str(site))]
+    while folders:
+        prefix, folder = folders.pop()
+        with os.scandir(folder) as entries:
+            for entry in entries:
+                if entry.is_dir(follow_symlinks=False):
+                    folders.append((f"{prefix}{entry.name}/", entry.path))
+                elif entry.is_file():
+                    state = entry.stat()
+                    found[prefix + entry.name] = (state.st_mtime_ns, state.st_size, state.st_ino)
+    return found
 
 
 def _html(content: bytes) -> _Page:
@@ -128,7 +185,7 @@ def _in_style(text: str) -> Iterator[str]:
         yield "".join(found).strip()  # one of the groups holds it, the others are empty
 
 
-def _problems(name: str, page: _Page, pages: Mapping[str, _Page], known: Mapping[str, Path]) -> Iterator[LinkProblem]:
+def _problems(name: str, page: _Page, pages: Mapping[str, _Page], known: Mapping[str, Mark]) -> Iterator[LinkProblem]:
     for doubled in page.doubled:
         yield LinkProblem(name, f"#{doubled}", "has an id that the page gives twice")
     for element, address in page.links:
@@ -138,7 +195,7 @@ def _problems(name: str, page: _Page, pages: Mapping[str, _Page], known: Mapping
 
 
 def _problem(
-    name: str, element: str, address: str, pages: Mapping[str, _Page], known: Mapping[str, Path]
+    name: str, element: str, address: str, pages: Mapping[str, _Page], known: Mapping[str, Mark]
 ) -> str | None:
     try:
         parts = urlsplit(address)
@@ -152,17 +209,13 @@ def _problem(
         if parts.scheme not in ALLOWED_SCHEMES:
             return "has a scheme that is not http(s) or mailto"
         return None if element in _FOLLOWED else "asks another host"
-    target = name
-    if parts.path:
-        if parts.path.startswith("/"):
-            return None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
-        target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(parts.path)))
-        if target.startswith(".."):
-            return "leads out of the site"
-        if parts.path.endswith("/") or target == ".":
-            target = posixpath.normpath(posixpath.join(target, "index.html"))
-        if target not in known:
-            return "leads nowhere"
+    if parts.path.startswith("/"):
+        return None if name == "404.html" else "counts from the server's root, which breaks under a sub-path"
+    target = _place(name, parts.path)
+    if target.startswith(".."):
+        return "leads out of the site"
+    if parts.path and target not in known:
+        return "leads nowhere"
     # What a style sheet names by a mere fragment stands in the page that uses it, and old fonts answer to any.
     if (
         parts.fragment
@@ -172,6 +225,25 @@ def _problem(
     ):
         return "names an anchor that is not there"
     return None
+
+
+def _target(name: str, address: str) -> str:
+    """Return the file that an address on a page asks for; of other hosts, of the page itself and of none "" or any."""
+    try:
+        parts = urlsplit(address)
+    except ValueError:
+        return ""
+    return _place(name, parts.path) if parts.path and not (parts.scheme or parts.netloc) else ""
+
+
+def _place(name: str, path: str) -> str:
+    """Return which file a path on a page leads to, counted from the site's root."""
+    if not path:
+        return name
+    target = posixpath.normpath(posixpath.join(posixpath.dirname(name), unquote(path)))
+    if path.endswith("/") or target == ".":
+        return posixpath.normpath(posixpath.join(target, "index.html"))
+    return target
 
 
 def _anchored(fragment: str, page: _Page) -> bool:

@@ -45,6 +45,12 @@ def _fleet_of(catalogue: Catalogue) -> _Fleet:
     return fleet
 
 
+def lend(lender: Catalogue, to: Catalogue) -> None:
+    """Let a catalogue have what is found out of another one, whose rigs differ in their words alone."""
+    key = id(to)
+    _fleets[key] = weakref.ref(to, lambda _: _fleets.pop(key, None)), _fleet_of(lender)
+
+
 def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
     """Return every rig whose frame is known, with what it sees; found once for each catalogue."""
     return _fleet_of(catalogue).views

@@ -7,9 +7,12 @@ import threading
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from dataclasses import replace
 from multiprocessing import get_context, parent_process
 from multiprocessing.process import BaseProcess
 
+from rigleaf.chapters.assembly import Assembly
+from rigleaf.chapters.study import RigStudy
 from rigleaf.site.leaves.form import DamagedError, decode, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
@@ -22,13 +25,16 @@ _AT_ONCE = 8
 """Leaves that a process makes before it asks for more."""
 
 
-def leaves_of(given: Around, store: Store | None = None, processes: int | None = None) -> tuple[Leaf, ...]:
+def leaves_of(
+    given: Around, store: Store | None = None, processes: int | None = None, memory: dict[str, Leaf] | None = None
+) -> tuple[Leaf, ...]:
     """Return the leaves of all rigs, in the order of the guide.
 
     Args:
         given: what they are made of.
         store: where they are kept from one build to the next; without it all are made.
         processes: how many make them; as many as there are processors where nobody says.
+        memory: leaves by their keys that this process has read already; those of this guide stand in it afterwards.
 
     Raises:
         MethodError: when a figure or finding names a method that is not in the register.
@@ -36,9 +42,14 @@ def leaves_of(given: Around, store: Store | None = None, processes: int | None =
     keys = keys_of(given) if store else {}
     found: dict[str, Leaf] = {}
     if store:
+        known = memory or {}
         for id_, key in keys.items():
-            if (leaf := _kept(store, key, given)) is not None:
+            leaf = _bound(known[key], given) if key in known else _kept(store, key, given)
+            if leaf is not None:
                 found[id_] = leaf
+        if memory is not None:  # what is made below is not in it: only the store knows whether it may be kept
+            memory.clear()
+            memory.update((keys[id_], leaf) for id_, leaf in found.items())
     missing = [id_ for id_ in given.catalogue.rigs if id_ not in found]
     found |= _made(given, missing, keys, store, processes or (processors() if len(missing) >= LEAST_FOR_TWO else 1))
     if store and missing:
@@ -61,6 +72,12 @@ def _kept(store: Store, key: str, given: Around) -> Leaf | None:
         return None  # made anew, and written over
 
 
+def _bound(leaf: Leaf, given: Around) -> Leaf:
+    """Return a leaf of an earlier reading of the guide as one of this."""
+    rig = given.catalogue.rigs[leaf.study.rig.id]
+    return replace(leaf, study=RigStudy(Assembly(given.catalogue, rig), leaf.study.studies))
+
+
 def _made(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
 ) -> dict[str, Leaf]:
@@ -69,7 +86,7 @@ def _made(
             return _made_by_several(given, missing, keys, store, processes)
         except (OSError, BrokenProcessPool, pickle.PicklingError):
             pass  # no further processes here, or they were ended: this one does it all
-    workshop = _Workshop(given, keys, store)
+    workshop = _Workshop(given, keys, store, missing)
     return {id_: leaf for id_ in missing for leaf in (workshop.leaf(id_),)}
 
 
@@ -80,7 +97,7 @@ def _made_by_several(
     context = get_context("spawn")
     parts = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
     found: dict[str, Leaf] = {}
-    packed = pickle.dumps((given, keys, store))
+    packed = pickle.dumps((replace(given, kept=None), keys, store))
     with ProcessPoolExecutor(min(processes, len(parts)), context, _begin, (packed,)) as pool:
         for ids, made in zip(parts, pool.map(_several, parts), strict=True):
             for id_, data in zip(ids, made, strict=True):
@@ -91,8 +108,10 @@ def _made_by_several(
 class _Workshop:
     """Makes leaves in one process, and puts them into the store."""
 
-    def __init__(self, given: Around, keys: dict[str, str], store: Store | None) -> None:
-        self._maker, self._keys, self._store = Maker(given), keys, store
+    def __init__(
+        self, given: Around, keys: dict[str, str], store: Store | None, only: Sequence[str] | None = None
+    ) -> None:  # fmt: skip
+        self._maker, self._keys, self._store = Maker(given, only), keys, store
 
     def leaf(self, id_: str) -> Leaf:
         leaf = self._maker.make(id_)

@@ -76,7 +76,7 @@ def keys_of(given: Around) -> dict[str, str]:
     best = {
         id_: [
             repr((one.rig.id, one.rig.name, one.view, one.framed, one.score))
-            for one in best_two(catalogue, resolve(target))
+            for one in best_two(given.frames or catalogue, resolve(target))
         ]
         for id_, target in catalogue.targets.items()
     }

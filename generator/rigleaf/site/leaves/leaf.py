@@ -1,10 +1,11 @@
 """A leaf: what one rig's study found, and the pages and files that tell of this rig alone."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Desk
+from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Input, Tracer
 from rigleaf.desk.bundle import Originals, write_bundle
@@ -51,6 +52,8 @@ class Around:
         told: by the id of a rig, what pages say of its loans.
         sent: the same for files that people send on.
         seen: by the id of a rig, how it and its parts were when they were last seen.
+        frames: the guide with rigs that lack words, where it is known how these frame its targets.
+        kept: the guide's files as this process has read them.
     """
 
     catalogue: Catalogue
@@ -59,9 +62,19 @@ class Around:
     told: Mapping[str, Availability]
     sent: Mapping[str, Availability]
     seen: Mapping[str, LastSeen]
+    frames: Catalogue | None = None
+    kept: KeptFiles | None = None
 
 
-def around(catalogue: Catalogue, addresses: Addresses, lending: Lending | None, *, field_copy: bool) -> Around:
+def around(
+    catalogue: Catalogue,
+    addresses: Addresses,
+    lending: Lending | None,
+    *,
+    field_copy: bool,
+    frames: Catalogue | None = None,
+    kept: KeptFiles | None = None,
+) -> Around:
     """Return what the leaves of a guide are made of."""
     sent = as_sent(catalogue, lending) if lending and offers_copies(catalogue) else None
     return Around(
@@ -71,16 +84,19 @@ def around(catalogue: Catalogue, addresses: Addresses, lending: Lending | None, 
         told=lending.rigs if lending else {},
         sent=sent.rigs if sent else {},
         seen=last_seen_in(catalogue, lending.on) if lending else {},
+        frames=frames,
+        kept=kept,
     )
 
 
 class Maker:
     """Makes leaves one after the other; what they share is worked out once."""
 
-    def __init__(self, given: Around) -> None:
+    def __init__(self, given: Around, only: Collection[str] | None = None) -> None:
+        """Begin with what leaves are made of; ``only`` are the ids of the rigs that will be asked for, or any."""
         self.given = given
-        self._tracer = Tracer(given.catalogue)
-        self._originals = Originals(given.catalogue)
+        self._tracer = Tracer(given.catalogue, given.frames, only)
+        self._originals = Originals(given.catalogue, kept=given.kept)
         self._names = names_in(given.catalogue)
 
     @property

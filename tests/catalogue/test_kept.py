@@ -1,0 +1,85 @@
+"""Files that were read before: whatever is edited, a reading that keeps them says what one from the beginning says."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from rigleaf.catalogue import kept as kept_files
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.document import Document, read_document
+from rigleaf.catalogue.faults import CatalogueError, Fault
+from rigleaf.catalogue.kept import KeptFiles
+from rigleaf.catalogue.reading import read_catalogue
+from tests.chapters.small_guide import PARTS, RIG
+from tests.site.yaml_guide import write_guide
+
+
+def found(root: Path, kept: KeptFiles | None = None) -> Catalogue | list[Fault]:
+    try:
+        return read_catalogue(root, kept=kept)
+    except CatalogueError as error:
+        return list(error.faults)
+
+
+def replaced(file: str, old: str, new: str) -> Callable[[Path], None]:
+    def change(root: Path) -> None:
+        text = (root / file).read_text("utf-8")
+        assert old in text
+        (root / file).write_text(text.replace(old, new), encoding="utf-8")
+
+    return change
+
+
+def copied(root: Path) -> None:
+    (root / "twin.yml").write_bytes((root / "second.yml").read_bytes())
+
+
+EDITS: dict[str, Callable[[Path], None]] = {
+    "nothing": lambda _: None,
+    "a name": replaced("second.yml", "name: Second", "name: Other"),
+    "a key mistyped": replaced("second.yml", "name: Other", "nmae: Other"),
+    "and a part that it names gone": replaced("parts/shelf.yml", "id: tube\n", "id: pipe\n"),
+    "the key mended": replaced("second.yml", "nmae: Other", "name: Other"),
+    "text that is no YAML": replaced("second.yml", "name: Other", "name: [Other"),
+    "the text mended": replaced("second.yml", "name: [Other", "name: Other"),
+    "the part back": replaced("parts/shelf.yml", "id: pipe\n", "id: tube\n"),
+    "a second rig of the same id": copied,
+    "the first of them gone": lambda root: (root / "second.yml").unlink(),
+    "a loan of what is there": replaced("desk/book.yml", "rig: rig", "rig: second"),
+    "that rig gone": lambda root: (root / "twin.yml").unlink(),
+}
+
+
+def test_whatever_is_edited_the_same_is_read_and_the_same_faults_are_told(tmp_path: Path) -> None:
+    desk = {"loans": [{"rig": "rig", "out": "2026-03-01", "due": "2026-03-05"}]}
+    second = {"id": "second", "name": "Second", "train": ["tube", "camera"]}
+    root = write_guide(tmp_path / "rigs", shelf=PARTS, rigs=[RIG, second], desk=desk)
+    kept, faulty = KeptFiles(), 0
+    for name, change in EDITS.items():
+        change(root)
+        for _ in range(2):
+            here = found(root, kept)
+            assert here == found(root), name
+        faulty += isinstance(here, list)
+    assert 4 <= faulty < len(EDITS), "both kinds are looked at"
+
+
+def test_what_has_not_changed_is_not_parsed_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    second = {"id": "second", "name": "Second", "train": ["tube", "camera"]}
+    root = write_guide(tmp_path / "rigs", shelf=PARTS, rigs=[RIG, second])
+    parsed: list[str] = []
+
+    def noted(file: str, raw: bytes) -> Document:
+        parsed.append(file)
+        return read_document(file, raw)
+
+    monkeypatch.setattr(kept_files, "read_document", noted)
+    kept = KeptFiles()
+    first = read_catalogue(root, kept=kept)
+    parsed.clear()
+    replaced("second.yml", "name: Second", "name: Other")(root)
+    second_time = read_catalogue(root, kept=kept)
+    assert parsed == ["second.yml"]
+    assert second_time.rigs["rig"] is first.rigs["rig"]
+    assert second_time.rigs["second"].name == "Other"
