@@ -32,6 +32,7 @@ from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
+from rigleaf.engine.tidying import Tidying
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.leaves.store import leaf_store
@@ -91,6 +92,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.memory = Memory()
         self.finished = Finished()
         self.compiled = Compiled()
+        self.tidying = Tidying()
         self.publishing = Publishing()
         self.day: dt.date | None = None
 
@@ -273,6 +275,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     @event_priority(-10_000)  # after every plugin that still writes something
     def _publish(self, *, config: MkDocsConfig) -> None:
         self.publishing.publish(log.info)
+        if self.serving:
+            self.tidying.after_build()
 
     on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
 
