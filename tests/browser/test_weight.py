@@ -17,6 +17,9 @@ OURS = "assets/rigleaf/"
 NOT_OURS = "iframe-worker.js"
 """Another's work, of 0.7 kB, which the theme needs where a page is opened from a folder."""
 
+ASKED_FOR = "split-search.js"
+"""Loaded only by guides with ``search: split``, in the place of the theme's own way to search."""
+
 RIG_PAGE = 60_000
 SCRIPTS_OF_A_PAGE = 13_500
 SCRIPTS_OF_A_RIG = 7_000
@@ -44,6 +47,7 @@ def test_all_scripts_together_are_light(demo_site: Path) -> None:
     assert {path.name for path in map(Path, static_files()) if path.suffix == ".js"} == set(sizes)
     assert (demo_site / OURS / "find.js").read_bytes() == static_content(f"{OURS}find.js")
     sizes.pop(NOT_OURS)
+    assert sizes.pop(ASKED_FOR) < 2_200
     sizes["the worker"] = weight((demo_site / "field-copy.js").read_bytes())
     assert sum(sizes.values()) < ALL_SCRIPTS, sizes
 
