@@ -26,7 +26,16 @@ PROJECT = Path(__file__).resolve().parent.parent
 Fill = Callable[[Path], None]
 Once = Callable[[str, Fill], Path]
 
-LONG_ONES_FIRST = ("packaging/test_wheel.py", "browser/", "packaging/", "bench/", "engine/", "hostile/", "site/")
+LONG_ONES_FIRST = (
+    "packaging/test_wheel.py",
+    "test_sentences.py",
+    "browser/",
+    "packaging/",
+    "bench/",
+    "engine/",
+    "hostile/",
+    "site/",
+)
 """Files that take long are begun first: each is run by one worker, and none should wait for another at the end."""
 
 _SKIPPED = f"{pytest.skip.Exception.__name__}: "
