@@ -252,7 +252,7 @@ def test_addresses_that_mean_nothing_neither_stop_the_worker_nor_stay_in_its_min
 def test_a_page_to_send_is_never_answered_for_by_the_worker(away: NewTrip) -> None:
     trip = away()
     page = trip.told(WHOLE)
-    get = "fetch('../assets/copies/rig.html').then(one => one.text(), () => 'no network')"
+    get = "fetch('../assets/copies/rig.html', {cache: 'no-store'}).then(one => one.text(), () => 'no network')"
     assert "A copy of one page of our guide" in page.evaluate(get)
     trip.context.set_offline(True)
     assert page.evaluate(get) == "no network"

@@ -142,7 +142,7 @@ def test_a_build_that_is_broken_off_leaves_nothing(folder: Path, monkeypatch: py
         raise KeyboardInterrupt
 
     before = contents(folder / "site")
-    monkeypatch.setattr("rigleaf.engine.plugin.check_site", interrupt)
+    monkeypatch.setattr("rigleaf.engine.plugin.write_copy_of", interrupt)
     with pytest.raises(KeyboardInterrupt):
         rebuilt(folder)
     assert contents(folder / "site") == before
