@@ -3,11 +3,9 @@
 import functools
 import os
 import shutil
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
@@ -16,6 +14,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, expect, sync_playwright
 
 from rigleaf.site.export import Form
+from tests.browser.guide_server import Quiet, listening
 from tests.browser.looking import NAMES
 from tests.conftest import skip_or_fail
 
@@ -43,7 +42,7 @@ def exported(exported_as: Callable[[Form], Path]) -> Path:
     return exported_as("html")
 
 
-class _UnderAPath(SimpleHTTPRequestHandler):
+class _UnderAPath(Quiet):
     """Serves a folder below UNDER and nothing anywhere else, without a word."""
 
     protocol_version = "HTTP/1.1"  # connections are kept
@@ -54,20 +53,13 @@ class _UnderAPath(SimpleHTTPRequestHandler):
             return str(Path(self.directory) / "no such file")
         return super().translate_path("/" + path.removeprefix(UNDER))
 
-    def log_message(self, *_: object) -> None:
-        """Say nothing."""
-
 
 @pytest.fixture(scope="session")
 def address(demo_site: Path) -> Iterator[str]:
     """The address of the demo guide's home page, ending in a slash, on a server of this machine."""
     handler = functools.partial(_UnderAPath, directory=str(demo_site))
-    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        thread = threading.Thread(target=server.serve_forever, daemon=True)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_port}{UNDER}"
-        server.shutdown()
-        thread.join()
+    with listening(handler) as root:
+        yield root + UNDER.removeprefix("/")
 
 
 @dataclass

@@ -30,7 +30,14 @@ class Host:
         self.home = ""
 
 
-class _Handler(SimpleHTTPRequestHandler):
+class Quiet(SimpleHTTPRequestHandler):
+    """Serves a folder without a word."""
+
+    def log_message(self, *_: object) -> None:
+        """Say nothing."""
+
+
+class _Handler(Quiet):
     def __init__(self, host: Host, *arguments: object) -> None:
         self.host = host
         super().__init__(*arguments)  # type: ignore[arg-type]
@@ -57,18 +64,21 @@ class _Handler(SimpleHTTPRequestHandler):
             self.send_header(name, value)
         super().end_headers()
 
-    def log_message(self, *_: object) -> None:
-        """Say nothing."""
+
+@contextmanager
+def listening(handler: Callable[..., SimpleHTTPRequestHandler]) -> Iterator[str]:
+    """Let a handler answer on this machine until the block ends; give the address of the root."""
+    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
+        thread = threading.Thread(target=server.serve_forever, daemon=True)
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_port}/"
+        server.shutdown()
+        thread.join()
 
 
 @contextmanager
 def serving(site: Path) -> Iterator[Host]:
     """Serve a folder until the block ends."""
     host = Host(site)
-    with ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(_Handler, host)) as server:
-        thread = threading.Thread(target=server.serve_forever, daemon=True)
-        thread.start()
-        host.home = f"http://127.0.0.1:{server.server_port}/"
+    with listening(functools.partial(_Handler, host)) as host.home:
         yield host
-        server.shutdown()
-        thread.join()

@@ -3,15 +3,14 @@
 import functools
 import shutil
 import sys
-import threading
 from collections.abc import Iterator
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Dialog
 
 from tests.browser.conftest import Visit
+from tests.browser.guide_server import Quiet, listening
 from tests.browser.looking import open_search
 from tests.conftest import Once, build_guide
 from tests.hostile.attacked_guide import RIGS, TRIP, write_attacked
@@ -68,18 +67,8 @@ def home(once: Once, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         build_guide("mkdocs", source, folder)
         shutil.rmtree(source)
 
-    handler = functools.partial(_Quiet, directory=str(once("attacked site", fill)))
-    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        thread = threading.Thread(target=server.serve_forever, daemon=True)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_port}/"
-        server.shutdown()
-        thread.join()
-
-
-class _Quiet(SimpleHTTPRequestHandler):
-    def log_message(self, *_: object) -> None:
-        """Say nothing."""
+    with listening(functools.partial(Quiet, directory=str(once("attacked site", fill)))) as root:
+        yield root
 
 
 @pytest.fixture

@@ -1,15 +1,14 @@
 """An address that leads nowhere, deep below the guide, on a host that shows 404.html for it."""
 
 import functools
-import threading
 from collections.abc import Iterator
-from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
 import pytest
 
 from tests.browser.conftest import NewVisit
+from tests.browser.guide_server import Quiet, listening
 
 pytestmark = pytest.mark.browser
 
@@ -17,7 +16,7 @@ BEGINS = "/rigs/"
 """Where the demo's site_url says that it begins."""
 
 
-class _Host(SimpleHTTPRequestHandler):
+class _Host(Quiet):
     """Serves a folder below BEGINS, and its 404.html for all that is not there."""
 
     def translate_path(self, path: str) -> str:
@@ -35,20 +34,13 @@ class _Host(SimpleHTTPRequestHandler):
         self.end_headers()
         self.wfile.write((Path(self.directory) / "404.html").read_bytes())
 
-    def log_message(self, *_: object) -> None:
-        """Say nothing."""
-
 
 @pytest.fixture(scope="module")
 def host(demo_site: Path) -> Iterator[str]:
     """The address of the demo guide on a host of this kind."""
     handler = functools.partial(_Host, directory=str(demo_site))
-    with ThreadingHTTPServer(("127.0.0.1", 0), handler) as server:
-        thread = threading.Thread(target=server.serve_forever, daemon=True)
-        thread.start()
-        yield f"http://127.0.0.1:{server.server_port}{BEGINS}"
-        server.shutdown()
-        thread.join()
+    with listening(handler) as root:
+        yield root + BEGINS.removeprefix("/")
 
 
 @pytest.mark.parametrize("gone", ["gone", "rigs/gone.html", "rigs/gone/and/deeper/"])
