@@ -127,9 +127,12 @@ def choose(page: Page, palette: str) -> None:
 
 
 def settle(page: Page) -> None:
-    """Wait until nothing that ends by itself moves, fades or changes colour any more."""
-    page.evaluate(
-        """() => new Promise(requestAnimationFrame).then(() => Promise.all(document.getAnimations()
-            .filter(one => one.playState === "running" && one.effect.getComputedTiming().endTime < Infinity)
-            .map(one => one.finished.catch(() => 0))))"""
+    """Wait until nothing that ends by itself moves, fades or changes colour any more.
+
+    Looked at again and again: the browser may forget an animation whose end it has promised to tell.
+    """
+    page.evaluate("() => new Promise(requestAnimationFrame)")
+    page.wait_for_function(
+        """() => !document.getAnimations()
+            .some(one => one.playState === "running" && one.effect.getComputedTiming().endTime < Infinity)"""
     )
