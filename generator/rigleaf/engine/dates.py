@@ -1,8 +1,10 @@
 """The dates that MkDocs writes into a site: of the guide's own data, never of the clock."""
 
 import datetime as dt
+import gzip
 import os
 import re
+from pathlib import Path
 
 from mkdocs.structure.files import Files
 
@@ -23,7 +25,7 @@ def day_instead(catalogue: Catalogue) -> dt.date | None:
 def date_pages(files: Files, day: dt.date | None) -> None:
     """Give every page its day, once all pages are there."""
     if day is not None:
-        for file in files.documentation_pages():
+        for file in files:
             if file.page is not None:
                 file.page.update_date = day.isoformat()
 
@@ -31,6 +33,14 @@ def date_pages(files: Files, day: dt.date | None) -> None:
 def moment(day: dt.date) -> dt.datetime:
     """Return the moment that stands for a day where a theme wants one."""
     return dt.datetime.combine(day, dt.time(), dt.UTC)
+
+
+def date_archive(site: Path, day: dt.date | None) -> None:
+    """Date the packed map of the site: MkDocs does by its own pages, and may have none."""
+    archive = site / "sitemap.xml.gz"
+    if archive.is_file():
+        seconds = moment(day).timestamp() if day else float(os.environ["SOURCE_DATE_EPOCH"])
+        archive.write_bytes(gzip.compress((site / "sitemap.xml").read_bytes(), mtime=seconds))
 
 
 def without_false_dates(sitemap: str) -> str:

@@ -1,79 +1,81 @@
-"""Finished pages and files of the last build of the development server: those that are the same stay where they are.
+"""Pages that this program finishes by itself: those that the last build has left stay, the others are framed anew.
 
-MkDocs empties its folder, frames every page and writes it, in every build; yet of a thousand rigs one is being edited.
-So the last site is moved out of the way of that and back again, and a page with the same record in the same frame is no
-page for MkDocs any more but a file that is there already. Nothing is kept where something takes part in a build of
-which nobody knows here on what it depends: another plugin, a hook, a template that tells of other pages.
+MkDocs frames and writes every page in every build, one after the other; yet of a thousand rigs one is being edited. So
+the pages of the guide are no pages for MkDocs, but files that are there already: taken from the last site where they
+would be the same, and else framed by several processes. Where another plugin or a hook takes part in framing pages,
+they are left to MkDocs; where a plugin takes part of which nobody knows on what that depends, none is taken from the
+last site.
+
+The development server's last site is moved out of the way of MkDocs, which empties its folder, and back again. Of a
+site that is published, the last one stands until the next is whole; what stays the same has a name in both.
 """
 
-import re
+import hashlib
+import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from pathlib import Path
-from typing import NamedTuple
 
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.structure import StructureItem
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
-from mkdocs.structure.pages import Page
-from mkdocs.utils import get_build_date
 
 from rigleaf.engine.guide_page import GuideFile, GuidePage
-from rigleaf.site.links import LinkChecker, LinkProblem, Mark, files_in
+from rigleaf.engine.ledger import Ledger, Written, facts_in, read_ledger, write_ledger
+from rigleaf.engine.others import FRAMING, told_to_others
+from rigleaf.engine.scribes import Frame, write_pages
+from rigleaf.engine.setting import key_of, setting_of, told
+from rigleaf.site.leaves.store import Store
+from rigleaf.site.links import LinkChecker, LinkProblem, Mark, files_in, mark_of
 from rigleaf.site.record import PageRecord
-
-KNOWN_PLUGINS = frozenset({"search", "offline", "rigleaf"})
-"""Plugins that do nothing to a generated page but what its record and frame say."""
 
 _ASIDE = ".rigleaf-aside"
 """Where the last site waits: MkDocs leaves what begins with a dot as it is."""
 
-_TELLS_OF_OTHERS = re.compile(r"\b(?:pages|build_date_utc)\b|(?<!\bpage)\.(?:content|toc|update_date)\b")
-"""Words in a template of the guide's own with which a page's frame may tell what the frame that is compared has not."""
-
-_NAMELESS = re.compile(r"<(?!function )[^<>]* at 0x")
-"""A thing in the configuration of which nobody can say whether it is the same as another one."""
-
-_TEMPLATES = frozenset({".html", ".xml", ".txt", ".jinja", ".j2"})
-
-
-class _Kept(NamedTuple):
-    page: GuidePage
-    frame: object
-
 
 class Finished:
-    """What is kept from one build to the next, in the memory of one process and in one site folder."""
+    """The finished pages of one build after the other, and what is kept from one to the next."""
 
     def __init__(self) -> None:
-        self._links = LinkChecker()
         self._begun = False
         self._forget()
 
     def _forget(self) -> None:
-        self._setting: object = None
-        self._pages: dict[str, _Kept] = {}
+        self._setting: str | None = None
+        self._links = LinkChecker()
+        self._pages: dict[str, GuidePage] = {}
         self._files: dict[str, GuideFile] = {}
         self._marks: dict[str, Mark] = {}
+        self._ledger = Ledger()
 
-    def begin(self, config: MkDocsConfig, more: object) -> None:
-        """Move the last site aside if this build has its setting; before MkDocs empties the folder.
+    def begin(self, config: MkDocsConfig, more: object, last: Path | None = None, store: Store | None = None) -> None:
+        """Look for the last site, before MkDocs empties its folder.
 
         Args:
             config: the build's configuration, to which no plugin adds any more.
-            more: what else the frames of all pages depend on; None where nothing is to be kept.
+            more: what else the frames of all pages depend on; None where MkDocs is to frame them.
+            last: the folder of the last site, where the next is written beside it; None for the development server.
+            store: keeps what is known of that site.
         """
-        setting = _setting(config, more)
-        if setting is None or setting != self._setting or not Path(config.site_dir).is_dir():
+        self._alone = more is not None and not told_to_others(config) & FRAMING
+        setting = setting_of(config, more) if self._alone else None
+        site = Path(config.site_dir)
+        self._last, self._store, self._aside = last, store, site / _ASIDE
+        if last is not None:
             self._forget()
+            if setting is not None:
+                self._ledger = read_ledger(store, last)
+        else:
+            if setting is None or setting != self._setting or not site.is_dir():
+                self._forget()
+            shutil.rmtree(self._aside, ignore_errors=True)
+            if self._pages or self._files:
+                _move(site, self._aside)
         self._setting = setting
-        self._aside = Path(config.site_dir) / _ASIDE
-        shutil.rmtree(self._aside, ignore_errors=True)
-        if self._pages or self._files:
-            _move(self._aside.parent, self._aside)
         self._now: list[GuidePage] = []
         self._files_now: dict[str, GuideFile] = {}
+        self._ledger_now = Ledger()
         self._begun = True
 
     def bring_back(self) -> None:
@@ -84,14 +86,13 @@ class Finished:
 
     def page(self, record: PageRecord, make: Callable[[], GuidePage]) -> GuidePage:
         """Return the page of a record: that of the last build where it is the same, else a new one."""
-        kept = self._pages.get(record.address)
-        if kept is None or kept.page.record != record:
+        page = self._pages.get(record.address)
+        if page is None or page.record != record:
             page = make()
         else:
-            page = kept.page
-            # What stands in the navigation itself is looked for among the pages until that is made.
-            page.file.finished = page.file.inclusion == InclusionLevel.NOT_IN_NAV
             page.parent = page.previous_page = page.next_page = None
+        # What stands in the navigation itself is looked for among the pages until that is made.
+        page.file.finished = self._alone and page.file.inclusion == InclusionLevel.NOT_IN_NAV
         self._now.append(page)
         return page
 
@@ -100,23 +101,61 @@ class Finished:
         file = self._files.get(path)
         if file is None or file.given != content:
             file = GuideFile.of(config, path, content, InclusionLevel.INCLUDED)
-        else:
+        known = self._ledger.pages.get(path)
+        if self._setting and known is not None and known.key == file.digest and self._stays(path, known.mark):
             file.finished = True
+            self._ledger_now.pages[path] = known
         self._files_now[path] = file
         return file
 
     def settle(self, nav: Navigation, files: Files) -> None:
-        """Give back to MkDocs the pages around which the frame is another one; once titles of all pages are known."""
-        around = tuple(_told(nav.items))
-        pages: dict[str, _Kept] = {}
+        """Decide of which pages the last site's files stay; once titles and neighbours of all pages are known."""
+        self._all = files
+        self._now = [page for page in self._now if files.src_uris.get(page.file.src_uri) is page.file]
+        around = hashlib.blake2b(repr((self._setting, tuple(told(nav.items)))).encode("utf-8", "surrogateescape"))
+        self._missing: list[tuple[GuidePage, str]] = []
+        if not self._alone:
+            return
         for page in self._now:
-            frame = (around, page.file.inclusion, _neighbours(page))
-            kept = self._pages.get(page.record.address)
-            in_site = files.src_uris.get(page.file.src_uri) is page.file
-            page.file.finished = in_site and kept is not None and kept.page is page and kept.frame == frame
-            if in_site:
-                pages[page.record.address] = _Kept(page, frame)
-        self._pages_now, self._all = pages, files
+            page.file.finished = True
+            key, path = key_of(page, around.hexdigest()) if self._setting else "", page.file.dest_uri
+            known = self._ledger.pages.get(path)
+            if known is not None and known.key == key and self._stays(path, known.mark):
+                self._ledger_now.pages[path] = known
+                self._ledger_now.moved.update((name, self._ledger.moved[name]) for name in known.moved)
+            else:
+                self._missing.append((page, key))
+
+    def _stays(self, path: str, mark: Mark) -> bool:
+        """Have a file of the last site in this one, if it is still the one that was written then."""
+        here = self._aside.parent / path
+        if self._last is None:
+            return _mark(here) == mark
+        if _mark(self._last / path) != mark:
+            return False
+        here.parent.mkdir(parents=True, exist_ok=True)
+        with suppress(OSError):  # a disk without second names
+            os.link(self._last / path, here)
+            return _mark(here) == mark
+        return False
+
+    def write(self, frame: Frame, take: Callable[[GuidePage, dict[str, bytes], Sequence[str]], object]) -> None:
+        """Frame the pages that have to be, and write them.
+
+        Args:
+            frame: makes the document of a page.
+            take: told of each page, what went out of its frame and which attributes could not, new page or not.
+        """
+        for page in self._now:
+            if known := self._ledger_now.pages.get(page.file.dest_uri):
+                take(page, {name: self._ledger_now.moved[name] for name in known.moved}, ())
+        written = write_pages([page for page, _ in self._missing], frame, self._aside.parent)
+        for (page, key), found in zip(self._missing, written, strict=True):
+            take(page, found.moved, found.left)
+            # What a page's frame is warned of is told in every build, so such a page is framed in every build.
+            known = Written("" if found.left else key, found.mark, tuple(found.moved), found.facts)
+            self._ledger_now.pages[page.file.dest_uri] = known
+            self._ledger_now.moved.update(found.moved)
 
     def pages(self) -> list[File]:
         """Return the files of all pages that are published, finished ones too, in their order."""
@@ -127,15 +166,11 @@ class Finished:
             and file.inclusion.is_included()  # type: ignore[no-untyped-call]
         ]
 
-    def moved(self) -> Iterator[dict[str, bytes]]:
-        """Yield the files into which went what was inline in the frames of finished pages."""
-        some = {id(page.moved): page.moved for page in self._now if page.file.finished and page.moved is not None}
-        yield from some.values()
-
     def tidy(self, site: Path) -> None:
         """Remove what the last site had and this one has not; what is written later is then written anew."""
-        finished = {page.file.dest_uri for page in self._now if page.file.finished}
-        finished |= {path for path, file in self._files_now.items() if file.finished}
+        if self._last is not None:
+            return
+        finished = self._ledger_now.pages.keys() | {path for path, file in self._files_now.items() if file.finished}
         marks = files_in(site) if self._marks else {}
         for name, mark in self._marks.items():
             if name[0] != "." and marks.get(name) == mark and name not in finished:  # nobody has written it again
@@ -144,10 +179,16 @@ class Finished:
     def check(self, site: Path) -> list[LinkProblem]:
         """Check the links, and keep what is kept from now on."""
         marks = files_in(site)
-        problems = self._links.check(site, marks)
-        # What a page's frame was warned of is told in every build.
-        self._pages = {address: kept for address, kept in self._pages_now.items() if kept.page.moved is not None}
-        self._files, self._marks = self._files_now, marks
+        problems = self._links.check(site, marks, facts_in(self._ledger_now.pages, marks))
+        for path, file in self._files_now.items():
+            if path in marks and not file.finished:
+                self._ledger_now.pages[path] = Written(file.digest, marks[path], (), self._links.facts.get(path, b""))
+        self._ledger = self._ledger_now
+        self._pages, self._files, self._marks = (
+            {page.record.address: page for page in self._now},
+            self._files_now,
+            marks,
+        )
         for page in self._now:
             page.file.finished = False
         for file in self._files.values():
@@ -157,44 +198,22 @@ class Finished:
         self._begun = False
         return problems
 
+    def keep(self) -> None:
+        """Keep what is known of the site, once it stands where the next build will find it."""
+        if self._last is not None and self._setting is not None:
+            write_ledger(self._store, self._last, self._ledger)
+
     def fail(self) -> None:
         """Keep nothing of a build that has broken off, unless that was before its folder was touched."""
         if self._begun:
             self._forget()
 
 
-def _setting(config: MkDocsConfig, more: object) -> object:
-    """Return what the frames of all pages depend on, or None where nobody knows all of it."""
-    if more is None or any(name.rpartition("/")[2] not in KNOWN_PLUGINS for name in config.plugins):
+def _mark(path: Path) -> Mark | None:
+    try:
+        return mark_of(path.stat(follow_symlinks=False))
+    except OSError:
         return None
-    folders = [Path(folder) for folder in config.theme.dirs[: 2 if config.theme.custom_dir else 1]]
-    templates = {}
-    for folder in folders:
-        for name in sorted(files_in(folder)):
-            if Path(name).suffix in _TEMPLATES:
-                templates[folder / name] = text = (folder / name).read_text("utf-8", "replace")
-                if folder == folders[0] and config.theme.custom_dir and _TELLS_OF_OTHERS.search(text):
-                    return None
-    plugins = {name: dict(plugin.config) for name, plugin in config.plugins.items()}
-    rest = {key: value for key, value in config.items() if key not in ("plugins", "theme")}
-    given = repr((plugins, rest, sorted(config.theme.items())))
-    if _NAMELESS.search(given):
-        return None
-    return given, templates, get_build_date(), more
-
-
-def _told(items: list[StructureItem]) -> Iterator[object]:
-    """Yield what the frame of a page may tell of the navigation."""
-    for item in items:
-        if isinstance(item, Page):
-            yield item.title, item.url, repr(item.meta)
-        else:
-            yield item.title, getattr(item, "url", None), tuple(_told(getattr(item, "children", None) or []))
-
-
-def _neighbours(page: Page) -> tuple[object, ...]:
-    near = (*page.ancestors, page.previous_page, page.next_page)
-    return tuple(None if one is None else (one.title, getattr(one, "url", None)) for one in near)
 
 
 def _move(source: Path, target: Path) -> None:

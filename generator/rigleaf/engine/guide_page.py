@@ -1,6 +1,9 @@
 """A page that MkDocs frames but does not render: its article is finished already."""
 
 import posixpath
+from dataclasses import fields
+from functools import cached_property
+from hashlib import blake2b
 from html import escape
 from pathlib import Path
 from typing import Any, Self
@@ -26,7 +29,14 @@ class GuideFile(File):
         file = cls.generated(config, path, content=content, inclusion=inclusion)
         assert isinstance(file, cls)  # noqa: S101 - MkDocs makes one of its own class, and says it is any
         file.given = content
+        _ = file.dest_uri, file.url  # worked out once, while it says whether it is a page
         return file
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of what stands in it."""
+        content = self.given if isinstance(self.given, bytes) else self.given.encode("utf-8")
+        return blake2b(content, digest_size=20).hexdigest()
 
     @property
     def is_page(self) -> bool:
@@ -54,9 +64,18 @@ class GuidePage(Page):
     def __init__(self, record: PageRecord, file: GuideFile, config: MkDocsConfig, indexed: bool) -> None:
         super().__init__(escape(record.title), file, config)
         self.record = record
-        self.moved: dict[str, bytes] | None = None
-        """Once it is framed, the files into which went what was inline in the frame; None where not all could."""
         self._indexed = indexed
+
+    @cached_property
+    def digest(self) -> str:
+        """A digest of all that the record says."""
+        fields_of = (getattr(self.record, one.name) for one in fields(self.record))
+        return blake2b(repr((*fields_of, self._indexed)).encode("utf-8", "surrogatepass"), digest_size=20).hexdigest()
+
+    @property
+    def present_anchor_ids(self) -> set[str]:  # type: ignore[override]
+        """Which headings pages written by hand may link to."""
+        return {heading.anchor for heading in self.record.contents}
 
     def read_source(self, config: MkDocsConfig) -> None:
         """Set what front matter would have set; ``indexed`` says that search has its own entry already."""
@@ -67,13 +86,16 @@ class GuidePage(Page):
             self.meta["search"] = {"exclude": True}
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
+        """Take the finished article and its headings: what is written by hand MkDocs renders here."""
+        self.compose()
+
+    def compose(self) -> None:
         """Take the finished article and its headings."""
         headings = self.record.contents
         self.content = self.record.html
         self.toc = get_toc(
             [{"level": h.level, "id": h.anchor, "name": escape(h.title), "children": []} for h in headings]
         )
-        self.present_anchor_ids = {heading.anchor for heading in headings}
         self.links_to_anchors = {}
 
 

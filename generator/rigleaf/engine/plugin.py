@@ -14,14 +14,16 @@ from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
+from mkdocs.utils import get_build_date
 from mkdocs.utils.templates import TemplateContext
 
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.compiled import Compiled
-from rigleaf.engine.dates import date_pages, day_instead, moment, without_false_dates
+from rigleaf.engine.dates import date_archive, date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
+from rigleaf.engine.frames import framing
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import Folder, Word
@@ -34,7 +36,7 @@ from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.leaves.store import leaf_store
+from rigleaf.site.leaves.store import leaf_store, page_store
 from rigleaf.site.memory import Memory
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
@@ -84,6 +86,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
+        self.listed: list[File] = []
         self.strict = Strict()
         self.curated = False
         self.serving = False
@@ -150,8 +153,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
         self.curated = record_list(config) is not None
-        around = (self.addresses, self.book.picture, self.book.language, self.day)
-        self.finished.begin(config, around if self.serving and self.curated else None)
+        around = (self.addresses, self.book.picture, self.book.language, self.day or get_build_date())
+        # Search that has no list of records reads the words of each page when MkDocs frames it.
+        framed = self.curated or not _searches(config)
+        self.finished.begin(config, around if framed else None, self.publishing.site, page_store(catalogue))
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -189,15 +194,23 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             config.nav = section_nav(files, self.book)
         return files
 
-    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+    def _set_templates(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
-        self.finished.settle(self.nav, files)
-        self.strict.of_finished(self.finished.moved())
-        env.bytecode_cache = self.compiled
+        env.bytecode_cache, env.auto_reload = self.compiled, False  # no template changes while a site is built
         escape_names(config)
         date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
+
+    @event_priority(-10_000)  # when the templates are as all plugins want them
+    def _write_pages(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
+        self.finished.settle(self.nav, files)
+        tags = partial(tags_of, config=config, addresses=self.addresses, picture=self.book.picture)
+        self.listed = self.finished.pages()
+        frame = framing(env, self.nav, self.listed, config, self.day, tags, self.strict)
+        self.finished.write(frame, self.strict.take)
+
+    on_env = CombinedEvent(_set_templates, _write_pages)
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Join the pages that the navigation does not list."""
@@ -209,7 +222,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self, context: TemplateContext, *, template_name: str, config: MkDocsConfig
     ) -> TemplateContext:  # fmt: skip
         """Name all pages in the map of the site, finished ones too."""
-        context["pages"] = self.finished.pages()
+        context["pages"] = self.listed
         return context
 
     @event_priority(100)
@@ -219,6 +232,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _restore_article(self, context: dict[str, Any], *, page: Page, config: MkDocsConfig, nav: Navigation) -> None:
+        context["pages"] = self.listed
         if self.day is not None:
             context["build_date_utc"] = moment(self.day)
         if isinstance(page, GuidePage):
@@ -251,6 +265,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
         self.finished.tidy(Path(config.site_dir))
+        date_archive(Path(config.site_dir), self.day)
         self.strict.write(Path(config.site_dir), config)
 
     @event_priority(-100)
@@ -272,7 +287,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-10_000)  # after every plugin that still writes something
     def _publish(self, *, config: MkDocsConfig) -> None:
-        self.publishing.publish(log.info)
+        if self.publishing.publish(log.info):
+            self.finished.keep()
 
     on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
 

@@ -28,6 +28,11 @@ class Publishing:
         self._draft, self._config, self._site_dir = Draft(Path(config.site_dir)), config, config.site_dir
         config.site_dir = str(self._draft.folder)
 
+    @property
+    def site(self) -> Path | None:
+        """The folder of the last site, which stands until the next is whole; None where there is no draft."""
+        return self._draft.site if self._draft else None
+
     def begin(self, root: Path, say: Callable[[str], object]) -> Path | None:
         """Take the lock and make the draft; return the folder around it, or None where there is no draft.
 
@@ -48,21 +53,24 @@ class Publishing:
             raise PluginError(str(error)) from error
         return self._draft.work
 
-    def publish(self, say: Callable[[str], object]) -> None:
+    def publish(self, say: Callable[[str], object]) -> bool:
         """Put the draft in the place of the site, unless MkDocs is about to fail the build for its warnings.
+
+        Return whether the site is now a new one.
 
         Raises:
             PluginError: when the site cannot be replaced.
         """
         if self._draft is None or self._config is None:
-            return
-        if not (self._config.strict and _warned()):
+            return False
+        if holds := not (self._config.strict and _warned()):
             try:
                 self._draft.publish()
             except PublishingError as error:
                 raise PluginError(str(error)) from error
             say(f"The site stands in '{self._site_dir}'")
         self.end()
+        return holds
 
     def end(self, error: Exception | None = None) -> None:
         """Remove the draft if there is one, and give the configuration its folder back.

@@ -1,7 +1,7 @@
 """Makes a built site fit for a strict policy: nothing inline in its pages, and files that say so to hosts."""
 
 import posixpath
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -41,22 +41,24 @@ class Strict:
         self.of_theme: frozenset[str] = frozenset()
 
     def of_page(self, output: str, page: Page) -> str:
-        """Return a finished page without inline scripts and styles; a generated article has none."""
+        """Return a finished page without inline scripts and styles."""
+        text, moved = self.moved_out(output, page)
+        self.take(page, moved.files, moved.left)
+        return text
+
+    def moved_out(self, output: str, page: Page) -> tuple[str, Moved]:
+        """Return the same, and what was inline; nothing is kept of it. A generated article has none."""
         folder = posixpath.dirname(page.file.dest_uri)
         prefix = "../" * (folder.count("/") + 1) if folder else ""
         moved = Moved()
         text = moved.out_of(output, prefix, folder, page.content or "" if isinstance(page, GuidePage) else "")
-        for name in sorted(moved.left):
-            log.warning("'%s' has an attribute '%s', which hosts with a strict policy ignore", page.file.src_uri, name)
-        self.moved.files.update(moved.files)
-        if isinstance(page, GuidePage):
-            page.moved = None if moved.left else moved.files
-        return self._told(text)
+        return self._told(text), moved
 
-    def of_finished(self, moved: Iterable[dict[str, bytes]]) -> None:
-        """Take what went out of the frames of pages that an earlier build has finished."""
-        for files in moved:
-            self.moved.files.update(files)
+    def take(self, page: Page, files: Mapping[str, bytes], left: Iterable[str] = ()) -> None:
+        """Take what went out of a page's frame, and warn of the attributes for which no file could be made."""
+        for name in sorted(left):
+            log.warning("'%s' has an attribute '%s', which hosts with a strict policy ignore", page.file.src_uri, name)
+        self.moved.files.update(files)
 
     def of_template(self, output: str, name: str, config: MkDocsConfig) -> str:
         """Return a page that the theme makes by itself, such as one to search on, in the same way.

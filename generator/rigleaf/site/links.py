@@ -113,6 +113,10 @@ def files_in(site: Path) -> dict[str, Mark]:
                 if entry.is_dir(follow_symlinks=False):
                     folders.append((f"{prefix}{entry.name}/", entry.path))
                 elif entry.is_file():
-                    state = entry.stat()
-                    found[prefix + entry.name] = (state.st_mtime_ns, state.st_size, state.st_ino)
+                    found[prefix + entry.name] = mark_of(entry.stat())
     return found
+
+
+def mark_of(state: os.stat_result) -> Mark:
+    """Return the mark of a file of which this is known."""
+    return state.st_mtime_ns, state.st_size, state.st_ino

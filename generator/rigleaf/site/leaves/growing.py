@@ -1,18 +1,16 @@
 """The leaves of a whole guide: from the store where they are known, the others made by as many processes as pay."""
 
 import gc
-import os
 import pickle
-import threading
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
-from multiprocessing import get_context, parent_process
-from multiprocessing.process import BaseProcess
+from multiprocessing import get_context
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.study import RigStudy
+from rigleaf.processes import leave_with_parent, processors
 from rigleaf.site.leaves.form import DamagedError, decode, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
@@ -55,11 +53,6 @@ def leaves_of(
     if store and missing:
         store.tidy(keys.values())
     return tuple(found[id_] for id_ in given.catalogue.rigs)
-
-
-def processors() -> int:
-    """Return on how many processors this process may run."""
-    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 
 def _kept(store: Store, key: str, given: Around) -> Leaf | None:
@@ -133,14 +126,8 @@ _workshop: list[_Workshop] = []
 """That of a further process."""
 
 
-def _leave_with(parent: BaseProcess) -> None:
-    parent.join()
-    os._exit(1)
-
-
 def _begin(packed: bytes) -> None:
-    if (parent := parent_process()) is not None:  # one that is killed cannot tell its helpers to go
-        threading.Thread(target=_leave_with, args=(parent,), daemon=True).start()
+    leave_with_parent()
     _workshop.append(_Workshop(*pickle.loads(packed)))  # noqa: S301 - from the process that started this one
     gc.freeze()  # the guide stays for the life of this process: there is no use in looking through it again and again
 

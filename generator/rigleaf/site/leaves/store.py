@@ -71,7 +71,16 @@ class Store:
 
 def leaf_store(catalogue: Catalogue) -> Store | None:
     """Return where the leaves of a guide are kept; None where they are not."""
+    return _store(catalogue, "leaves", MOST_BYTES)
+
+
+def page_store(catalogue: Catalogue) -> Store | None:
+    """Return where it is kept what the pages of a guide's sites were made of; None where it is not."""
+    return _store(catalogue, "pages", MOST_BYTES // 4)
+
+
+def _store(catalogue: Catalogue, name: str, most: int) -> Store | None:
     beside = store_of(catalogue)
     if beside is None or os.environ.get(SWITCH, "").lower() == "off":
         return None
-    return Store(beside / "leaves")
+    return Store(beside / name, most)

@@ -1,0 +1,113 @@
+"""Frames pages and writes them, in as many processes as pay.
+
+MkDocs frames one page after the other. Where nobody else takes part in it, a finished article needs nothing of that but
+the theme's template, so processes that know all that this one knows share the work.
+"""
+
+import gc
+import pickle
+import sys
+import threading
+import warnings
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing import get_context
+from pathlib import Path
+from typing import NamedTuple
+
+from mkdocs import utils
+
+from rigleaf.engine.guide_page import GuidePage
+from rigleaf.engine.inline import Moved
+from rigleaf.processes import leave_with_parent, processors
+from rigleaf.site.link_facts import facts_of
+from rigleaf.site.links import Mark, mark_of
+
+LEAST_FOR_TWO = 200
+"""So many pages must be framed before further processes pay."""
+
+_AT_ONCE = 24
+"""Pages that a process frames before it asks for more."""
+
+Frame = Callable[[GuidePage], tuple[str, Moved]]
+"""Makes the document around an article; what was inline in it has been moved out."""
+
+
+class Framed(NamedTuple):
+    """What came of one page.
+
+    Attributes:
+        mark: of its file.
+        moved: the files into which went what was inline in the frame.
+        left: names of attributes for which no file could be made.
+        facts: what its links ask for, packed.
+    """
+
+    mark: Mark
+    moved: dict[str, bytes]
+    left: tuple[str, ...]
+    facts: bytes
+
+
+def write_pages(
+    pages: Sequence[GuidePage], frame: Frame, site: Path, processes: int | None = None
+) -> list[Framed]:  # fmt: skip
+    """Frame pages, write them into the site's folder, and return what came of each.
+
+    Args:
+        pages: of the guide, with all that their frames tell.
+        frame: makes the document of one.
+        site: the folder.
+        processes: how many share the work; as many as there are processors where nobody says.
+    """
+    _work[:] = [(frame, site, pages)]
+    try:
+        count = processes or (processors() if len(pages) >= LEAST_FOR_TWO else 1)
+        if count > 1 and _may_fork():
+            try:
+                return list(_by_several(len(pages), count))
+            except (OSError, BrokenProcessPool, pickle.PicklingError):
+                pass  # no further processes here, or they were ended: this one does it all
+        return [_write(page, frame, site) for page in pages]
+    finally:
+        _work.clear()
+
+
+_work: list[tuple[Frame, Path, Sequence[GuidePage]]] = []
+"""What a further process is to do: it is begun as a copy of this one, for nobody can send it templates."""
+
+
+def _may_fork() -> bool:
+    """Say whether this process may be copied: not while it has threads, whose locks would stay locked in the copy."""
+    return sys.platform == "linux" and threading.active_count() == 1
+
+
+def _by_several(number: int, processes: int) -> Iterator[Framed]:
+    parts = [range(start, min(start + _AT_ONCE, number)) for start in range(0, number, _AT_ONCE)]
+    gc.collect()
+    gc.freeze()  # or looking through all that the copies have in common would make it no longer common
+    try:
+        with warnings.catch_warnings():
+            # Libraries for numbers have threads of their own, which know what a copy is.
+            warnings.simplefilter("ignore", DeprecationWarning)
+            with ProcessPoolExecutor(processes, get_context("fork"), leave_with_parent) as pool:
+                for found in pool.map(_several, parts):
+                    yield from found
+    finally:
+        gc.unfreeze()
+
+
+def _several(numbers: Sequence[int]) -> list[Framed]:
+    frame, site, pages = _work[0]
+    return [_write(pages[number], frame, site) for number in numbers]
+
+
+def _write(page: GuidePage, frame: Frame, site: Path) -> Framed:
+    text, moved = frame(page)
+    content = text.encode("utf-8", "xmlcharrefreplace")
+    path = site / page.file.dest_uri
+    utils.write_file(content, str(path))
+    facts = facts_of(page.file.dest_uri, content)
+    assert facts is not None  # noqa: S101 - a page is looked into
+    return Framed(mark_of(path.stat()), moved.files, tuple(sorted(moved.left)), facts.packed())
