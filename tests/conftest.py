@@ -14,9 +14,9 @@ import pytest
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import Form, export
+from rigleaf.site.typeset.addresses import Addresses
 
 # Pages made in this process and those of a command are of one day, and that is a day of the demo's book of loans.
 os.environ.setdefault("SOURCE_DATE_EPOCH", "1795521600")

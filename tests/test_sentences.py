@@ -12,7 +12,7 @@ import yaml
 from rigleaf.catalogue.models.place_fields import MONTHS
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.sentences import PLACE, lifted, named, said, sentences_of
-from rigleaf.site.own_names import names_in
+from rigleaf.site.typeset.own_names import names_in
 from rigleaf.words import LANGUAGES, in_digits, speaking
 from tests.test_words import constants
 

@@ -14,9 +14,9 @@ from jinja2 import Environment, StrictUndefined
 
 from rigleaf.catalogue.days import day_in_words, days_in_words
 from rigleaf.sentences import PLACE, named
-from rigleaf.site.script_words import script_messages, word_files
-from rigleaf.site.static_files import STATIC
-from rigleaf.site.template_words import TemplateWords, messages, translated
+from rigleaf.site.delivery.script_words import script_messages, word_files
+from rigleaf.site.delivery.static_files import STATIC
+from rigleaf.site.typeset.template_words import TemplateWords, messages, translated
 from rigleaf.words import LANGUAGES, language, speaking, tr, within, words_of
 from tests.engine.building import built
 

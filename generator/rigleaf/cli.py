@@ -207,7 +207,7 @@ def _folder(parser: argparse.ArgumentParser) -> None:
 
 
 def _report_faults(error: CatalogueError, *, as_json: bool) -> int:
-    from rigleaf.site.reports import faults
+    from rigleaf.site.commands.reports import faults
 
     if as_json:
         print(faults(error.faults), end="")
@@ -219,14 +219,14 @@ def _report_faults(error: CatalogueError, *, as_json: bool) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from rigleaf.site.reports import check
+    from rigleaf.site.commands.reports import check
 
     print(check(options.directory, everything=options.all, as_json=options.json), end="")
     return 0
 
 
 def _figures(options: argparse.Namespace) -> int:
-    from rigleaf.site.reports import figures
+    from rigleaf.site.commands.reports import figures
 
     print(figures(options.dir, options.rig, as_json=options.json), end="")
     return 0
@@ -234,7 +234,7 @@ def _figures(options: argparse.Namespace) -> int:
 
 def _schema(options: argparse.Namespace) -> int:
     from rigleaf.catalogue.files import SCHEMA, find_root
-    from rigleaf.site.writing import write_schemas
+    from rigleaf.site.commands.writing import write_schemas
 
     target = options.directory or find_root(Path()) / SCHEMA
     print(f"{write_schemas(target)} schemas written to {target}")
@@ -251,7 +251,7 @@ def _export(options: argparse.Namespace) -> int:
 
 
 def _customs(options: argparse.Namespace) -> int:
-    from rigleaf.site.customs import write_customs
+    from rigleaf.site.trips.customs import write_customs
 
     count = write_customs(options.dir, options.trip, options.target)
     print(f"{count} parts listed in {options.target}. It is private: print it, then delete it.")
@@ -259,7 +259,7 @@ def _customs(options: argparse.Namespace) -> int:
 
 
 def _desk(options: argparse.Namespace) -> int:
-    from rigleaf.site.desk_report import desk
+    from rigleaf.site.lent.desk_report import desk
 
     print(desk(options.dir, options.on, options.rig, as_json=options.json), end="")
     return 0
@@ -273,8 +273,8 @@ def _bundle(options: argparse.Namespace) -> int:
 
 
 def _share(options: argparse.Namespace) -> int:
-    from rigleaf.site.addresses import Addresses
-    from rigleaf.site.share import share
+    from rigleaf.site.commands.share import share
+    from rigleaf.site.typeset.addresses import Addresses
 
     addresses = Addresses(options.folders, options.site)
     print(share(options.dir, options.rig, options.output, addresses=addresses, as_text=options.text), end="")
@@ -293,7 +293,7 @@ def _add(options: argparse.Namespace) -> int:
 
 
 def _claimed(options: argparse.Namespace) -> int:
-    from rigleaf.site.claimed_report import claimed
+    from rigleaf.site.shelf.claimed_report import claimed
 
     print(claimed(options.dir, options.rig, seconds=options.seconds, as_json=options.json), end="")
     return 0
@@ -308,7 +308,7 @@ def _import(options: argparse.Namespace) -> int:
 
 def _new(options: argparse.Namespace) -> int:
     from rigleaf.desk.blank import begin_part, begin_rig
-    from rigleaf.site.starter import begin_guide
+    from rigleaf.site.commands.starter import begin_guide
 
     match options.what:
         case ["rig", id_]:

@@ -13,10 +13,9 @@ known stays English as a whole, and the page says so.
 import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
-from importlib.resources import files
 from typing import NamedTuple
 
-from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, tr, words_of
+from rigleaf.words import LANGUAGES, clubs_names, in_digits, language, texts_of, tr, words_of
 
 PLACE = "{part}"
 """Where a chapter puts a name of the club's into one of its own."""
@@ -107,11 +106,7 @@ def _said(text: str, code: str, names: frozenset[str]) -> str | None:
 @lru_cache(maxsize=len(LANGUAGES))
 def sentences_of(code: str) -> Mapping[str, str]:
     """Return the clauses of a language by the English ones."""
-    import yaml
-
-    text = (files("rigleaf.site") / "texts" / f"sentences.{code}.yml").read_text(encoding="utf-8")
-    found: dict[str, str] = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))  # noqa: S506 - safe
-    return found
+    return texts_of("sentences", code)
 
 
 def lifted(text: str, names: frozenset[str]) -> Iterator[Lifted]:

@@ -22,11 +22,14 @@ _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 @lru_cache(maxsize=len(LANGUAGES))
 def words_of(language: str) -> Mapping[str, str]:
     """Return the words of a language by the English ones; none for English itself."""
-    if language == LANGUAGES[0]:
-        return {}
+    return {} if language == LANGUAGES[0] else texts_of("words", language)
+
+
+def texts_of(kind: str, language: str) -> Mapping[str, str]:
+    """Return what a file of a language says by the English texts: the file of "words", or that of "sentences"."""
     import yaml
 
-    text = (files("rigleaf.site") / "texts" / f"words.{language}.yml").read_text(encoding="utf-8")
+    text = (files("rigleaf.site") / "texts" / f"{kind}.{language}.yml").read_text(encoding="utf-8")
     found: dict[str, str] = yaml.load(text, Loader=getattr(yaml, "CSafeLoader", yaml.SafeLoader))  # noqa: S506 - safe
     return found
 

@@ -12,7 +12,7 @@ from pathlib import Path
 from fontTools.subset import Options, Subsetter
 from fontTools.ttLib import TTFont
 
-TARGET = Path(__file__).parents[1] / "rigleaf" / "site" / "preview_fonts"
+TARGET = Path(__file__).parents[1] / "rigleaf" / "site" / "previews" / "fonts"
 FACES = {"Literata_400Regular.ttf": "literata-regular.ttf", "Literata_600SemiBold.ttf": "literata-semibold.ttf"}
 RANGES = (
     (0x20, 0x7E), (0xA0, 0x17F), (0x192, 0x192), (0x218, 0x21B), (0x386, 0x3CE), (0x400, 0x45F), (0x490, 0x491),

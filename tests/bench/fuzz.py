@@ -26,9 +26,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 from rigleaf.catalogue.faults import CatalogueError  # noqa: E402
 from rigleaf.catalogue.reading import read_catalogue  # noqa: E402
 from rigleaf.desk.errors import DeskError  # noqa: E402
-from rigleaf.site.addresses import Addresses  # noqa: E402
 from rigleaf.site.book import make_book  # noqa: E402
-from rigleaf.site.photos import PhotoError  # noqa: E402
+from rigleaf.site.shelf.photos import PhotoError  # noqa: E402
+from rigleaf.site.typeset.addresses import Addresses  # noqa: E402
 from tests.hostile.guarded import Outcome, guarded  # noqa: E402
 from tests.hostile.mutations import disturb, gnaw  # noqa: E402
 from tests.hostile.schemas import Guide, read_guide, slice_of, write_guide  # noqa: E402

@@ -7,8 +7,8 @@ import yaml
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.settings import FEATURES
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import SECTIONS, make_book
+from rigleaf.site.typeset.addresses import Addresses
 from tests.bench.bare import markdown
 from tests.bench.generate import write_guide
 

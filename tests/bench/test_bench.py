@@ -9,9 +9,9 @@ from markdown import markdown as to_html  # type: ignore[import-untyped]
 
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.record import PageRecord
+from rigleaf.site.typeset.addresses import Addresses
 from tests.bench import bench_build
 from tests.bench.bare import markdown
 from tests.bench.generate import write_guide

@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Page
 from pypdf import PdfReader
 
-from rigleaf.site.doors import COPIES
+from rigleaf.site.typeset.doors import COPIES
 from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import ALL, OF_COLOUR, axe_problems
 from tests.browser.test_night import green_and_blue

@@ -11,11 +11,11 @@ from playwright.sync_api import Page
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import Availability, Told
-from rigleaf.site.finding_page import FINDING, finding_page
-from rigleaf.site.static_files import SHEETS, STATIC
-from rigleaf.site.templating import Writer
+from rigleaf.site.delivery.static_files import SHEETS, STATIC
+from rigleaf.site.lent.availability import Availability, Told
+from rigleaf.site.rigs.finding import FINDING, finding_page
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import ALL, axe_problems, choose, settle
 from tests.browser.test_night import green_and_blue

@@ -15,8 +15,8 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.lending.availability import phases_of
-from rigleaf.site.availability import brief
 from rigleaf.site.export import export
+from rigleaf.site.lent.availability import brief
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 from tests.chapters.small_guide import RIG, parts

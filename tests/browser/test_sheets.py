@@ -9,8 +9,8 @@ import zxingcpp
 from PIL import Image
 from playwright.sync_api import Locator, Page
 
-from rigleaf.site.codes import LEAST_MODULE
-from rigleaf.site.label_sheets import label_sheets
+from rigleaf.site.sheets.codes import LEAST_MODULE
+from rigleaf.site.sheets.label_sheets import label_sheets
 from tests.browser.conftest import NewVisit, Visit
 from tests.browser.looking import KINDS, PALETTES, choose
 from tests.browser.printed import PAPER, WITHIN_MM, as_picture, blue_boxes, painted, pdf, size_of

@@ -14,7 +14,7 @@ from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame import physics
 from rigleaf.chapters.in_the_frame.fleet import views_of
 from rigleaf.site.export import export
-from rigleaf.site.side_by_side import band
+from rigleaf.site.rigs.side_by_side import band
 from tests.browser.conftest import NewVisit
 from tests.chapters.small_guide import RIG
 from tests.site.test_escaping import HOSTILE

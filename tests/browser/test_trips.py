@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page
 
-from rigleaf.site.check_in_pages import MOST_ROWS
-from rigleaf.site.label_sheets import LabelSheet, label_sheets
+from rigleaf.site.sheets.label_sheets import LabelSheet, label_sheets
+from rigleaf.site.trips.check_in import MOST_ROWS
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 from tests.browser.printed import PAPER, WITHIN_MM, blue_boxes, pdf, size_of

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import expect
 
-from rigleaf.site.static_files import static_content, static_files
+from rigleaf.site.delivery.static_files import static_content, static_files
 from tests.browser.conftest import NewVisit
 from tests.browser.looking import KINDS
 

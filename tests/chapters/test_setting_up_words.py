@@ -12,7 +12,7 @@ from rigleaf.chapters.on_the_mount.study import study as study_mount
 from rigleaf.chapters.setting_up.steps import steps
 from rigleaf.chapters.setting_up.study import study
 from rigleaf.chapters.setting_up.taking_down import teardown
-from rigleaf.site.cautions import cautions
+from rigleaf.site.typeset.cautions import cautions
 from tests.chapters.small_evening import lines, made, said, table
 from tests.chapters.small_guide import Data, finding, number
 

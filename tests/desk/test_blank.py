@@ -13,7 +13,7 @@ from rigleaf.catalogue.validation import validate
 from rigleaf.cli import main
 from rigleaf.desk.blank import begin_part, begin_rig, blank, uncommented
 from rigleaf.desk.errors import DeskError
-from rigleaf.site.starter import write_starter
+from rigleaf.site.commands.starter import write_starter
 from tests.desk.test_sharing import contents
 from tests.site.yaml_guide import write_guide
 

@@ -17,7 +17,7 @@ from rigleaf.desk.bundle import write_bundle
 from rigleaf.desk.drafts import write_drafts
 from rigleaf.desk.errors import DeskError
 from rigleaf.desk.handing import hand_on, take_in
-from rigleaf.site.reports import figures_json
+from rigleaf.site.commands.reports import figures_json
 from tests.chapters.small_guide import PARTS, RIG, parts
 from tests.site.yaml_guide import write_guide
 

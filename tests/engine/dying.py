@@ -12,8 +12,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-from rigleaf.site import publishing
-from rigleaf.site.publishing import Draft
+from rigleaf.site.delivery import publishing
+from rigleaf.site.delivery.publishing import Draft
 
 
 def die(*_: Any, **__: Any) -> None:

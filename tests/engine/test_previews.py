@@ -7,7 +7,7 @@ from urllib.parse import unquote, urlsplit
 import pytest
 from lxml import html
 
-from rigleaf.site.previews import GUIDE_PICTURE
+from rigleaf.site.previews.pictures import GUIDE_PICTURE
 from tests.engine.building import built, pages
 
 AT = "https://rigs.example/guide/"

@@ -119,7 +119,7 @@ def test_a_disk_that_is_full_only_when_all_is_written_is_told_too(
         raise OSError(errno.ENOSPC, "No space left on device")
 
     before = contents(folder / "site")
-    monkeypatch.setattr("rigleaf.site.publishing._settle", full)
+    monkeypatch.setattr("rigleaf.site.delivery.publishing._settle", full)
     with pytest.raises(PluginError, match="no room left"):
         rebuilt(folder)
     assert contents(folder / "site") == before

@@ -14,8 +14,8 @@ from mkdocs.exceptions import PluginError
 
 from rigleaf.engine import plugin, split_search
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
+from rigleaf.site.delivery.policy import page_policy
 from rigleaf.site.offline_files import SPLIT
-from rigleaf.site.policy import page_policy
 from tests.bench.search_records import records
 from tests.conftest import skip_or_fail
 from tests.engine.building import built, configured, contents, project

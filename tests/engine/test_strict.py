@@ -9,9 +9,9 @@ import pytest
 from lxml import html
 from mkdocs.exceptions import Abort
 
-from rigleaf.site.inventory import INVENTORY, components
-from rigleaf.site.policy import page_policy
-from rigleaf.site.static_files import static_files
+from rigleaf.site.delivery.inventory import INVENTORY, components
+from rigleaf.site.delivery.policy import page_policy
+from rigleaf.site.delivery.static_files import static_files
 from tests.engine.building import built, configured, contents, project
 
 PAGE = """# By hand

@@ -12,7 +12,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.desk.bundle import write_bundle
 from rigleaf.desk.handing import take_in
 from rigleaf.desk.importing import import_list
-from rigleaf.site.photos import clean
+from rigleaf.site.shelf.photos import clean
 from tests.hostile.mutations import NUMBERS, gnaw, number
 
 CELLS = (

@@ -13,8 +13,8 @@ from lxml import html
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.document import read_document
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.typeset.addresses import Addresses
 from tests.hostile.attack import TELLTALE
 from tests.hostile.attacked_guide import write_attacked
 from tests.hostile.schemas import fields, read_guide

@@ -12,9 +12,9 @@ from rigleaf.catalogue.bookings import MOST_CLASHES
 from rigleaf.catalogue.document import MOST_FAULTS
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.part_labels import MOST_PIECES
+from rigleaf.site.sheets.part_labels import MOST_PIECES
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import PARTS, RIG
 from tests.conftest import PROJECT
 from tests.hostile.mutations import disturb, gnaw

@@ -10,7 +10,7 @@ from PIL import Image
 
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.desk.errors import DeskError
-from rigleaf.site.photos import PhotoError, clean
+from rigleaf.site.shelf.photos import PhotoError, clean
 from tests.conftest import PROJECT
 from tests.hostile.taken_in import MARK, TAKEN
 

@@ -17,5 +17,5 @@ def importers(package: Path, module: str) -> set[str]:
 
 
 def test_only_the_print_reads_what_is_private(package: Path) -> None:
-    assert importers(package, "rigleaf.journeys.private") == {"site/customs.py"}
-    assert importers(package, "rigleaf.site.customs") == {"cli.py"}
+    assert importers(package, "rigleaf.journeys.private") == {"site/trips/customs.py"}
+    assert importers(package, "rigleaf.site.trips.customs") == {"cli.py"}

@@ -9,8 +9,8 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Written
 from rigleaf.catalogue.models.lending import Loan, Reservation
 from rigleaf.lending.calendars import PRODUCT, calendar_of
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.lending_files import CLUB_CALENDAR, calendar_files, calendar_path
+from rigleaf.site.lent.calendars import CLUB_CALENDAR, calendar_files, calendar_path
+from rigleaf.site.typeset.addresses import Addresses
 from tests.lending.small_club import Data, club, day
 
 ON = day("2026-11-26")

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from rigleaf.cli import main
-from rigleaf.site.desk_report import desk
+from rigleaf.site.lent.desk_report import desk
 from tests.lending.small_club import day
 
 
@@ -126,4 +126,4 @@ def test_only_the_command_shows_people(package: Path) -> None:
         text = path.read_text(encoding="utf-8")
         if "entry.private" in text or "desk_report" in text:
             readers.add(path.relative_to(package).as_posix())
-    assert readers == {"site/desk_report.py", "lending/sentences.py", "cli.py"}
+    assert readers == {"site/lent/desk_report.py", "lending/sentences.py", "cli.py"}

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import ImageFilter
 
-from rigleaf.site.codes import QUIET, code_of
+from rigleaf.site.sheets.codes import QUIET, code_of
 from tests.site.codes import drawn
 
 # ISO/IEC 18004:2015, table 7: bytes that each version holds at level M. From memory, and confirmed below by the reader.

@@ -15,8 +15,8 @@ from astropy.coordinates import SkyCoord
 from rigleaf.chapters.in_the_frame.framing import frame_target, wishes_of
 from rigleaf.chapters.in_the_frame.view import view_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.preview_layout import PLATE_BOX
-from rigleaf.site.preview_plate import SkyPlate, frame_plate
+from rigleaf.site.previews.layout import PLATE_BOX
+from rigleaf.site.previews.plate import SkyPlate, frame_plate
 from rigleaf.sky.stars import stars_in_cone
 from rigleaf.sky.targets import SkyTarget
 from tests.site.preview_rigs import guide, studied

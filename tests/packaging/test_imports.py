@@ -3,6 +3,7 @@
 import ast
 import subprocess
 import sys
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -27,6 +28,22 @@ ORDER: tuple[frozenset[str], ...] = (
     frozenset({"__main__"}),
 )
 LEVEL = {name: level for level, names in enumerate(ORDER) for name in names}
+
+# The same for the folders and modules directly under the site.
+WITHIN_SITE: tuple[frozenset[str], ...] = (
+    frozenset({"record", "links"}),
+    frozenset({"typeset"}),
+    frozenset({"lent", "sheets", "previews"}),
+    frozenset({"delivery"}),
+    frozenset({"sent"}),
+    frozenset({"rigs", "shelf", "trips"}),
+    frozenset({"skies", "commands", "leaves"}),
+    frozenset({"reference", "memory"}),
+    frozenset({"book"}),
+    frozenset({"missing_page", "offline_files"}),
+    frozenset({"export"}),
+)
+MOST_IN_A_FOLDER = 20
 
 ENGINES = {"mkdocs", "material", "properdocs", "markdown"}
 SLOW = {"astropy", "scipy", "erfa"}
@@ -120,6 +137,29 @@ def test_imports_point_one_way(imports: list[Import]) -> None:
         and (not own or LEVEL[target] >= LEVEL[own])
     ]
     assert wrong == []
+
+
+def room(module: str) -> str:
+    """The folder or module directly under the site that a module belongs to ("" for what is not in the site)."""
+    parts = module.split(".")
+    return parts[2] if parts[1:2] == ["site"] and len(parts) > 2 else ""
+
+
+def test_the_sites_folders_import_one_way(imports: list[Import], modules: dict[str, Path]) -> None:
+    level = {name: level for level, names in enumerate(WITHIN_SITE) for name in names}
+    assert {room(module) for module in modules} - {""} == set(level)
+    wrong = [
+        str(found)
+        for found in imports
+        if (target := room(found.target)) and (own := room(found.importer)) != target and own
+        if level[target] >= level[own]
+    ]
+    assert wrong == []
+
+
+def test_the_sites_folders_stay_easy_to_look_through(modules: dict[str, Path], package: Path) -> None:
+    folders = Counter(path.parent for path in modules.values() if path.is_relative_to(package / "site"))
+    assert {str(folder.name): count for folder, count in folders.items() if count > MOST_IN_A_FOLDER} == {}
 
 
 def test_only_the_engine_knows_mkdocs(imports: list[Import]) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 import yaml
 
-from rigleaf.site.static_files import static_content, static_files
+from rigleaf.site.delivery.static_files import static_content, static_files
 from tests.conftest import Once, quiet_environment, run, skip_or_fail
 
 GUIDE = {

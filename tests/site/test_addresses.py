@@ -7,8 +7,8 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from rigleaf.site.addresses import Addresses, kind_address, method_address, part_address, rig_address
-from rigleaf.site.photos import photo_path
+from rigleaf.site.shelf.photos import photo_path
+from rigleaf.site.typeset.addresses import Addresses, kind_address, method_address, part_address, rig_address
 
 word = st.from_regex(r"[a-z0-9]+(-[a-z0-9]+)*", fullmatch=True).filter(lambda text: text != "index")
 address = st.one_of(

@@ -7,8 +7,8 @@ from lxml import html
 
 from rigleaf.chapters.methods import methods
 from rigleaf.chapters.register import chapters
-from rigleaf.site.answer_files import TERMS, answer_files
-from rigleaf.site.glossary import terms
+from rigleaf.site.reference.answers import TERMS, answer_files
+from rigleaf.site.typeset.glossary import terms
 
 CALL = re.compile(r'rigleafHow\(("[^"]+"), (\{.*\})\);\n', re.DOTALL)
 

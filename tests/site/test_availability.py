@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.phases import Phase, State
-from rigleaf.site.availability import Lending, Told, brief, lending_of, shown_year, told
+from rigleaf.site.lent.availability import Lending, Told, brief, lending_of, shown_year, told
 from tests.lending.oracle import phase_on
 from tests.lending.small_club import club, day
 

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from lxml import html
 
-from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
-from rigleaf.site.away_page import files_of_rigs
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import export
+from rigleaf.site.reference.away import files_of_rigs
+from rigleaf.site.typeset.addresses import AWAY_ADDRESS, Addresses
 from tests.chapters.small_guide import RIG
 from tests.site.yaml_guide import read_guide
 

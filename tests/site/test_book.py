@@ -12,10 +12,10 @@ from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import Addresses, kind_address, part_address, rig_address
 from rigleaf.site.book import SECTIONS, Book, make_book
-from rigleaf.site.inventory import INVENTORY
+from rigleaf.site.delivery.inventory import INVENTORY
 from rigleaf.site.record import PageRecord
+from rigleaf.site.typeset.addresses import Addresses, kind_address, part_address, rig_address
 from tests.site.yaml_guide import read_guide
 
 SITE = "https://club.example/guide/"

@@ -7,9 +7,9 @@ from lxml import html
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.cautions import _RULES, HEAVY_PIECE_KG, HEAVY_RIG_KG, cautions, cautions_for
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.cautions import _RULES, HEAVY_PIECE_KG, HEAVY_RIG_KG, cautions, cautions_for
 from tests.chapters.small_guide import Data, catalogue
 
 BARE: Data = {"train": [], "riders": [], "mount": None, "counterweights": [], "tripod": None, "power": []}

@@ -9,10 +9,10 @@ import pytest
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.study import RigStudy, study_rig
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.chat_lines import AIRPORT, LONGEST, WIDEST, chat_lines
-from rigleaf.site.prose import first_sentence
+from rigleaf.site.sent.chat_lines import AIRPORT, LONGEST, WIDEST, chat_lines
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.prose import first_sentence
 from tests.chapters.small_guide import RIG
 from tests.site.test_escaping import HOSTILE
 from tests.site.yaml_guide import read_guide

@@ -8,9 +8,9 @@ import pytest
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.cli import main
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.record import PageRecord
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import RIG, parts
 from tests.site.yaml_guide import read_guide, write_guide
 

@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rigleaf.site.codes import LEAST_MODULE, MOST_SHARE, PRINTER, code_of, for_people, printed
-from rigleaf.site.label_sheets import LabelSheet, label_sheets
+from rigleaf.site.sheets.codes import LEAST_MODULE, MOST_SHARE, PRINTER, code_of, for_people, printed
+from rigleaf.site.sheets.label_sheets import LabelSheet, label_sheets
 from tests.site.codes import drawn, read
 
 ADDRESS = "https://tannwehr.example/rigs/parts/curlew-80.html"

@@ -11,15 +11,15 @@ from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.chapters.methods import methods
-from rigleaf.site.addresses import Addresses, rig_address
-from rigleaf.site.availability import as_sent
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.copies import POLICY, page_alone
-from rigleaf.site.copy_styles import copy_styles
-from rigleaf.site.doors import COPIES, MOST_COPIES, copy_path, offers_copies
-from rigleaf.site.fewer_signs import fewer_signs
-from rigleaf.site.policy import source_of
+from rigleaf.site.delivery.policy import source_of
+from rigleaf.site.lent.availability import as_sent
 from rigleaf.site.record import PageRecord, SearchEntry
+from rigleaf.site.sent.copies import POLICY, page_alone
+from rigleaf.site.sent.fewer_signs import fewer_signs
+from rigleaf.site.sent.styles import copy_styles
+from rigleaf.site.typeset.addresses import Addresses, rig_address
+from rigleaf.site.typeset.doors import COPIES, MOST_COPIES, copy_path, offers_copies
 from tests.chapters.small_guide import RIG
 from tests.site.test_escaping import HOSTILE
 from tests.site.yaml_guide import read_guide

@@ -9,11 +9,11 @@ from lxml import html
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.lending.today import as_of
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.copies import page_alone
-from rigleaf.site.doors import copy_path
-from rigleaf.site.share import share
+from rigleaf.site.commands.share import share
+from rigleaf.site.sent.copies import page_alone
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.doors import copy_path
 from tests.chapters.small_guide import RIG, Data
 from tests.site.yaml_guide import write_guide
 

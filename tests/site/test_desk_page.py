@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import lending_of
 from rigleaf.site.book import make_book
-from rigleaf.site.desk_page import desk_page
-from rigleaf.site.desk_shortages import shortages
-from rigleaf.site.part_lending import PartBook
+from rigleaf.site.lent.availability import lending_of
+from rigleaf.site.lent.desk import desk_page
+from rigleaf.site.lent.of_part import PartBook
+from rigleaf.site.lent.shortages import shortages
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import RIG
 from tests.lending.small_club import club, day
 from tests.site.yaml_guide import read_guide

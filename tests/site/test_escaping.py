@@ -8,9 +8,9 @@ import pytest
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import export
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import PARTS, RIG
 from tests.site.yaml_guide import read_guide
 

@@ -9,11 +9,11 @@ import yaml
 from lxml import html
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.export import Form, export
 from rigleaf.site.links import check_site
 from rigleaf.site.record import PageRecord
+from rigleaf.site.typeset.addresses import Addresses
 from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import read_guide
 

@@ -6,9 +6,9 @@ import pytest
 
 from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.part import Part
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.facts import NOT_FACTS, Fact, facts, label
-from rigleaf.site.templating import Writer
+from rigleaf.site.shelf.facts import NOT_FACTS, Fact, facts, label
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 
 
 def part(kind: str, **stated: Any) -> Part:

@@ -9,10 +9,10 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.figures import WORST_FIRST
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.codes import LEAST_MODULE
-from rigleaf.site.field_card import CODE_SIDE, MOST_FINDINGS, PICKED, blocks_of, field_card, minds_of
-from rigleaf.site.templating import Writer
+from rigleaf.site.sheets.codes import LEAST_MODULE
+from rigleaf.site.sheets.field_card import CODE_SIDE, MOST_FINDINGS, PICKED, blocks_of, field_card, minds_of
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 
 SITE = "https://rigs.example/guide/"
 

@@ -16,9 +16,9 @@ from rigleaf.chapters.figures import Finding, Study, Verdict
 from rigleaf.chapters.formatting import show
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import Availability, lending_of
-from rigleaf.site.finding_facts import (
+from rigleaf.site.delivery.static_files import STATIC
+from rigleaf.site.lent.availability import Availability, lending_of
+from rigleaf.site.rigs.facts import (
     STATES,
     RigFacts,
     battery_answer,
@@ -27,9 +27,9 @@ from rigleaf.site.finding_facts import (
     facts_of,
     flight_answer,
 )
-from rigleaf.site.finding_page import bits, finding_page, slug, ways_in
-from rigleaf.site.rig_page import EXPERIENCE
-from rigleaf.site.static_files import STATIC
+from rigleaf.site.rigs.finding import bits, finding_page, slug, ways_in
+from rigleaf.site.rigs.page import EXPERIENCE
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import parts
 from tests.lending.oracle import phase_on
 from tests.site.yaml_guide import read_guide

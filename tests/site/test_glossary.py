@@ -5,9 +5,9 @@ from hypothesis import strategies as st
 from lxml import html
 
 from rigleaf.chapters.methods import methods
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.glossary import Linker, anchors, pattern, terms
-from rigleaf.site.templating import Writer
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.glossary import Linker, anchors, pattern, terms
+from rigleaf.site.typeset.templating import Writer
 
 FORMS = sorted(anchors())
 TEXTS = st.lists(st.one_of(st.sampled_from(FORMS), st.text(max_size=12)), max_size=30).map(" ".join)

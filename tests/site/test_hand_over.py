@@ -15,10 +15,10 @@ from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.study import study_rig
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.hand_over import MOST_WORDS, before_handing, hand_over_page, row_groups, shortened
-from rigleaf.site.kit_list import LOOSE, NO_BAG, WORN
-from rigleaf.site.last_seen import LastSeen
+from rigleaf.site.sheets.hand_over import MOST_WORDS, before_handing, hand_over_page, row_groups, shortened
+from rigleaf.site.sheets.kit_list import LOOSE, NO_BAG, WORN
+from rigleaf.site.sheets.last_seen import LastSeen
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import RIG, Data, catalogue, parts
 
 BAGS: dict[str, Data] = {"crate": {"kind": "bag", "name": "Crate", "mass": "3 kg"}}

@@ -18,7 +18,7 @@ import pytest
 from PIL import Image
 
 import rigleaf
-from rigleaf.site.photos import Darkroom
+from rigleaf.site.shelf.photos import Darkroom
 
 # From memory of the PNG specification (W3C), section 11: what pixels need, and nothing that tells of their making.
 PIXELS = {b"IHDR", b"PLTE", b"tRNS", b"IDAT", b"IEND", b"sRGB", b"gAMA", b"cHRM", b"pHYs", b"iCCP"}

@@ -9,8 +9,8 @@ import pytest
 import tree_sitter_javascript
 from tree_sitter import Language, Node, Parser
 
-from rigleaf.site.lean import lean, lean_script, lean_style
-from rigleaf.site.static_files import JOINED, STATIC, static_content, static_files
+from rigleaf.site.delivery.lean import lean, lean_script, lean_style
+from rigleaf.site.delivery.static_files import JOINED, STATIC, static_content, static_files
 
 PARSER = Parser(Language(tree_sitter_javascript.language()))
 

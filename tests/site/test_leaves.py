@@ -11,14 +11,14 @@ import pytest
 import yaml
 
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import lending_of
 from rigleaf.site.leaves import growing, keys
 from rigleaf.site.leaves.form import DamagedError, decode, encode
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker, around
 from rigleaf.site.leaves.store import SWITCH, Store, leaf_store
+from rigleaf.site.lent.availability import lending_of
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import PARTS, RIG, Data
 from tests.site.yaml_guide import write_guide
 

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 from lxml import html
 
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
 from rigleaf.site.export import export
 from rigleaf.site.missing_page import base_of, missing_page
+from rigleaf.site.typeset.addresses import Addresses
 from tests.site.yaml_guide import read_guide
 
 

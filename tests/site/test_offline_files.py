@@ -11,12 +11,12 @@ from urllib.parse import unquote, urljoin, urlsplit
 import pytest
 from lxml import html
 
-from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
-from rigleaf.site.away_page import goes_along
 from rigleaf.site.book import make_book
-from rigleaf.site.doors import COPIES
 from rigleaf.site.export import export
 from rigleaf.site.offline_files import OURS, WHOLE_BELOW, list_files, withdraw_field_copy, write_copy_of
+from rigleaf.site.reference.away import goes_along
+from rigleaf.site.typeset.addresses import AWAY_ADDRESS, Addresses
+from rigleaf.site.typeset.doors import COPIES
 from tests.site.yaml_guide import read_guide
 
 KEPT_IN_ANY_CASE = {".html", ".css", ".js", ".woff2"}

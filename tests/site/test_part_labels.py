@@ -10,11 +10,17 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.site.addresses import Addresses, kind_labels_address, lids_address, rig_labels_address
-from rigleaf.site.kit_list import Line
-from rigleaf.site.label_sheets import label_sheets
-from rigleaf.site.part_labels import MOST_SHEETS, inside_of, pieces_on_the_shelf, rig_label_pages, shelf_label_pages
 from rigleaf.site.record import PageRecord
+from rigleaf.site.sheets.kit_list import Line
+from rigleaf.site.sheets.label_sheets import label_sheets
+from rigleaf.site.sheets.part_labels import (
+    MOST_SHEETS,
+    inside_of,
+    pieces_on_the_shelf,
+    rig_label_pages,
+    shelf_label_pages,
+)
+from rigleaf.site.typeset.addresses import Addresses, kind_labels_address, lids_address, rig_labels_address
 from tests.chapters.small_guide import RIG, catalogue, parts
 from tests.site.codes import drawn, read
 
@@ -129,7 +135,7 @@ def test_what_the_club_does_not_own_gets_no_label(stated: dict[str, object], pie
 
 
 def test_a_large_kind_runs_over_several_pages_and_loses_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("rigleaf.site.part_labels.MOST_PIECES", 1000)
+    monkeypatch.setattr("rigleaf.site.sheets.part_labels.MOST_PIECES", 1000)
     most = MOST_SHEETS * label_sheets()["A4 3 x 8"].each
     found = {page.address: page for page in shelf_label_pages(catalogue(parts(weight={"owned": 2 * most + 1})), KNOWN)}
     addresses = [kind_labels_address("counterweight", page) for page in (1, 2, 3)]

@@ -10,7 +10,7 @@ from PIL import Image, ImageCms
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.cli import main
 from rigleaf.site.export import export
-from rigleaf.site.photos import LONGEST_SIDE, Darkroom, PhotoError, check_photos, clean, photos
+from rigleaf.site.shelf.photos import LONGEST_SIDE, Darkroom, PhotoError, check_photos, clean, photos
 from tests.chapters.small_guide import Data
 from tests.site.pictures import TRACE, picture
 from tests.site.yaml_guide import read_guide, write_guide

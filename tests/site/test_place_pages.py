@@ -10,9 +10,9 @@ from lxml import etree, html
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.reading import read_catalogue
-from rigleaf.site.addresses import Addresses, place_address
-from rigleaf.site.place_pages import coordinates, place_pages
 from rigleaf.site.record import PageRecord
+from rigleaf.site.skies.places import coordinates, place_pages
+from rigleaf.site.typeset.addresses import Addresses, place_address
 from tests.site.yaml_guide import read_guide
 
 PLACES: list[dict[str, Any]] = [

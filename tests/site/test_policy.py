@@ -13,7 +13,7 @@ from socket import socket
 
 import pytest
 
-from rigleaf.site.policy import HEADER_FILES, HEADERS, policy_of, source_of, write_headers
+from rigleaf.site.delivery.policy import HEADER_FILES, HEADERS, policy_of, source_of, write_headers
 from tests.site.header_file import headers_for
 
 # From memory of Content Security Policy Level 3 (W3C): what loosens a policy.

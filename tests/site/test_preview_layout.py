@@ -7,11 +7,11 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from rigleaf.site.preview_drawing import box_of
-from rigleaf.site.preview_layout import FOOT_RULE, HEIGHT, NAMELESS, PLATE_BOX, WIDTH, Content, Plan, lay_out
-from rigleaf.site.preview_letters import LONGEST, fit, width, writable
-from rigleaf.site.preview_plate import Box, SkyPlate
-from rigleaf.site.previews import guide_content, rig_content
+from rigleaf.site.previews.drawing import box_of
+from rigleaf.site.previews.layout import FOOT_RULE, HEIGHT, NAMELESS, PLATE_BOX, WIDTH, Content, Plan, lay_out
+from rigleaf.site.previews.letters import LONGEST, fit, width, writable
+from rigleaf.site.previews.pictures import guide_content, rig_content
+from rigleaf.site.previews.plate import Box, SkyPlate
 from tests.site.preview_rigs import guide, studied
 
 EMPTY_PLATE = SkyPlate(PLATE_BOX, (900.0, 260.0), 100.0)

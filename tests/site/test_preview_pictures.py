@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.preview_drawing import ACCENT, INK, PAPER, draw
-from rigleaf.site.preview_layout import HEIGHT, PLATE_BOX, WIDTH, Content, lay_out
-from rigleaf.site.previews import GUIDE_PICTURE, guide_content, guide_preview, rig_content, rig_preview
+from rigleaf.site.previews.drawing import ACCENT, INK, PAPER, draw
+from rigleaf.site.previews.layout import HEIGHT, PLATE_BOX, WIDTH, Content, lay_out
+from rigleaf.site.previews.pictures import GUIDE_PICTURE, guide_content, guide_preview, rig_content, rig_preview
+from rigleaf.site.typeset.addresses import Addresses
 from tests.site.preview_rigs import guide, studied
 from tests.site.yaml_guide import read_guide
 
@@ -71,8 +71,8 @@ def test_the_frame_is_where_the_plan_has_it(project: Path) -> None:
 
 def test_the_same_plan_is_the_same_picture_in_another_process() -> None:
     script = (
-        "import sys; from hashlib import sha256; from rigleaf.site.preview_drawing import draw;"
-        "from rigleaf.site.preview_layout import Content, lay_out;"
+        "import sys; from hashlib import sha256; from rigleaf.site.previews.drawing import draw;"
+        "from rigleaf.site.previews.layout import Content, lay_out;"
         "plan = lay_out(Content('Club', 'Rig of the Moon', (('Mass in all', '12.3 kg'),), ('Findings', '3 sound')));"
         "print(sha256(draw(plan)).hexdigest())"
     )

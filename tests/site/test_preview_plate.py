@@ -8,9 +8,9 @@ import pytest
 
 from rigleaf.chapters.in_the_frame.view import View, view_of
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.preview_layout import PLATE_BOX
-from rigleaf.site.preview_plate import Outline, SkyPlate, many_frames, moon_plate
-from rigleaf.site.previews import guide_content, rig_content
+from rigleaf.site.previews.layout import PLATE_BOX
+from rigleaf.site.previews.pictures import guide_content, rig_content
+from rigleaf.site.previews.plate import Outline, SkyPlate, many_frames, moon_plate
 from tests.site.preview_rigs import guide, studied
 
 

@@ -5,9 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import html
 
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.preview_tags import LONGEST, Tag, as_html, page_tags, sentence, with_tags
+from rigleaf.site.previews.tags import LONGEST, Tag, as_html, page_tags, sentence, with_tags
 from rigleaf.site.record import PageRecord, Picture, SearchEntry
+from rigleaf.site.typeset.addresses import Addresses
 
 HOSTILE = "<script>alert(1)</script></title></head>\"' &amp; \n x"
 AT = Addresses(folders=True, site="https://rigs.example/guide/")

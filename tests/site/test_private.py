@@ -19,8 +19,8 @@ from rigleaf.chapters.study import study_rig
 from rigleaf.lending.availability import phases_of
 from rigleaf.lending.calendars import calendar_of
 from rigleaf.site.book import Book
+from rigleaf.site.commands.reports import check_json, check_text, figures_json, figures_text
 from rigleaf.site.export import Form
-from rigleaf.site.reports import check_json, check_text, figures_json, figures_text
 
 
 def private_values(data: Any, inside: bool = False) -> Iterator[str]:

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from rigleaf.site import publishing
-from rigleaf.site.publishing import Draft, PublishingError
+from rigleaf.site.delivery import publishing
+from rigleaf.site.delivery.publishing import Draft, PublishingError
 
 
 @pytest.fixture(params=["exchange", "rename"])

@@ -9,7 +9,7 @@ import pytest
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import Fault
 from rigleaf.chapters.study import RigStudy, study_rig
-from rigleaf.site.reports import check_json, check_text, faults_json, figures_json, figures_text
+from rigleaf.site.commands.reports import check_json, check_text, faults_json, figures_json, figures_text
 from tests.chapters.small_guide import catalogue, parts
 
 

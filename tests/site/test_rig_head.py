@@ -7,9 +7,9 @@ from lxml import html
 
 from rigleaf.chapters.figures import WORST_FIRST
 from rigleaf.chapters.study import RigStudy
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.rig_head import holding, lines, portrait, questions
-from rigleaf.site.templating import Writer
+from rigleaf.site.rigs.head import holding, lines, portrait, questions
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 
 WRITER = Writer("rigs/some", Addresses())
 

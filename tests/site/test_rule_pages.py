@@ -12,10 +12,10 @@ from rigleaf.chapters.at_the_airport.chapter import CHAPTER
 from rigleaf.chapters.at_the_airport.study import study
 from rigleaf.rules.carriers import rules_of
 from rigleaf.rules.register import published
-from rigleaf.site.addresses import RULES_ADDRESS, Addresses
 from rigleaf.site.record import PageRecord
-from rigleaf.site.rule_pages import rule_page
-from rigleaf.site.templating import Writer
+from rigleaf.site.reference.rules import rule_page
+from rigleaf.site.typeset.addresses import RULES_ADDRESS, Addresses
+from rigleaf.site.typeset.templating import Writer
 from tests.rules.kit import published_rule
 
 

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from lxml import html
 
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import make_book
-from rigleaf.site.shelf_pages import MOST_NEIGHBOURS
+from rigleaf.site.shelf.pages import MOST_NEIGHBOURS
+from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import Data
 from tests.site.yaml_guide import read_guide
 

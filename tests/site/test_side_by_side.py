@@ -18,10 +18,8 @@ from rigleaf.chapters.formatting import FIGURES_ONLY, show
 from rigleaf.chapters.register import chapters
 from rigleaf.chapters.study import RigStudy, study_guide
 from rigleaf.quantities import DIMENSIONS
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import lending_of
-from rigleaf.site.doors import doors_of
-from rigleaf.site.side_by_side import (
+from rigleaf.site.lent.availability import lending_of
+from rigleaf.site.rigs.side_by_side import (
     CALL,
     FOLDER,
     LIGHTEST,
@@ -32,8 +30,10 @@ from rigleaf.site.side_by_side import (
     script,
     side_by_side_files,
 )
-from rigleaf.site.side_by_side_page import STANDS_FOR_ID, side_by_side_page
-from rigleaf.site.templating import Writer
+from rigleaf.site.rigs.side_by_side_page import STANDS_FOR_ID, side_by_side_page
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.doors import doors_of
+from rigleaf.site.typeset.templating import Writer
 from tests.chapters.small_guide import RIG
 from tests.site.yaml_guide import read_guide
 

@@ -12,7 +12,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.catalogue.schema import schemas
 from rigleaf.chapters.study import study_rig
 from rigleaf.cli import main
-from rigleaf.site.starter import write_starter
+from rigleaf.site.commands.starter import write_starter
 from tests.conftest import Once, build_guide
 
 

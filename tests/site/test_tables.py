@@ -9,8 +9,8 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.chapter import CHAPTER
 from rigleaf.chapters.in_the_bag.study import study
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.templating import Writer
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 
 
 @pytest.fixture(scope="module")

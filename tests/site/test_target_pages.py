@@ -14,11 +14,11 @@ from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.in_the_frame.fleet import framings_of, ranking_as_shown
 from rigleaf.chapters.in_the_frame.framing import wishes_of
 from rigleaf.chapters.study import RigStudy, study_guide
-from rigleaf.site.addresses import Addresses, rig_address
-from rigleaf.site.mosaic_files import content, mosaic_files
 from rigleaf.site.record import PageRecord
-from rigleaf.site.target_pages import target_address, target_pages
-from rigleaf.site.target_words import MONTHS, months_in, reason, size_class, verdict_of
+from rigleaf.site.skies.mosaics import content, mosaic_files
+from rigleaf.site.skies.targets import target_address, target_pages
+from rigleaf.site.typeset.addresses import Addresses, rig_address
+from rigleaf.site.typeset.target_words import MONTHS, months_in, reason, size_class, verdict_of
 from rigleaf.sky.constellations import constellations
 from rigleaf.sky.objects import all_objects
 from tests.site.yaml_guide import read_guide

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from lxml import html
 
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.templating import Writer
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 
 NAMES = {
     "short": "Spacer",

@@ -14,13 +14,13 @@ from lxml.html import HtmlElement
 from rigleaf.catalogue.models.flight_fields import FLIGHT_WORDS
 from rigleaf.chapters.figures import WORST_FIRST
 from rigleaf.journeys.result import Headline, TripStudy
-from rigleaf.site.addresses import RULES_ADDRESS, Addresses, trip_address
 from rigleaf.site.book import make_book
-from rigleaf.site.place_pages import place_pages
 from rigleaf.site.record import PageRecord
-from rigleaf.site.templating import environment
-from rigleaf.site.trip_pages import trip_pages
-from rigleaf.site.trip_words import cautions_of, days, energy
+from rigleaf.site.skies.places import place_pages
+from rigleaf.site.trips.pages import trip_pages
+from rigleaf.site.trips.words import cautions_of, days, energy
+from rigleaf.site.typeset.addresses import RULES_ADDRESS, Addresses, trip_address
+from rigleaf.site.typeset.templating import environment
 from tests.site.made_trip import ASSET, SECRETS, bag, bare_trip, battery, leg, made_entry, made_guide, made_trip, night
 from tests.site.yaml_guide import read_guide
 

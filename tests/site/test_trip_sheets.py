@@ -11,11 +11,11 @@ from lxml.html import HtmlElement
 
 from rigleaf.catalogue.models.guide import Guide
 from rigleaf.journeys.result import TripStudy
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.check_in_pages import MOST_ROWS, check_in_page, sheets_of
-from rigleaf.site.label_pages import label_page, labels_of
-from rigleaf.site.label_sheets import LabelSheet, label_sheets
-from rigleaf.site.static_files import static_content
+from rigleaf.site.delivery.static_files import static_content
+from rigleaf.site.sheets.label_sheets import LabelSheet, label_sheets
+from rigleaf.site.trips.battery_labels import label_page, labels_of
+from rigleaf.site.trips.check_in import MOST_ROWS, check_in_page, sheets_of
+from rigleaf.site.typeset.addresses import Addresses
 from tests.site.made_trip import ASSET, CRATE, OWN, RULE, bag, battery, leg, made_guide, made_trip
 
 PAPER = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

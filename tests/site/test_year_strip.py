@@ -8,8 +8,8 @@ import pytest
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.chapters.svg import PLATE_WIDTH
 from rigleaf.lending.phases import Phase, State
-from rigleaf.site.availability import shown_year
-from rigleaf.site.year_strip import year_axis, year_strip
+from rigleaf.site.lent.availability import shown_year
+from rigleaf.site.lent.year_strip import year_axis, year_strip
 from tests.lending.small_club import day
 
 NEAR = 0.5

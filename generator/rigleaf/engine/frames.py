@@ -14,7 +14,7 @@ from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
 from rigleaf.engine.scribes import Frame
 from rigleaf.engine.strict import Strict
-from rigleaf.site.preview_tags import Tag, with_tags
+from rigleaf.site.previews.tags import Tag, with_tags
 
 
 def framing(

@@ -10,7 +10,7 @@ from typing import Any
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import Files
 
-from rigleaf.site.inventory import Frame
+from rigleaf.site.delivery.inventory import Frame
 
 _INSIDE = re.compile(r"node_modules/((?:@[^/]+/)?[^/]+)/")
 

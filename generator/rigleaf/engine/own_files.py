@@ -9,7 +9,7 @@ from mkdocs.plugins import get_plugin_logger
 from mkdocs.structure.files import File, Files
 
 from rigleaf.catalogue.files import PHOTO_ENDINGS, YAML_ENDINGS
-from rigleaf.site.photos import Darkroom, PhotoError
+from rigleaf.site.shelf.photos import Darkroom, PhotoError
 
 log = get_plugin_logger(__name__)
 

@@ -34,16 +34,16 @@ from rigleaf.engine.search import as_content, entry, record_list
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
+from rigleaf.site.delivery.static_files import static_content, static_files
 from rigleaf.site.leaves.store import leaf_store, page_store
 from rigleaf.site.memory import Memory
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
-from rigleaf.site.photos import Darkroom, photos
-from rigleaf.site.preview_tags import with_tags
+from rigleaf.site.previews.tags import with_tags
 from rigleaf.site.record import PageRecord
-from rigleaf.site.static_files import static_content, static_files
+from rigleaf.site.shelf.photos import Darkroom, photos
+from rigleaf.site.typeset.addresses import Addresses
 
 log = get_plugin_logger(__name__)
 

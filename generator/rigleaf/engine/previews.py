@@ -5,9 +5,9 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.pages import Page
 
 from rigleaf.engine.guide_page import GuidePage
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.preview_tags import LOCALE, Tag, page_tags, preview_tags
+from rigleaf.site.previews.tags import LOCALE, Tag, page_tags, preview_tags
 from rigleaf.site.record import Picture
+from rigleaf.site.typeset.addresses import Addresses
 
 
 def tags_of(page: Page, config: MkDocsConfig, addresses: Addresses, picture: Picture | None) -> tuple[Tag, ...]:

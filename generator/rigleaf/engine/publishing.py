@@ -9,7 +9,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.utils import CountHandler
 
-from rigleaf.site.publishing import Draft, PublishingError
+from rigleaf.site.delivery.publishing import Draft, PublishingError
 
 _FULL = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
 

@@ -14,8 +14,8 @@ from mkdocs.structure.pages import Page
 from rigleaf.engine.framing import files_of_theme, frame_of
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
-from rigleaf.site.inventory import write_inventory
-from rigleaf.site.policy import page_policy, write_headers
+from rigleaf.site.delivery.inventory import write_inventory
+from rigleaf.site.delivery.policy import page_policy, write_headers
 
 log = get_plugin_logger(__name__)
 

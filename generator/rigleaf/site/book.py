@@ -12,37 +12,37 @@ from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
-from rigleaf.site.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
-from rigleaf.site.answer_files import answer_files
-from rigleaf.site.availability import Lending, lending_of
-from rigleaf.site.away_page import away_page, files_of_rigs, goes_along
-from rigleaf.site.claimed_page import claimed_page
-from rigleaf.site.desk_page import desk_page
-from rigleaf.site.finding_facts import easiest_first
-from rigleaf.site.finding_page import finding_page, ways_in
-from rigleaf.site.glossary import glossary_page
+from rigleaf.site.delivery.script_words import word_files
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.leaf import around
 from rigleaf.site.leaves.store import Store
-from rigleaf.site.lending_files import calendar_files
+from rigleaf.site.lent.availability import Lending, lending_of
+from rigleaf.site.lent.calendars import calendar_files
+from rigleaf.site.lent.desk import desk_page
 from rigleaf.site.memory import Memory
-from rigleaf.site.mosaic_files import mosaic_files
-from rigleaf.site.own_names import names_in
-from rigleaf.site.part_labels import shelf_label_pages
-from rigleaf.site.photos import photo_path
-from rigleaf.site.place_pages import place_pages
-from rigleaf.site.previews import guide_picture, guide_preview
+from rigleaf.site.previews.pictures import guide_picture, guide_preview
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
-from rigleaf.site.reference_pages import reference_pages
-from rigleaf.site.rig_page import rig_entry
-from rigleaf.site.rule_pages import rule_page
-from rigleaf.site.script_words import word_files
-from rigleaf.site.shelf_pages import shelf_pages
-from rigleaf.site.side_by_side import side_by_side_files
-from rigleaf.site.side_by_side_page import side_by_side_page
-from rigleaf.site.target_pages import target_pages
-from rigleaf.site.templating import Writer
-from rigleaf.site.trip_pages import trip_pages
+from rigleaf.site.reference.answers import answer_files
+from rigleaf.site.reference.away import away_page, files_of_rigs, goes_along
+from rigleaf.site.reference.pages import reference_pages
+from rigleaf.site.reference.rules import rule_page
+from rigleaf.site.rigs.facts import easiest_first
+from rigleaf.site.rigs.finding import finding_page, ways_in
+from rigleaf.site.rigs.page import rig_entry
+from rigleaf.site.rigs.side_by_side import side_by_side_files
+from rigleaf.site.rigs.side_by_side_page import side_by_side_page
+from rigleaf.site.sheets.part_labels import shelf_label_pages
+from rigleaf.site.shelf.claimed import claimed_page
+from rigleaf.site.shelf.pages import shelf_pages
+from rigleaf.site.shelf.photos import photo_path
+from rigleaf.site.skies.mosaics import mosaic_files
+from rigleaf.site.skies.places import place_pages
+from rigleaf.site.skies.targets import target_pages
+from rigleaf.site.trips.pages import trip_pages
+from rigleaf.site.typeset.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
+from rigleaf.site.typeset.glossary import glossary_page
+from rigleaf.site.typeset.own_names import names_in
+from rigleaf.site.typeset.templating import Writer
 from rigleaf.words import LANGUAGES, language, speaking, tr
 
 

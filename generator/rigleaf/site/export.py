@@ -5,20 +5,20 @@ from pathlib import Path
 from typing import Literal
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book, make_book
-from rigleaf.site.inventory import write_inventory
+from rigleaf.site.commands.writing import refuse_unless_empty, write
+from rigleaf.site.delivery.inventory import write_inventory
+from rigleaf.site.delivery.policy import write_headers
+from rigleaf.site.delivery.publishing import Draft
+from rigleaf.site.delivery.static_files import SHEETS, static_content, static_files
 from rigleaf.site.leaves.store import leaf_store
 from rigleaf.site.missing_page import MISSING, base_of, missing_page
 from rigleaf.site.offline_files import write_copy_of
-from rigleaf.site.photos import Darkroom
-from rigleaf.site.policy import write_headers
-from rigleaf.site.preview_tags import as_html, page_tags
-from rigleaf.site.publishing import Draft
+from rigleaf.site.previews.tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
-from rigleaf.site.static_files import SHEETS, static_content, static_files
-from rigleaf.site.templating import Writer
-from rigleaf.site.writing import refuse_unless_empty, write
+from rigleaf.site.shelf.photos import Darkroom
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 from rigleaf.words import speaking
 
 Form = Literal["html", "markdown"]

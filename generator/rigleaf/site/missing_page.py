@@ -3,10 +3,10 @@
 from urllib.parse import urlsplit
 
 from rigleaf.catalogue.catalogue import Catalogue
-from rigleaf.site.addresses import Addresses
 from rigleaf.site.book import Book
 from rigleaf.site.record import PageRecord, SearchEntry
-from rigleaf.site.templating import Writer
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.templating import Writer
 from rigleaf.words import speaking, tr
 
 MISSING = "404"

@@ -18,10 +18,10 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import unquote
 
-from rigleaf.site.addresses import AWAY_ADDRESS, Addresses
 from rigleaf.site.book import Book
-from rigleaf.site.doors import COPIES
-from rigleaf.site.lean import lean
+from rigleaf.site.delivery.lean import lean
+from rigleaf.site.typeset.addresses import AWAY_ADDRESS, Addresses
+from rigleaf.site.typeset.doors import COPIES
 
 WORKER = "field-copy.js"
 LIST = "field-copy.json"

@@ -19,10 +19,10 @@ from rigleaf.catalogue.defaults import data_day
 from rigleaf.catalogue.files import DESK, TRIPS
 from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.in_the_frame.fleet import best_two
-from rigleaf.site.doors import offers_copies
 from rigleaf.site.leaves.form import FORM
 from rigleaf.site.leaves.leaf import Around
-from rigleaf.site.own_names import names_in
+from rigleaf.site.typeset.doors import offers_copies
+from rigleaf.site.typeset.own_names import names_in
 from rigleaf.words import LANGUAGES
 
 _PACKAGES = (

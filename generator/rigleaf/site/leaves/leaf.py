@@ -9,18 +9,18 @@ from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Input, Tracer
 from rigleaf.desk.bundle import Originals, write_bundle
-from rigleaf.site.addresses import Addresses
-from rigleaf.site.availability import Availability, Lending, as_sent
-from rigleaf.site.copies import page_alone
-from rigleaf.site.doors import bundle_path, copy_path, offers_copies
-from rigleaf.site.field_card import field_card
-from rigleaf.site.hand_over import hand_over_page
-from rigleaf.site.last_seen import LastSeen, last_seen_in
-from rigleaf.site.own_names import names_in
-from rigleaf.site.part_labels import rig_label_pages
-from rigleaf.site.previews import rig_preview
+from rigleaf.site.lent.availability import Availability, Lending, as_sent
+from rigleaf.site.previews.pictures import rig_preview
 from rigleaf.site.record import PageRecord
-from rigleaf.site.rig_page import rig_page, rig_writer
+from rigleaf.site.rigs.page import rig_page, rig_writer
+from rigleaf.site.sent.copies import page_alone
+from rigleaf.site.sheets.field_card import field_card
+from rigleaf.site.sheets.hand_over import hand_over_page
+from rigleaf.site.sheets.last_seen import LastSeen, last_seen_in
+from rigleaf.site.sheets.part_labels import rig_label_pages
+from rigleaf.site.typeset.addresses import Addresses
+from rigleaf.site.typeset.doors import bundle_path, copy_path, offers_copies
+from rigleaf.site.typeset.own_names import names_in
 from rigleaf.words import LANGUAGES, speaking
 
 

@@ -1,0 +1,1 @@
+"""Pages that explain: methods, rules of flight, answers about figures, the guide without signal."""

@@ -1,0 +1,1 @@
+"""A rig as people send it to each other: one file, or a few lines."""

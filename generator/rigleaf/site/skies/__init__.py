@@ -1,0 +1,1 @@
+"""The pages of targets and places, and the files of mosaics."""

@@ -1,0 +1,1 @@
+"""The pages of journeys, and what is printed for one."""

@@ -1,0 +1,1 @@
+"""What every page is set with: addresses, templates, words, terms, cautions and the ways on."""
