@@ -13,7 +13,7 @@ from rigleaf.catalogue.models.trip import Spot, Trip
 from rigleaf.rules.answers import Answer, answer_party
 from rigleaf.rules.articles import LOOSE, Article
 from rigleaf.rules.energy import one_value
-from rigleaf.rules.journey import Law, Leg, laws_of_journey, pools
+from rigleaf.rules.journey import Counting, Law, Leg, laws_of_journey
 from rigleaf.rules.matching import speaks
 from rigleaf.rules.register import Register, Rule, register_of
 from rigleaf.rules.rulings import STRICTNESS, strictest
@@ -104,7 +104,7 @@ class Flights:
 
         Limits that only ask for an approval beyond them come last.
         """
-        counts = pools(party, self.laws, travellers)
+        counts = Counting(party, self.laws, travellers).pools()
         return min(
             self.limits(article),
             key=lambda rule: (

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from rigleaf.catalogue.models.flight_fields import FlightWord, Stowage
 from rigleaf.rules.articles import BATTERIES, Article
-from rigleaf.rules.journey import Law, Leg, Pool, laws_of_journey, pools
+from rigleaf.rules.journey import Counting, Law, Leg, Pool, laws_of_journey
 from rigleaf.rules.register import Register, Rule, published
 from rigleaf.rules.rulings import STRICTNESS, Placed, Ruling, placed
 from rigleaf.rules.sentences import sentence
@@ -71,15 +71,21 @@ def answer_party(
     return tuple(_answer(article, legal) for article in party)
 
 
-def answer_among(
-    article: Article,
-    rest: Sequence[Article],
-    legs: Sequence[Leg],
-    register: Register | None = None,
-    travellers: int = 1,
-) -> Answer:
-    """Return the answer for one article, the rest of a party counted with it; ``answer_party`` has the details."""
-    return _answer(article, _legal((article, *rest), legs, register, travellers))
+class Among:
+    """Answers for one article or another that is taken along with the rest of a party."""
+
+    def __init__(
+        self, rest: Sequence[Article], legs: Sequence[Leg], register: Register | None = None, travellers: int = 1
+    ) -> None:
+        """Count the rest once; ``answer_party`` has the details."""
+        laws = laws_of_journey(legs, register or published())
+        self._legs = [(of_leg, Counting(rest, of_leg, travellers)) for of_leg in laws]
+
+    def answer(self, article: Article) -> Answer:
+        """Return the answer for an article, the rest of the party counted with it."""
+        return _answer(
+            article, [(law, pools) for laws, one in self._legs for pools in (one.pools(article),) for law in laws]
+        )
 
 
 def _legal(
@@ -88,7 +94,7 @@ def _legal(
     """Return every law of every leg, each with what its limits of number count."""
     found: list[tuple[Law, dict[str, Pool]]] = []
     for laws in laws_of_journey(legs, register or published()):
-        counts = pools(party, laws, travellers)
+        counts = Counting(party, laws, travellers).pools()
         found += [(law, counts) for law in laws]
     return found
 

@@ -100,22 +100,33 @@ class Pool:
         return self.carried > self.allowed
 
 
-def pools(party: Sequence[Article], legal: Iterable[Law], travellers: int) -> dict[str, Pool]:
-    """Count a party's articles against every limit of number, by the id of each rule that has one.
+class Counting:
+    """A party's articles counted against every limit of number.
 
     Rules of one authority with the same ``pool`` count together. An article of which a rule may speak is counted,
     whatever bag it is in; only of bags themselves those count that are meant for the place of which the rule speaks.
     """
-    rules = {rule.id: rule for law in legal for rule in law.rules if rule.body.most is not None}
-    by_pool: dict[tuple[str, str, str], list[Rule]] = {}
-    for rule in rules.values():
-        by_pool.setdefault((rule.authority, rule.by, rule.body.pool or rule.id), []).append(rule)
-    found: dict[str, Pool] = {}
-    for together in by_pool.values():
-        carried = sum(article.count for article in party if any(_counts(rule, article) for rule in together))
-        for rule in together:
-            found[rule.id] = Pool(carried, (rule.body.most or 0) * travellers)
-    return found
+
+    def __init__(self, party: Sequence[Article], legal: Iterable[Law], travellers: int) -> None:
+        rules = {rule.id: rule for law in legal for rule in law.rules if rule.body.most is not None}
+        by_pool: dict[tuple[str, str, str], list[Rule]] = {}
+        for rule in rules.values():
+            by_pool.setdefault((rule.authority, rule.by, rule.body.pool or rule.id), []).append(rule)
+        self._travellers = travellers
+        self._carried = [(together, _carried(together, party)) for together in by_pool.values()]
+
+    def pools(self, *more: Article) -> dict[str, Pool]:
+        """Return by the id of each rule how many it counts and lets pass, with some articles more."""
+        found: dict[str, Pool] = {}
+        for together, carried in self._carried:
+            count = carried + _carried(together, more)
+            for rule in together:
+                found[rule.id] = Pool(count, (rule.body.most or 0) * self._travellers)
+        return found
+
+
+def _carried(together: Sequence[Rule], party: Sequence[Article]) -> int:
+    return sum(article.count for article in party if any(_counts(rule, article) for rule in together))
 
 
 def _counts(rule: Rule, article: Article) -> bool:

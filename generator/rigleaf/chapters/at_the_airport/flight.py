@@ -1,7 +1,7 @@
 """The flight by which a rig is judged: one traveller, home state and that of the rig's place, the guide's carrier."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.models.carriers import Carrier
@@ -12,7 +12,7 @@ from rigleaf.catalogue.states import state_of_zone
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.quantities import Reading
-from rigleaf.rules.answers import Answer, answer_among, answer_party
+from rigleaf.rules.answers import Among, Answer, answer_party
 from rigleaf.rules.articles import Article, articles_of
 from rigleaf.rules.journey import Leg
 from rigleaf.rules.register import Register, register_of
@@ -47,9 +47,13 @@ class Flight:
 
     def instead(self, article: Article, other: Article) -> Answer:
         """Return the answer to another article that is taken in place of one."""
-        taken = other if other.into else replace(other, into=self.places)
-        rest = [one for one in self.party if one is not article]
-        return answer_among(taken, rest, (self.leg,), self.register)
+        return next(self.each_instead(article, (other,)))
+
+    def each_instead(self, article: Article, others: Iterable[Article]) -> Iterator[Answer]:
+        """Yield the answer to each of several articles, of which one is taken in place of one."""
+        rest = Among([one for one in self.party if one is not article], (self.leg,), self.register)
+        for other in others:
+            yield rest.answer(other if other.into else replace(other, into=self.places))
 
 
 def flies(assembly: Assembly) -> bool:

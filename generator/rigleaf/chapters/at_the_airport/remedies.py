@@ -70,13 +70,11 @@ def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:
     part = assembly.catalogue.parts[answer.article.part]
     if (lighter := _lighter(assembly, answer)) is not None:
         return lighter
-    passing = [
-        (other, article)
-        for other, article in _alike(assembly, part)
-        if flight.instead(answer.article, article).word == "may fly"
-    ]
-    if passing:
-        best, _ = max(passing, key=lambda pair: pair[1].energy.most or 0)
+    # The most energy first: on a long shelf the first few decide.
+    others = sorted(_alike(assembly, part), key=lambda pair: -(pair[1].energy.most or 0))
+    answers = flight.each_instead(answer.article, (article for _, article in others))
+    best = next((one for (one, _), found in zip(others, answers, strict=False) if found.word == "may fly"), None)
+    if best is not None:
         same = " has an outlet of the same sort and" if isinstance(part, Battery) and part.outlets else ""
         return f"{best.name}{same} may fly; the club owns {best.owned}.", (best.id,)
     if answer.article.sort in BATTERIES:

@@ -8,7 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rigleaf.catalogue.models.cameras import Camera
-from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.models.optics import DewHeater
+from rigleaf.catalogue.models.power import Battery, CarLead
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, budget_of, loads_of
 from rigleaf.chapters.power_for_the_night.cells import rated_energy, store
@@ -66,7 +67,7 @@ def lightest(assembly: Assembly, budget: Budget, circuit: Circuit, kept: float) 
     edges = tuple(edge for edge in budget.wiring.edges.values() if edge.root in circuit.group.roots)
     if not edges:
         return None
-    suited = list({one.id: one for one in _suited(assembly, budget, circuit, edges)}.values())
+    suited = list({one.id: one for one in _suited(assembly, budget, circuit, _unlike(edges))}.values())
     held = _Held(assembly, budget, edges)
     own = {(part.id, count) for part, count in circuit.group.sources}
     free = _free(budget, circuit, suited)
@@ -114,6 +115,12 @@ def _suited(assembly: Assembly, budget: Budget, circuit: Circuit, edges: tuple[E
                 yield part
         elif all(_fits(assembly, part, edge) for edge in edges) and _bears(part, peak):
             yield part
+
+
+def _unlike(edges: tuple[Edge, ...]) -> tuple[Edge, ...]:
+    """Return one of all leads that ask the same of an outlet: the shelf is long, and most ask for 12 V."""
+    asked = {(_wanted(one), isinstance(one.fed, DewHeater), isinstance(one.lead, CarLead)): one for one in edges}
+    return tuple(asked.values())
 
 
 def _fits(assembly: Assembly, battery: Battery, edge: Edge) -> bool:
