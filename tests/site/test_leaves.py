@@ -12,7 +12,7 @@ import yaml
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.leaves import growing, keys
-from rigleaf.site.leaves.form import DamagedError, decode, encode
+from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker, around
@@ -173,7 +173,7 @@ def test_what_is_damaged_or_foreign_is_made_anew(guide: Path, store: Store, made
     for harm, data in harmed(whole["rig"], whole["third"]).items():
         store.write(known["rig"], data)
         with pytest.raises(DamagedError):
-            decode(data, known["rig"], given(guide).catalogue)
+            Reader(given(guide).catalogue).decode(data, known["rig"])
         made.clear()
         assert content(leaves_of(given(guide), store)) == plain, harm
         assert made == ["rig"], harm

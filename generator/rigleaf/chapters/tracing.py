@@ -33,7 +33,7 @@ class Input(NamedTuple):
 class Trace:
     """What was read: the inputs by id of the rig and of the chapter."""
 
-    read: Mapping[tuple[str, str], frozenset[Input]]
+    read: Mapping[tuple[str, str], Collection[Input]]
 
 
 class Tracer:

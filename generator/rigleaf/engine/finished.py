@@ -28,6 +28,7 @@ from rigleaf.engine.scribes import Frame, write_pages
 from rigleaf.engine.setting import key_of, setting_of, told
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.links import LinkChecker, LinkProblem, Mark, files_in, mark_of
+from rigleaf.site.packed import Packed
 from rigleaf.site.record import PageRecord
 
 _ASIDE = ".rigleaf-aside"
@@ -96,7 +97,7 @@ class Finished:
         self._now.append(page)
         return page
 
-    def file(self, config: MkDocsConfig, path: str, content: bytes | str) -> GuideFile:
+    def file(self, config: MkDocsConfig, path: str, content: bytes | Packed) -> GuideFile:
         """Return a file with this content, finished where the last site has it."""
         file = self._files.get(path)
         if file is None or file.given != content:

@@ -42,8 +42,9 @@ def framing(
             if day is not None:
                 context["build_date_utc"] = moment(day)
             output = env.get_template("main.html").render(context)
+            return strict.moved_out(with_tags(output, tags(page)), page)
         finally:
             page.active = False
-        return strict.moved_out(with_tags(output, tags(page)), page)
+            page.discompose()  # of a large guide, all articles at once are too many
 
     return frame

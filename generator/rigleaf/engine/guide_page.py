@@ -3,7 +3,6 @@
 import posixpath
 from dataclasses import fields
 from functools import cached_property
-from hashlib import blake2b
 from html import escape
 from pathlib import Path
 from typing import Any, Self
@@ -12,7 +11,9 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 from mkdocs.structure.toc import get_toc
+from mkdocs.utils import write_file
 
+from rigleaf.site.packed import Packed, digest_of
 from rigleaf.site.record import PageRecord
 
 
@@ -20,23 +21,40 @@ class GuideFile(File):
     """A generated file that may stand in the site already; MkDocs then writes nothing, and makes no page of it."""
 
     finished = False
-    given: bytes | str = ""
+    given: bytes | Packed = b""
     """What stands in it; nothing where it is a page's."""
 
     @classmethod
-    def of(cls, config: MkDocsConfig, path: str, content: bytes | str, inclusion: InclusionLevel) -> Self:
+    def of(cls, config: MkDocsConfig, path: str, content: bytes | Packed, inclusion: InclusionLevel) -> Self:
         """Return the file of a path with a content."""
-        file = cls.generated(config, path, content=content, inclusion=inclusion)
+        file = cls.generated(config, path, content=b"", inclusion=inclusion)
         assert isinstance(file, cls)  # noqa: S101 - MkDocs makes one of its own class, and says it is any
         file.given = content
         _ = file.dest_uri, file.url  # worked out once, while it says whether it is a page
         return file
 
-    @cached_property
+    @property
     def digest(self) -> str:
         """A digest of what stands in it."""
-        content = self.given if isinstance(self.given, bytes) else self.given.encode("utf-8")
-        return blake2b(content, digest_size=20).hexdigest()
+        return self.given.digest if isinstance(self.given, Packed) else digest_of(self.given)
+
+    @property
+    def content_bytes(self) -> bytes:
+        """What stands in it."""
+        return self.given.content if isinstance(self.given, Packed) else self.given
+
+    @content_bytes.setter
+    def content_bytes(self, value: bytes) -> None:
+        self.given = value
+
+    @property
+    def content_string(self) -> str:
+        """The same as text."""
+        return self.content_bytes.decode("utf-8")
+
+    @content_string.setter
+    def content_string(self, value: str) -> None:
+        self.given = value.encode("utf-8")
 
     @property
     def is_page(self) -> bool:
@@ -50,7 +68,7 @@ class GuideFile(File):
     def copy_file(self, dirty: bool = False) -> None:
         """Write it into the site, unless it is there."""
         if not self.finished:
-            super().copy_file(dirty)
+            write_file(self.content_bytes, self.abs_dest_path)
 
 
 class GuidePage(Page):
@@ -69,8 +87,10 @@ class GuidePage(Page):
     @cached_property
     def digest(self) -> str:
         """A digest of all that the record says."""
-        fields_of = (getattr(self.record, one.name) for one in fields(self.record))
-        return blake2b(repr((*fields_of, self._indexed)).encode("utf-8", "surrogatepass"), digest_size=20).hexdigest()
+        article = self.record.article
+        said = article.digest if isinstance(article, Packed) else digest_of(article.encode("utf-8"))
+        rest = [getattr(self.record, one.name) for one in fields(self.record) if one.name != "article"]
+        return digest_of(repr((said, rest, self._indexed)).encode("utf-8", "surrogatepass"))
 
     @property
     def present_anchor_ids(self) -> set[str]:  # type: ignore[override]
@@ -98,6 +118,10 @@ class GuidePage(Page):
         )
         self.links_to_anchors = {}
 
+    def discompose(self) -> None:
+        """Let them go again."""
+        self.content, self.toc = None, get_toc([])
+
 
 def add_page(record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool) -> GuidePage:
     """Return the page of one record, on a generated file of its own.
@@ -108,7 +132,7 @@ def add_page(record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool,
         indexed: whether search gets its entry by other means.
     """
     level = InclusionLevel.INCLUDED if in_nav else InclusionLevel.NOT_IN_NAV
-    file = GuideFile.of(config, f"{record.address}.md", "", level)
+    file = GuideFile.of(config, f"{record.address}.md", b"", level)
     if record.source:
         source = (root / record.source.rpartition(":")[0]).resolve().as_posix()
         # The edit link is counted from the docs folder; it must be known before the page is made.

@@ -185,7 +185,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
                 continue
             included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, content=static_content(path), inclusion=included))
-        for path, content in self.book.files.items():
+        for path, content in self.book.files.as_they_lie().items():
             files.append(self.finished.file(config, path, content))
         for path, picture in self.pictures.items():
             included = InclusionLevel.INCLUDED

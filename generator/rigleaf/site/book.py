@@ -20,6 +20,7 @@ from rigleaf.site.lent.availability import Lending, lending_of
 from rigleaf.site.lent.calendars import calendar_files
 from rigleaf.site.lent.desk import desk_page
 from rigleaf.site.memory import Memory
+from rigleaf.site.packed import Contents
 from rigleaf.site.previews.pictures import guide_picture, guide_preview
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference.answers import answer_files
@@ -83,7 +84,7 @@ class Book:
     """
 
     pages: tuple[PageRecord, ...]
-    files: Mapping[str, bytes] = field(default_factory=dict)
+    files: Contents = field(default_factory=Contents)
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
@@ -179,8 +180,15 @@ def _bind(
         word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None
-    contents = {path: content for some in files for path, content in some}
-    return Book(pages, contents, picture, goes_along(catalogue), files_of_rigs(catalogue, contents), language())
+    contents = Contents(one for some in files for one in some)
+    return Book(
+        tuple(page.packed() for page in pages),
+        contents,
+        picture,
+        goes_along(catalogue),
+        files_of_rigs(catalogue, contents),
+        language(),
+    )
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

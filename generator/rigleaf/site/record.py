@@ -1,6 +1,9 @@
 """The plain record of one finished page."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Self
+
+from rigleaf.site.packed import Packed
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,7 @@ class PageRecord:
     Attributes:
         address: path without ending, such as "rigs/heron-65" or "rigs/index"; unique.
         title: plain text.
-        html: the article's HTML, with links relative to the page.
+        article: its HTML, with links relative to the page; it may lie packed.
         description: a sentence for link previews.
         section: address of the section page that it belongs to; empty for a section page itself.
         contents: headings in order.
@@ -48,7 +51,7 @@ class PageRecord:
 
     address: str
     title: str
-    html: str
+    article: str | Packed
     description: str
     search: SearchEntry
     section: str = ""
@@ -56,3 +59,12 @@ class PageRecord:
     source: str = ""
     picture: Picture | None = None
     sought: bool = True
+
+    @property
+    def html(self) -> str:
+        """The article's HTML."""
+        return self.article if isinstance(self.article, str) else self.article.content.decode("utf-8")
+
+    def packed(self) -> Self:
+        """Return the same page with its article packed."""
+        return replace(self, article=Packed.of(self.article.encode("utf-8"))) if isinstance(self.article, str) else self

@@ -2,7 +2,7 @@
 
 import gc
 import pickle
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
@@ -11,7 +11,7 @@ from multiprocessing import get_context
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.study import RigStudy
 from rigleaf.processes import leave_with_parent, processors
-from rigleaf.site.leaves.form import DamagedError, decode, encode
+from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
 from rigleaf.site.leaves.store import Store
@@ -39,28 +39,32 @@ def leaves_of(
     """
     keys = keys_of(given) if store else {}
     found: dict[str, Leaf] = {}
+    reader = Reader(given.catalogue)
     if store:
         known = memory or {}
         for id_, key in keys.items():
-            leaf = _bound(known[key], given) if key in known else _kept(store, key, given)
+            leaf = _bound(known[key], given) if key in known else _kept(store, key, reader)
             if leaf is not None:
                 found[id_] = leaf
         if memory is not None:  # what is made below is not in it: only the store knows whether it may be kept
             memory.clear()
             memory.update((keys[id_], leaf) for id_, leaf in found.items())
     missing = [id_ for id_ in given.catalogue.rigs if id_ not in found]
-    found |= _made(given, missing, keys, store, processes or (processors() if len(missing) >= LEAST_FOR_TWO else 1))
+    count = processes or (processors() if len(missing) >= LEAST_FOR_TWO else 1)
+    for id_, data, kept in _made(given, missing, keys, store, count):
+        key = keys.get(id_, "")
+        found[id_] = reader.decode(data, key, store.path(key) if store and kept else None)
     if store and missing:
         store.tidy(keys.values())
     return tuple(found[id_] for id_ in given.catalogue.rigs)
 
 
-def _kept(store: Store, key: str, given: Around) -> Leaf | None:
+def _kept(store: Store, key: str, reader: Reader) -> Leaf | None:
     data = store.read(key)
     if data is None:
         return None
     try:
-        return decode(data, key, given.catalogue)
+        return reader.decode(data, key, store.path(key))
     except DamagedError:
         return None  # made anew, and written over
 
@@ -71,31 +75,36 @@ def _bound(leaf: Leaf, given: Around) -> Leaf:
     return replace(leaf, study=RigStudy(Assembly(given.catalogue, rig), leaf.study.studies))
 
 
+_Made = tuple[str, bytes, bool]
+"""The id of a rig, its leaf as bytes, and whether the store has it."""
+
+
 def _made(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
-) -> dict[str, Leaf]:
+) -> Iterator[_Made]:
+    left = list(missing)
     if processes > 1:
         try:
-            return _made_by_several(given, missing, keys, store, processes)
+            for one in _made_by_several(given, missing, keys, store, processes):
+                yield one
+                left.remove(one[0])
         except (OSError, BrokenProcessPool, pickle.PicklingError):
-            pass  # no further processes here, or they were ended: this one does it all
-    workshop = _Workshop(given, keys, store, missing)
-    return {id_: leaf for id_ in missing for leaf in (workshop.leaf(id_),)}
+            pass  # no further processes here, or they were ended: this one does what is left
+    if left:
+        workshop = _Workshop(given, keys, store, left)
+        yield from map(workshop.made, left)
 
 
 def _made_by_several(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
-) -> dict[str, Leaf]:
+) -> Iterator[_Made]:
     # Started anew rather than forked: the server that calls this has threads, and a fork copies their locks.
     context = get_context("spawn")
     parts = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
-    found: dict[str, Leaf] = {}
     packed = pickle.dumps((replace(given, kept=None), keys, store))
     with ProcessPoolExecutor(min(processes, len(parts)), context, _begin, (packed,)) as pool:
-        for ids, made in zip(parts, pool.map(_several, parts), strict=True):
-            for id_, data in zip(ids, made, strict=True):
-                found[id_] = decode(data, keys.get(id_, ""), given.catalogue)
-    return found
+        for made in pool.map(_several, parts):
+            yield from made
 
 
 class _Workshop:
@@ -106,20 +115,11 @@ class _Workshop:
     ) -> None:  # fmt: skip
         self._maker, self._keys, self._store = Maker(given, only), keys, store
 
-    def leaf(self, id_: str) -> Leaf:
-        leaf = self._maker.make(id_)
-        if self._store:
-            self._keep(id_, encode(leaf, self._keys.get(id_, "")))
-        return leaf
-
-    def data(self, id_: str) -> bytes:
-        data = encode(self._maker.make(id_), self._keys.get(id_, ""))
-        self._keep(id_, data)
-        return data
-
-    def _keep(self, id_: str, data: bytes) -> None:
-        if self._store and id_ in self._keys and self._maker.sound:
-            self._store.write(self._keys[id_], data)
+    def made(self, id_: str) -> _Made:
+        key = self._keys.get(id_, "")
+        data = encode(self._maker.make(id_), key)
+        kept = bool(self._store and key and self._maker.sound and self._store.write(key, data))
+        return id_, data, kept
 
 
 _workshop: list[_Workshop] = []
@@ -132,5 +132,5 @@ def _begin(packed: bytes) -> None:
     gc.freeze()  # the guide stays for the life of this process: there is no use in looking through it again and again
 
 
-def _several(ids: Sequence[str]) -> list[bytes]:
-    return [_workshop[0].data(id_) for id_ in ids]
+def _several(ids: Sequence[str]) -> list[_Made]:
+    return [_workshop[0].made(id_) for id_ in ids]

@@ -10,6 +10,7 @@ from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Input, Tracer
 from rigleaf.desk.bundle import Originals, write_bundle
 from rigleaf.site.lent.availability import Availability, Lending, as_sent
+from rigleaf.site.packed import Packed
 from rigleaf.site.previews.pictures import rig_preview
 from rigleaf.site.record import PageRecord
 from rigleaf.site.rigs.page import rig_page, rig_writer
@@ -33,12 +34,14 @@ class Leaf:
         read: by chapter, the inputs that its study looked at.
         pages: the rig's own page first, then its sheets.
         files: paths in the site and contents.
+
+    Articles and contents lie packed but for those of a leaf that was only just made.
     """
 
     study: RigStudy
-    read: Mapping[str, frozenset[Input]]
+    read: Mapping[str, Collection[Input]]
     pages: tuple[PageRecord, ...]
-    files: tuple[tuple[str, bytes], ...]
+    files: tuple[tuple[str, bytes | Packed], ...]
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ settings too, so a leaf is trusted as far as they are; all the same it is read a
 
 import os
 import tempfile
+import time
 from collections.abc import Collection
 from contextlib import suppress
 from pathlib import Path
@@ -20,6 +21,7 @@ MOST_BYTES = 1_000_000_000
 """What leaves may take on disk; those of the guide as it stands are kept whatever they take."""
 
 _ENDING = ".leaf"
+_RECENT_NS = 3_600_000_000_000
 
 
 class Store:
@@ -29,15 +31,19 @@ class Store:
         self.folder, self._most = folder, most
 
     def read(self, key: str) -> bytes | None:
-        """Return what was written under a key, or None."""
+        """Return what was written under a key, or None. It stays for an hour at least from now on."""
+        path = self.path(key)
         try:
-            return self._path(key).read_bytes()
+            data = path.read_bytes()
         except OSError:
             return None
+        with suppress(OSError):
+            os.utime(path)
+        return data
 
-    def write(self, key: str, data: bytes) -> None:
-        """Write a leaf at once or not at all; where the folder cannot be written to, nothing is kept."""
-        path, draft = self._path(key), None
+    def write(self, key: str, data: bytes) -> bool:
+        """Write a leaf at once or not at all; return whether it is kept: the folder may be one to read only."""
+        path, draft = self.path(key), None
         try:
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".draft-")
@@ -48,9 +54,14 @@ class Store:
             if draft is not None:
                 with suppress(OSError):
                     Path(draft).unlink(missing_ok=True)
+            return False
+        return True
 
     def tidy(self, used: Collection[str]) -> None:
-        """Remove the oldest leaves that are not in use until the rest take no more than they may."""
+        """Remove the oldest leaves that are not in use until the rest take no more than they may.
+
+        What was used in the last hour stays: another build may be about to read on in it.
+        """
         names = {f"{key}{_ENDING}" for key in used}
         found = []
         with suppress(OSError):
@@ -58,14 +69,15 @@ class Store:
                 state = path.stat()
                 found.append((path.name in names, state.st_mtime_ns, state.st_size, path))
         total = sum(size for _, _, size, _ in found)
-        for kept, _, size, path in sorted(found):
-            if kept or total <= self._most:
+        for kept, used_at, size, path in sorted(found):
+            if kept or total <= self._most or time.time_ns() - used_at < _RECENT_NS:
                 break
             with suppress(OSError):
                 path.unlink()
                 total -= size
 
-    def _path(self, key: str) -> Path:
+    def path(self, key: str) -> Path:
+        """Return the file that holds what is written under a key."""
         return self.folder / key[:2] / f"{key}{_ENDING}"
 
 

@@ -133,7 +133,7 @@ def rig_page(
     return PageRecord(
         address=rig_address(rig.id),
         title=rig.name,
-        html=html,
+        article=html,
         description=first_sentence(
             rig.summary or tr("{name}, a rig in {name2}.", name=rig.name, name2=catalogue.guide.name)
         ),

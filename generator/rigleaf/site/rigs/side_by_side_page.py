@@ -35,7 +35,7 @@ def side_by_side_page(catalogue: Catalogue, addresses: Addresses, zone: str = ""
     return PageRecord(
         address=COMPARE_ADDRESS,
         title=tr("Rigs side by side"),
-        html=html,
+        article=html,
         description=tr("Two to four rigs side by side: figures, frames to one scale, and what is found about each."),
         section="rigs/index",
         search=SearchEntry(tr("Compare rigs: two to four side by side, what differs, frames over the same target.")),

@@ -114,7 +114,7 @@ def field_card(catalogue: Catalogue, study: RigStudy, addresses: Addresses) -> P
     return PageRecord(
         address=writer.address,
         title=tr("Field card: {name}", name=rig.name),
-        html=html,
+        article=html,
         description=tr(
             "{name}: what to set, how to begin and what to mind, on one side for the lid of the case.", name=rig.name
         ),

@@ -185,7 +185,7 @@ def hand_over_page(catalogue: Catalogue, study: RigStudy, addresses: Addresses, 
     return PageRecord(
         address=writer.address,
         title=f"{title}: {rig.name}",
-        html=html,
+        article=html,
         description=description,
         section="rigs/index",
         search=SearchEntry(tr("Loan sheet: handed out, taken back, parts to tick.")),

@@ -203,7 +203,7 @@ def _record(writer: Writer, title: str, html: str, description: str, section: st
     return PageRecord(
         address=writer.address,
         title=title,
-        html=html,
+        article=html,
         description=description,
         section=section,
         search=SearchEntry(description),

@@ -174,7 +174,7 @@ def _part(catalogue: Catalogue, part: Part, mating: list[Side], lent: PartLendin
     return PageRecord(
         address=writer.address,
         title=part.name,
-        html=html,
+        article=html,
         description=first_sentence(
             part.summary
             or tr(

@@ -159,7 +159,7 @@ def _place(catalogue: Catalogue, place: Place, addresses: Addresses) -> PageReco
     return PageRecord(
         address=writer.address,
         title=place.name,
-        html=html,
+        article=html,
         description=first_sentence(place.notes or tr("{name}: a place where the rigs are used.", name=place.name)),
         section="places/index",
         contents=tuple(Heading(title, anchor) for title, anchor in contents),

@@ -178,7 +178,7 @@ def _page(
     return PageRecord(
         address=writer.address,
         title=target.name,
-        html=html,
+        article=html,
         description=first_sentence(stated.notes) if stated.notes else first,
         section="targets/index",
         contents=tuple(contents),

@@ -93,7 +93,7 @@ def label_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> 
     return PageRecord(
         address=writer.address,
         title=f"{title}: {study.name}",
-        html=html,
+        article=html,
         description=tr("{name}: labels to stick on batteries, with watt-hours, volts and chemistry.", name=study.name),
         section=TRIPS_ADDRESS,
         search=SearchEntry(

@@ -98,7 +98,7 @@ def check_in_page(catalogue: Catalogue, study: TripStudy, addresses: Addresses) 
     return PageRecord(
         address=writer.address,
         title=f"{title}: {study.name}",
-        html=html,
+        article=html,
         description=tr(
             "{name}: bags and batteries on one side of paper, for the desk at the airport.", name=study.name
         ),

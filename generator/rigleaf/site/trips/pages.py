@@ -124,7 +124,7 @@ def _trip(catalogue: Catalogue, study: TripStudy, addresses: Addresses) -> PageR
     return PageRecord(
         address=writer.address,
         title=study.name,
-        html=html,
+        article=html,
         description=first_sentence(study.summary or f"{study.name}: {study.headline.sentence}"),
         section=TRIPS_ADDRESS,
         contents=tuple(Heading(title, anchor) for title, anchor, there in _contents(study) if there),
