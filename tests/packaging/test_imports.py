@@ -13,7 +13,7 @@ import pytest
 # What stands further down may import what stands further up, never the other way, and names on one line do
 # not import each other. A new module or folder directly under the package gets its place here.
 ORDER: tuple[frozenset[str], ...] = (
-    frozenset({"nearest", "words"}),
+    frozenset({"nearest", "processes", "words"}),
     frozenset({"sentences"}),
     frozenset({"quantities"}),
     frozenset({"sky"}),
@@ -31,6 +31,7 @@ LEVEL = {name: level for level, names in enumerate(ORDER) for name in names}
 
 # The same for the folders and modules directly under the site.
 WITHIN_SITE: tuple[frozenset[str], ...] = (
+    frozenset({"packed", "link_facts"}),
     frozenset({"record", "links"}),
     frozenset({"typeset"}),
     frozenset({"lent", "sheets", "previews"}),

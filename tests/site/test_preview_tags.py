@@ -14,7 +14,7 @@ AT = Addresses(folders=True, site="https://rigs.example/guide/")
 
 
 def page(address: str = "rigs/heron", **more: object) -> PageRecord:
-    said = {"title": "Heron 65", "html": "", "description": "For travel.", "search": SearchEntry(""), **more}
+    said = {"title": "Heron 65", "article": "", "description": "For travel.", "search": SearchEntry(""), **more}
     return PageRecord(address, **said)  # type: ignore[arg-type]
 
 

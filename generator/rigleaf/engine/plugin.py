@@ -137,7 +137,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.darkroom = Darkroom(beside)
         refuse_shut_folders(Path(config.docs_dir))
         try:
-            catalogue = read_catalogue(self.root, kept=self.memory.files)
+            catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
             self.pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             listing = "\n".join(

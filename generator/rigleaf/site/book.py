@@ -1,6 +1,6 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -156,14 +156,18 @@ def _bind(
             "targets",
             (setting, frames),
             lambda: (
-                tuple(target_pages(frames, studies, framings, addresses, best_months(frames))) if frames.targets else ()
+                _packed(target_pages(frames, studies, framings, addresses, best_months(frames)))
+                if frames.targets
+                else ()
             ),
         ),
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
-        *memory.once("desk", (setting, shelf), lambda: (desk_page(shelf, lending, addresses),) if lending else ()),
-        *memory.once("shelf", (setting, shelf, photos), lambda: tuple(shelf_pages(shelf, addresses))),
-        *memory.once("labels", (setting, frames), lambda: tuple(shelf_label_pages(frames, addresses))),
+        *memory.once(
+            "desk", (setting, shelf), lambda: _packed([desk_page(shelf, lending, addresses)] if lending else ())
+        ),
+        *memory.once("shelf", (setting, shelf, photos), lambda: _packed(shelf_pages(shelf, addresses))),
+        *memory.once("labels", (setting, frames), lambda: _packed(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
         memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
         glossary_page(catalogue, addresses),
@@ -182,13 +186,17 @@ def _bind(
     picture = guide_picture(catalogue) if addresses.site else None
     contents = Contents(one for some in files for one in some)
     return Book(
-        tuple(page.packed() for page in pages),
+        _packed(pages),
         contents,
         picture,
         goes_along(catalogue),
         files_of_rigs(catalogue, contents),
         language(),
     )
+
+
+def _packed(pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
+    return tuple(page.packed() for page in pages)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
