@@ -1,6 +1,7 @@
 """The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
 import datetime as dt
+import gc
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal
@@ -289,6 +290,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _publish(self, *, config: MkDocsConfig) -> None:
         if self.publishing.publish(log.info):
             self.finished.keep()
+        if self.serving:  # what is kept for the next build is not looked through for garbage in every one
+            gc.collect()
+            gc.freeze()
 
     on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
 

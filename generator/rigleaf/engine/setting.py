@@ -3,7 +3,6 @@
 import hashlib
 import re
 from collections.abc import Iterator
-from functools import lru_cache
 from importlib.metadata import version
 from pathlib import Path
 
@@ -55,9 +54,8 @@ def setting_of(config: MkDocsConfig, more: object) -> str | None:
     return found.hexdigest()
 
 
-@lru_cache(maxsize=1)
 def _program() -> str:
-    return f"{program()} mkdocs {version('mkdocs')} {version('mkdocs-material')}"
+    return f"{program(framing=True)} mkdocs {version('mkdocs')} {version('mkdocs-material')}"
 
 
 def told(items: list[StructureItem]) -> Iterator[object]:

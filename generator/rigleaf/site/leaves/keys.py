@@ -32,13 +32,17 @@ _PACKAGES = (
 """Packages that what stands on pages may depend on."""
 
 
-@lru_cache(maxsize=1)
-def program() -> str:
-    """Return a digest of the program: every file of the package, Python, and the packages that it computes with."""
+@lru_cache(maxsize=2)
+def program(*, framing: bool = False) -> str:
+    """Return a digest of the program: its files, Python, and the packages that it computes with.
+
+    Args:
+        framing: whether what puts frames around pages counts, too.
+    """
     found = hashlib.sha256()
     root = Path(str(files("rigleaf")))
     for path in sorted(root.rglob("*")):
-        if path.is_file() and "__pycache__" not in path.parts:
+        if path.is_file() and "__pycache__" not in path.parts and (framing or root / "engine" not in path.parents):
             data = path.read_bytes()
             found.update(f"{path.relative_to(root).as_posix()}\0{len(data)}\0".encode())
             found.update(data)
