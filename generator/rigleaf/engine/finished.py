@@ -13,7 +13,7 @@ site that is published, the last one stands until the next is whole; what stays 
 import hashlib
 import os
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -113,13 +113,14 @@ class Finished:
         """Decide of which pages the last site's files stay; once titles and neighbours of all pages are known."""
         self._all = files
         self._now = [page for page in self._now if files.src_uris.get(page.file.src_uri) is page.file]
-        around = hashlib.blake2b(repr((self._setting, tuple(told(nav.items)))).encode("utf-8", "surrogateescape"))
+        around = repr((self._setting, tuple(told(nav.items)))).encode("utf-8", "surrogateescape")
+        self._around = hashlib.blake2b(around).hexdigest()
         self._missing: list[tuple[GuidePage, str]] = []
         if not self._alone:
             return
         for page in self._now:
             page.file.finished = True
-            key, path = key_of(page, around.hexdigest()) if self._setting else "", page.file.dest_uri
+            key, path = key_of(page, self._around) if self._setting else "", page.file.dest_uri
             known = self._ledger.pages.get(path)
             if known is not None and known.key == key and self._stays(path, known.mark):
                 self._ledger_now.pages[path] = known
@@ -167,19 +168,10 @@ class Finished:
             and file.inclusion.is_included()  # type: ignore[no-untyped-call]
         ]
 
-    def tidy(self, site: Path) -> None:
-        """Remove what the last site had and this one has not; what is written later is then written anew."""
-        if self._last is not None:
-            return
-        finished = self._ledger_now.pages.keys() | {path for path, file in self._files_now.items() if file.finished}
-        marks = files_in(site) if self._marks else {}
-        for name, mark in self._marks.items():
-            if name[0] != "." and marks.get(name) == mark and name not in finished:  # nobody has written it again
-                _remove(site, name)
-
     def check(self, site: Path) -> list[LinkProblem]:
-        """Check the links, and keep what is kept from now on."""
+        """Remove what the last site had and this one has not, check the links, and keep what is kept from now on."""
         marks = files_in(site)
+        self._tidy(site, marks)
         problems = self._links.check(site, marks, facts_in(self._ledger_now.pages, marks))
         for path, file in self._files_now.items():
             if path in marks and not file.finished:
@@ -198,6 +190,45 @@ class Finished:
             self._forget()
         self._begun = False
         return problems
+
+    def _tidy(self, site: Path, marks: dict[str, Mark]) -> None:
+        finished = self._ledger_now.pages.keys() | {path for path, file in self._files_now.items() if file.finished}
+        for name, mark in self._marks.items():
+            if name[0] != "." and marks.get(name) == mark and name not in finished:  # nobody has written it again
+                _remove(site, name)
+                del marks[name]
+
+    @property
+    def keeps(self) -> bool:
+        """Whether the next build may rest on this one."""
+        return self._setting is not None
+
+    def renew(self, records: Iterable[PageRecord], files: Mapping[str, bytes | Packed], frame: Frame) -> bool:
+        """Write some pages and files anew after a build that held; return whether the site holds all the same.
+
+        Args:
+            records: of pages that are there, with titles as they were.
+            files: contents of files that are there.
+            frame: makes the document of a page.
+        """
+        site, marks, facts = self._aside.parent, dict(self._marks), {}
+        for record in records:
+            page = self._pages.get(record.address)
+            if page is None:  # a page written by hand stands in its place
+                continue
+            page.tell(record)
+            (found,), path = write_pages([page], frame, site), page.file.dest_uri
+            if found.left or not found.moved.keys() <= self._ledger.moved.keys():
+                return False
+            self._ledger.pages[path] = Written(key_of(page, self._around), found.mark, tuple(found.moved), found.facts)
+            marks[path], facts[path] = found.mark, found.facts
+        for path, content in files.items():
+            file = self._files[path]
+            file.given = content
+            file.copy_file()
+            marks[path] = mark_of((site / path).stat())
+        problems, self._marks = self._links.check(site, marks, facts), marks
+        return not problems
 
     def keep(self) -> None:
         """Keep what is known of the site, once it stands where the next build will find it."""

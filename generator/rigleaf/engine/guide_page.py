@@ -92,6 +92,11 @@ class GuidePage(Page):
         rest = [getattr(self.record, one.name) for one in fields(self.record) if one.name != "article"]
         return digest_of(repr((said, rest, self._indexed)).encode("utf-8", "surrogatepass"))
 
+    def tell(self, record: PageRecord) -> None:
+        """Tell another article under the same title."""
+        self.record = record
+        self.__dict__.pop("digest", None)
+
     @property
     def present_anchor_ids(self) -> set[str]:  # type: ignore[override]
         """Which headings pages written by hand may link to."""

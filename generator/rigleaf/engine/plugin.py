@@ -2,6 +2,8 @@
 
 import datetime as dt
 import gc
+from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal
@@ -11,6 +13,7 @@ from markupsafe import Markup, escape
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
+from mkdocs.livereload import LiveReloadServer
 from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
@@ -18,6 +21,7 @@ from mkdocs.structure.pages import Page
 from mkdocs.utils import get_build_date
 from mkdocs.utils.templates import TemplateContext
 
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
@@ -31,13 +35,17 @@ from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
-from rigleaf.engine.search import as_content, entry, record_list
+from rigleaf.engine.quick import Last, edit_between, files_beside, read_again
+from rigleaf.engine.scribes import Frame
+from rigleaf.engine.search import as_content, record_list, records_of, search_again
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
+from rigleaf.engine.watching import PromptObserver
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.delivery.static_files import static_content, static_files
 from rigleaf.site.leaves.store import leaf_store, page_store
+from rigleaf.site.links import Mark
 from rigleaf.site.memory import Memory
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
@@ -97,6 +105,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.compiled = Compiled()
         self.publishing = Publishing()
         self.day: dt.date | None = None
+        self.frame: Frame | None = None
+        self.catalogue: Catalogue | None = None
+        self.beside: dict[str, Mark] = {}
+        self.last: Last | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -134,8 +146,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and finish everything before MkDocs writes anything: a fault is told at once."""
-        if beside := self.publishing.begin(self.root, log.info):
-            self.darkroom = Darkroom(beside)
+        if work := self.publishing.begin(self.root, log.info):
+            self.darkroom = Darkroom(work)
         refuse_shut_folders(Path(config.docs_dir))
         try:
             catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
@@ -150,14 +162,51 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        store, memory = leaf_store(catalogue), self.memory if self.serving else None
-        self.book = make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
+        self.catalogue, self.last = catalogue, None
+        self.beside = files_beside(config, catalogue) if self.serving else {}
+        self.book = self._book_of(catalogue)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
         self.curated = record_list(config) is not None
         around = (self.addresses, self.book.picture, self.book.language, self.day or get_build_date())
         # Search that has no list of records reads the words of each page when MkDocs frames it.
         framed = self.curated or not _searches(config)
         self.finished.begin(config, around if framed else None, self.publishing.site, page_store(catalogue))
+
+    def _book_of(self, catalogue: Catalogue) -> Book:
+        store, memory = leaf_store(catalogue), self.memory if self.serving else None
+        return make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
+
+    def on_serve(
+        self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]
+    ) -> LiveReloadServer:  # fmt: skip
+        """Hear of edits at once, and write only what they have changed where that can be told."""
+        server.builder = lambda: None if self._write_edit() else builder()
+        if not self.root.is_relative_to(config.docs_dir):  # MkDocs watches that already, and looks twice a second
+            server.observer = PromptObserver(server.observer)  # type: ignore[assignment]
+        return server
+
+    def _write_edit(self) -> bool:
+        """Write the articles that an edit has changed; return whether that was all that had to be done."""
+        last, self.last = self.last, None
+        if last is None:
+            return False
+        catalogue = read_again(last, partial(read_catalogue, self.root, kept=self.memory.files))
+        if catalogue is None or day_instead(catalogue) != self.day:
+            return False
+        book = self._book_of(catalogue)
+        edit = edit_between(self.book, book)
+        if edit is None or (edit.sought and self.splits_search):
+            return False
+        if not self.finished.renew(edit.pages, edit.files, last.frame):
+            return False
+        self.book = book
+        if edit.sought and self.curated:
+            search_again(last.config, self.pages)
+        self.last = replace(last, catalogue=catalogue)
+        log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
+        gc.collect()
+        gc.freeze()
+        return True
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -208,8 +257,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.finished.settle(self.nav, files)
         tags = partial(tags_of, config=config, addresses=self.addresses, picture=self.book.picture)
         self.listed = self.finished.pages()
-        frame = framing(env, self.nav, self.listed, config, self.day, tags, self.strict)
-        self.finished.write(frame, self.strict.take)
+        self.frame = framing(env, self.nav, self.listed, config, self.day, tags, self.strict)
+        self.finished.write(self.frame, self.strict.take)
 
     on_env = CombinedEvent(_set_templates, _write_pages)
 
@@ -257,7 +306,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _write_search(self, *, config: MkDocsConfig) -> None:
         entries = record_list(config)
         if self.curated and entries is not None:
-            entries.extend(entry(page.record, page.url) for page in self.pages if page.record.sought)
+            entries.extend(records_of(self.pages))
             if self.splits_search:
                 write_split(Path(config.site_dir), entries, str(config.theme.get("language") or "en"))
             elif told := told_of_size(entries):
@@ -265,7 +314,6 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
-        self.finished.tidy(Path(config.site_dir))
         date_archive(Path(config.site_dir), self.day)
         self.strict.write(Path(config.site_dir), config)
 
@@ -291,6 +339,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if self.publishing.publish(log.info):
             self.finished.keep()
         if self.serving:  # what is kept for the next build is not looked through for garbage in every one
+            if self.finished.keeps and self.frame and self.catalogue:
+                self.last = Last(config, self.frame, self.catalogue, self.beside)
             gc.collect()
             gc.freeze()
 

@@ -5,12 +5,14 @@ list is there, our records are appended to it; when a later version hides it, pa
 through the public way: the plugin reads them from the page's content, which is restored afterwards.
 """
 
+from collections.abc import Iterable
 from html import escape
 from typing import Any
 
 from markupsafe import Markup
 from mkdocs.config.defaults import MkDocsConfig
 
+from rigleaf.engine.guide_page import GuidePage
 from rigleaf.site.record import PageRecord
 
 
@@ -36,6 +38,21 @@ def entry(record: PageRecord, url: str) -> dict[str, Any]:
     if record.search.boost != 1.0:
         found["boost"] = record.search.boost
     return found
+
+
+def records_of(pages: Iterable[GuidePage]) -> list[dict[str, Any]]:
+    """Return the records of all pages that search lists."""
+    return [entry(page.record, page.url) for page in pages if page.record.sought]
+
+
+def search_again(config: MkDocsConfig, pages: Iterable[GuidePage]) -> None:
+    """Write the index anew after a build: ours stand behind all others in the plugin's list."""
+    entries, ours = record_list(config), records_of(pages)
+    if entries is not None:
+        entries[len(entries) - len(ours) :] = ours
+        for name in ("material/search", "material/offline"):
+            if name in config.plugins:
+                config.plugins[name].on_post_build(config=config)
 
 
 def _escaped(text: str) -> str:

@@ -180,7 +180,7 @@ def _bind(
         memory.once("calendars", (setting, shelf), lambda: tuple(calendar_files(shelf, addresses))),
         memory.once("side by side", of_all, lambda: tuple(side_by_side_files(told, studies, had))),
         *(leaf.files for leaf in leaves),
-        (guide_preview(catalogue, studies),) if addresses.site else (),
+        (memory.once("preview", (setting, frames), lambda: guide_preview(frames, studies)),) if addresses.site else (),
         word_files(),
     )
     picture = guide_picture(catalogue) if addresses.site else None

@@ -1,0 +1,99 @@
+"""An edit that changes nothing but articles, as most do: the development server writes those, and builds nothing else.
+
+MkDocs goes through all files and templates of a site in every build. Where the pages of the guide are the same with the
+same titles, and nothing but its YAML was touched, the last build's frame and navigation hold, and a few pages are
+framed in it. Whatever else there may be, faults and broken links among it, is left to a whole build, which tells of it.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from mkdocs.config.defaults import MkDocsConfig
+
+from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.faults import CatalogueError
+from rigleaf.engine.scribes import Frame
+from rigleaf.site.book import Book
+from rigleaf.site.links import Mark, files_in, mark_of
+from rigleaf.site.packed import Packed
+from rigleaf.site.record import PageRecord
+from rigleaf.site.shelf.photos import photos
+
+
+@dataclass(frozen=True)
+class Last:
+    """A build that held, as far as the next edit may rest on it.
+
+    Attributes:
+        config: its configuration.
+        frame: makes the document of a page.
+        catalogue: the guide as it was read.
+        beside: what else it was made of, with a mark of each file.
+    """
+
+    config: MkDocsConfig
+    frame: Frame
+    catalogue: Catalogue
+    beside: Mapping[str, Mark]
+
+
+@dataclass(frozen=True)
+class Edit:
+    """What an edit has changed: articles, and contents of files by their paths."""
+
+    pages: tuple[PageRecord, ...]
+    files: Mapping[str, bytes | Packed]
+    sought: bool
+    """Whether search has to know."""
+
+
+def files_beside(config: MkDocsConfig, catalogue: Catalogue) -> dict[str, Mark]:
+    """Return a mark of every file of which a site is made besides the guide's YAML."""
+    return dict(_beside(config, catalogue))
+
+
+def _beside(config: MkDocsConfig, catalogue: Catalogue) -> Iterator[tuple[str, Mark]]:
+    own = config.theme.custom_dir
+    for folder in filter(None, (config.docs_dir, own)):
+        yield from ((f"{folder}/{name}", mark) for name, mark in files_in(Path(folder)).items())
+    paths = [Path(config.config_file_path), *(photo.source for photo in photos(catalogue))]
+    yield from ((str(path), mark_of(path.stat())) for path in paths if path.is_file())
+
+
+def read_again(last: Last, read: Callable[[], Catalogue]) -> Catalogue | None:
+    """Return the guide as it is now, or None where something else was edited, too, or has to be told of.
+
+    Args:
+        last: the build that held.
+        read: reads the guide.
+    """
+    try:
+        catalogue = read()
+        same = catalogue.guide == last.catalogue.guide and files_beside(last.config, catalogue) == last.beside
+    except (CatalogueError, OSError):
+        return None
+    return catalogue if same else None
+
+
+def edit_between(before: Book, after: Book) -> Edit | None:
+    """Return what is another between two states of a guide, or None where it is more than articles and contents."""
+    old, new = before.files.as_they_lie(), after.files.as_they_lie()
+    if len(before.pages) != len(after.pages) or old.keys() != new.keys():
+        return None
+    pages = []
+    sought = False
+    for one, other in zip(before.pages, after.pages, strict=True):
+        if one is other or one == other:
+            continue
+        if _around(one) != _around(other):
+            return None
+        pages.append(other)
+        sought = sought or one.search != other.search
+    files = {path: content for path, content in new.items() if content is not old[path] and content != old[path]}
+    return Edit(tuple(pages), files, sought)
+
+
+def _around(page: PageRecord) -> tuple[object, ...]:
+    """Return what other pages, the navigation and the map of the site tell of a page."""
+    return page.address, page.title, page.section, page.sought, page.source.rpartition(":")[0]
