@@ -64,11 +64,16 @@ class Result:
 
 @dataclass(frozen=True)
 class Compared:
-    """One size: our build with nothing kept, the same again with nothing changed, and the bare one."""
+    """One size: our build with nothing kept, the same again with nothing changed, and the bare one.
+
+    ``leaves`` is a build that has what is kept of the rigs but not the last site, as on a host that begins with a fresh
+    checkout and a cache.
+    """
 
     rigs: int
     cold: Result
     warm: Result
+    leaves: Result
     bare: Result
 
 
@@ -125,18 +130,20 @@ def compare(folder: Path, rigs: int, seed: int, repeat: int) -> Compared:
     # In a process of its own: a child's largest memory is never less than what its parent had when it began.
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
         pool.submit(_prepare, folder, rigs, seed).result()
-    results: dict[str, list[Result]] = {"cold": [], "warm": [], BARE: []}
+    results: dict[str, list[Result]] = {"cold": [], "warm": [], "leaves": [], BARE: []}
     for _ in range(repeat):
         shutil.rmtree(folder / OURS / ".cache", ignore_errors=True)
         for name, done in results.items():
             guide = folder / (BARE if name == BARE else OURS)
+            if name != "warm":
+                shutil.rmtree(guide / "site", ignore_errors=True)
             done.append(_result(guide, _build(guide)))
-    cold, warm, bare = (_quickest(done) for done in results.values())
+    cold, warm, leaves, bare = (_quickest(done) for done in results.values())
     if cold.pages != bare.pages:
         raise RuntimeError(f"the sites have {cold.pages} and {bare.pages} pages")
-    if cold.digest != warm.digest:
-        raise RuntimeError("the warm build wrote another site than the cold one")
-    return Compared(rigs, cold, warm, bare)
+    if {warm.digest, leaves.digest} != {cold.digest}:
+        raise RuntimeError("a build with something kept wrote another site than the cold one")
+    return Compared(rigs, cold, warm, leaves, bare)
 
 
 def _quickest(done: Sequence[Result]) -> Result:
@@ -152,7 +159,6 @@ def _prepare(folder: Path, rigs: int, seed: int) -> None:
 
 def _build(guide: Path) -> Build:
     steps, log = guide / "steps.json", guide / "log.txt"
-    shutil.rmtree(guide / "site", ignore_errors=True)
     with log.open("wb") as output:
         began = time.perf_counter()
         child = subprocess.Popen(
@@ -206,13 +212,18 @@ def report(found: Compared) -> str:
         ("site, MB", lambda result: result.site / 1e6, 2),
         ("search index, MB", lambda result: result.index / 1e6, 2),
     )
-    cold, warm, bare = found.cold, found.warm, found.bare
-    lines = [f"{'':24}{'cold':>10}{'warm':>10}{'bare':>10}{'cold / bare':>14}{'warm / bare':>14}"]
+    bare = found.bare
+    ours = {"cold": found.cold, "warm": found.warm, "leaves": found.leaves}
+    lines = [
+        f"{'':24}"
+        + "".join(f"{name:>10}" for name in (*ours, BARE))
+        + "".join(f"{name + ' / bare':>15}" for name in ours)
+    ]
     for label, value, digits in wanted:
-        first, again, other = value(cold), value(warm), value(bare)
-        numbers = "".join(f"{one:10.{digits}f}" for one in (first, again, other))
-        lines.append(f"{label:24}{numbers}{first / other:14.2f}{again / other:14.2f}")
-    for name, build in (("cold", cold.build), ("warm", warm.build)):
+        numbers = "".join(f"{value(one):10.{digits}f}" for one in (*ours.values(), bare))
+        ratios = "".join(f"{value(one) / value(bare):15.2f}" for one in ours.values())
+        lines.append(f"{label:24}{numbers}{ratios}")
+    for name, build in ((name, one.build) for name, one in ours.items()):
         split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "MkDocs": build.rest}
         lines += ["", f"{f'where our {name} time goes':24}" + "".join(f"{step:>9}" for step in split)]
         lines.append(f"{'seconds':24}" + "".join(f"{seconds:9.2f}" for seconds in split.values()))
@@ -223,14 +234,18 @@ def report(found: Compared) -> str:
 
 def summary(found: Sequence[Compared]) -> str:
     """Return one table of all sizes: the ratios, and what a rig costs, which should not grow with their number."""
-    heads = ("rigs", "cold / bare", "warm / bare", "cold, ms a rig", "warm, ms a rig", "peak memory, MB", "KB a rig")
+    heads = (
+        "rigs", "pages", "cold / bare", "warm / bare", "leaves / bare", "cold, ms a rig", "warm, ms a rig",
+        "peak memory, MB", "bare, MB",
+    )  # fmt: skip
     lines = ["  ".join(heads)]
     for one in found:
-        cold, warm, bare = (result.build.seconds for result in (one.cold, one.warm, one.bare))
-        memory = max(one.cold.memory, one.warm.memory)
+        cold, warm, leaves, bare = (result.build.seconds for result in (one.cold, one.warm, one.leaves, one.bare))
+        memory = max(one.cold.memory, one.warm.memory, one.leaves.memory)
         cells = (
-            f"{one.rigs}", f"{cold / bare:.2f}", f"{warm / bare:.2f}", f"{1e3 * cold / one.rigs:.0f}",
-            f"{1e3 * warm / one.rigs:.0f}", f"{memory / 1e6:.0f}", f"{memory / 1e3 / one.rigs:.0f}",
+            f"{one.rigs}", f"{one.cold.pages}", f"{cold / bare:.2f}", f"{warm / bare:.2f}", f"{leaves / bare:.2f}",
+            f"{1e3 * cold / one.rigs:.0f}", f"{1e3 * warm / one.rigs:.0f}", f"{memory / 1e6:.0f}",
+            f"{one.bare.memory / 1e6:.0f}",
         )  # fmt: skip
         lines.append("  ".join(cell.rjust(len(head)) for cell, head in zip(cells, heads, strict=True)))
     return "\n".join(lines)

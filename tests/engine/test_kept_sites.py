@@ -144,6 +144,13 @@ def test_a_ledger_is_read_as_it_was_written() -> None:
     assert Ledger.decoded(LEDGER.encoded()) == Ledger(LEDGER.pages, {"s.js": b"run()"})
 
 
-@pytest.mark.parametrize("harm", [lambda data: data[:-1], lambda data: data[:0], lambda data: data[:50] + b"x" + data[51:]])
-def test_a_damaged_ledger_says_nothing(harm: Callable[[bytes], bytes]) -> None:
-    assert Ledger.decoded(harm(LEDGER.encoded())) == Ledger()
+HARM: dict[str, Callable[[bytes], bytes]] = {
+    "cut off": lambda data: data[:-1],
+    "nothing": lambda data: data[:0],
+    "one byte": lambda data: data[:50] + b"x" + data[51:],
+}
+
+
+@pytest.mark.parametrize("harm", HARM)
+def test_a_damaged_ledger_says_nothing(harm: str) -> None:
+    assert Ledger.decoded(HARM[harm](LEDGER.encoded())) == Ledger()
