@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, TypeVar
 
 from rigleaf.catalogue.desk import Desk
 from rigleaf.catalogue.models.carriers import Carrier
@@ -13,6 +14,7 @@ from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.models.trip import Trip
 
+Kind = TypeVar("Kind", bound=Part)
 Role = Literal["train", "guiding", "rider", "mount", "counterweight", "tripod", "power", "bag", "carried"]
 
 ROLES: dict[Role, str] = {
@@ -75,6 +77,26 @@ class Catalogue:
     def items(self, rig: Rig) -> tuple[Item, ...]:
         """Return every part of ``rig`` with its role, in the order of ROLES."""
         return tuple(Item(role, self.parts[id_], count, note) for role, id_, count, note in rig_uses(rig))
+
+    def of_kind(self, *kinds: type[Kind]) -> tuple[Kind, ...]:
+        """Return the parts of some kinds, in the order of the shelf, which may be long: it is gone through once."""
+        if kinds not in self._of_kind:
+            self._of_kind[kinds] = tuple(part for part in self.parts.values() if isinstance(part, kinds))
+        found: tuple[Kind, ...] = self._of_kind[kinds]
+        return found
+
+    @cached_property
+    def part_names(self) -> dict[str, str]:
+        """The names of all parts by their ids."""
+        return {id_: part.name for id_, part in self.parts.items()}
+
+    @cached_property
+    def _of_kind(self) -> dict[tuple[type[Any], ...], tuple[Any, ...]]:
+        return {}
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Leave out what can be worked out again."""
+        return {name: value for name, value in vars(self).items() if name not in ("_of_kind", "part_names")}
 
     def place_of(self, rig: Rig) -> Place | None:
         """Return the home place of ``rig``, or the guide's, or None."""

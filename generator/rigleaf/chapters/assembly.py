@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, TypeVar
 
-from rigleaf.catalogue.catalogue import Catalogue, Item, Role
+from rigleaf.catalogue.catalogue import Catalogue, Item, Kind, Role
 from rigleaf.catalogue.defaults import choice
 from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.guide import Place
 from rigleaf.catalogue.models.optics import Corrector, FrontFilter, Optic
-from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import CarLead
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.models.train import FocuserMotor
@@ -19,7 +18,6 @@ from rigleaf.chapters.formatting import show
 from rigleaf.quantities import Reading
 from rigleaf.sky.targets import SkyTarget
 
-Kind = TypeVar("Kind", bound=Part)
 Found = TypeVar("Found")
 
 

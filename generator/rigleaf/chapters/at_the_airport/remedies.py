@@ -115,7 +115,7 @@ def _alike(assembly: Assembly, part: Part) -> Iterator[tuple[Part, Article]]:
     """Yield what the club owns of the same sort, with what rules see in it; not what is kept for practice alone."""
     taken = {item.part.id for item in assembly.items}
     rigs = assembly.catalogue.rigs
-    for other in assembly.catalogue.parts.values():
+    for other in assembly.catalogue.of_kind(Battery):
         users = assembly.catalogue.used_by.get(other.id, ())
         if other.id in taken or not other.owned or (users and all(rigs[user].for_training for user in users)):
             continue

@@ -28,9 +28,8 @@ def band_from_shelf(assembly: Assembly, glass: Glass, watts: float) -> DewHeater
         used[item.part.id] += item.count
     fit = [
         (part.front_of is None, part.fits_outer_diameter.value if part.fits_outer_diameter else 0.0, part.id, part)
-        for part in assembly.catalogue.parts.values()
-        if isinstance(part, DewHeater)
-        and (part.fits_outer_diameter is not None or part.front_of is not None)
+        for part in assembly.catalogue.of_kind(DewHeater)
+        if (part.fits_outer_diameter is not None or part.front_of is not None)
         and (1 if part.owned is None else part.owned) > used[part.id]
         and fits(part, glass)
         and (gives(part) or 0.0) >= watts

@@ -79,8 +79,8 @@ def _things(assembly: Assembly) -> Iterator[Thing]:
             yield Thing(part.id, part.name, part.ballast.value, item.count, own=True)
         elif isinstance(part, Battery) and item.role == "power" and _heavy(part):
             yield Thing(part.id, part.name, part.mass.value if part.mass else 0.0, item.count, own=True)
-    for part in assembly.catalogue.parts.values():
-        if isinstance(part, Sundry) and part.ballast is not None and part.owned != 0:
+    for part in assembly.catalogue.of_kind(Sundry):
+        if part.ballast is not None and part.owned != 0:
             count = (part.owned or 1) - sum(item.count for item in assembly.items if item.part.id == part.id)
             if count > 0:
                 yield Thing(part.id, part.name, part.ballast.value, count, own=False)

@@ -25,8 +25,8 @@ def other_tripod(assembly: Assembly, load: Above, sails: Sail, blowing: Wind) ->
     It is owned, lent out, takes the mount's thread and bears the load with the margin that the guide asks for.
     """
     found: list[tuple[float, float, str, Tripod]] = []
-    for part in assembly.catalogue.parts.values():
-        if not isinstance(part, Tripod) or part.id == assembly.rig.tripod or not _to_be_had(assembly, part):
+    for part in assembly.catalogue.of_kind(Tripod):
+        if part.id == assembly.rig.tripod or not _to_be_had(assembly, part):
             continue
         share = 1 - assembly.choice("load_margin").value
         too_weak = part.capacity is not None and load.mass > share * part.capacity.value

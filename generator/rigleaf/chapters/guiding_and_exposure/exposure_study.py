@@ -155,8 +155,8 @@ def _quieter(assembly: Assembly, sub: Sub) -> tuple[str, tuple[str, ...]]:
     say, camera = assembly.say, assembly.camera
     words = f"A read noise of {say(allowed, 'electrons')} would do"
     quiet: list[tuple[float, Camera]] = []
-    for one in assembly.catalogue.parts.values():
-        if not isinstance(one, Camera) or one is camera or one.sensor is None or one.sensor.read_noise is None:
+    for one in assembly.catalogue.of_kind(Camera):
+        if one is camera or one.sensor is None or one.sensor.read_noise is None:
             continue
         alike = camera is not None and camera.sensor is not None and one.sensor.mosaic == camera.sensor.mosaic
         pixel = one.sensor.pixel.value if one.sensor.pixel else 0.0

@@ -150,9 +150,8 @@ def _optics(assembly: Assembly, stars: Stars, way: Way) -> Optics | Sequence[str
 
 def on_the_shelf(assembly: Assembly, stars: Stars) -> list[tuple[Guide, GuideScope, GuideCamera]]:
     """Return every pair of guide scope and guide camera of the club that is fully known."""
-    parts = assembly.catalogue.parts.values()
-    scopes = [part for part in parts if isinstance(part, GuideScope)]
-    cameras = [(part, part.sensor) for part in parts if isinstance(part, GuideCamera) and part.sensor is not None]
+    scopes = assembly.catalogue.of_kind(GuideScope)
+    cameras = [(part, part.sensor) for part in assembly.catalogue.of_kind(GuideCamera) if part.sensor is not None]
     found = []
     for scope in scopes:
         for camera, sensor in cameras:

@@ -153,8 +153,8 @@ def calmer(assembly: Assembly, mount: Mount, allowed: float, wanted: float) -> t
     """Return the club's lightest mount that can go so long without correction, or what one would have to do."""
     good = [
         (one.mass.value if one.mass else inf, one.id, one)
-        for one in assembly.catalogue.parts.values()
-        if isinstance(one, Mount) and one is not mount and (interval_of(one, allowed) or 0.0) >= wanted
+        for one in assembly.catalogue.of_kind(Mount)
+        if one is not mount and (interval_of(one, allowed) or 0.0) >= wanted
         and one.drive not in ("star-tracker", "alt-azimuth")
     ]  # fmt: skip
     say = assembly.say
@@ -293,8 +293,8 @@ def _steadier(assembly: Assembly, mount: Mount | None, stars: Stars, wanted: flo
     say = assembly.say
     good = [
         (one.mass.value if one.mass else inf, one.id, one.name)
-        for one in assembly.catalogue.parts.values()
-        if isinstance(one, Mount) and one is not mount and one.drive != "alt-azimuth"
+        for one in assembly.catalogue.of_kind(Mount)
+        if one is not mount and one.drive != "alt-azimuth"
         and (alone_of(assembly, one, stars.trail) or 0.0) >= wanted
     ]  # fmt: skip
     often = "Sort out the frames that trail: the worst comes only twice in a turn of the drive"

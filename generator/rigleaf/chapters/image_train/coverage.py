@@ -102,8 +102,8 @@ def _stranger(assembly: Assembly, optic: Optic, corrector: Corrector, id_: str) 
         "are sharp to the corners."
     )
     fit = [
-        part for part in parts.values()
-        if isinstance(part, Corrector) and optic.id in part.made_for and part.owned != 0
+        part for part in assembly.catalogue.of_kind(Corrector)
+        if optic.id in part.made_for and part.owned != 0
     ]  # fmt: skip
     if not fit:
         cure = (

@@ -28,8 +28,8 @@ def rings_on_shelf(assembly: Assembly, in_use: Iterable[str] = ()) -> list[Ring]
     """
     rings: list[Ring] = []
     used = Counter(in_use)
-    for part in assembly.catalogue.parts.values():
-        if not isinstance(part, (Adapter, Spacer)) or part.front is None or part.rear is None:
+    for part in assembly.catalogue.of_kind(Adapter, Spacer):
+        if part.front is None or part.rear is None:
             continue
         left = (1 if part.owned is None else part.owned) - used[part.id]
         if part.optical_length is None or left <= 0:
@@ -184,11 +184,7 @@ def same_size(one: str | None, other: str | None) -> bool:
 
 def _other_filter(assembly: Assembly, one: Filter, size: str | None) -> tuple[str, tuple[str, ...]]:
     """Name the shelf's filter of the right size with most nearly the same bands."""
-    fit = [
-        part
-        for part in assembly.catalogue.parts.values()
-        if isinstance(part, Filter) and part.owned != 0 and same_size(part.mount_size, size)
-    ]
+    fit = [part for part in assembly.catalogue.of_kind(Filter) if part.owned != 0 and same_size(part.mount_size, size)]
     if not fit:
         return f"No filter on the shelf is a {size}; one is to be bought.", ()
     best = min(fit, key=lambda part: (difference(one, part), part.id))

@@ -76,8 +76,8 @@ def _larger_filter(assembly: Assembly, train: Train, opening: Opening, seen: See
     size = holder.filter_size if isinstance(holder, (FilterDrawer, FilterWheel)) else None
     needed = widest([opening], seen)
     fit = [
-        part for part in parts.values()
-        if isinstance(part, Filter) and isinstance(mine, Filter) and part.id != mine.id and part.owned != 0
+        part for part in assembly.catalogue.of_kind(Filter)
+        if isinstance(mine, Filter) and part.id != mine.id and part.owned != 0
         and part.clear_aperture is not None and part.clear_aperture.value >= needed
         and same_size(part.mount_size, size) and part.bands and mine.bands and difference(mine, part) <= ALIKE
     ]  # fmt: skip
@@ -99,8 +99,8 @@ def _other_piece(
     if not isinstance(mine, TrainPiece) or piece.length is None:
         return None
     fit: list[tuple[float, str, TrainPiece]] = []
-    for part in assembly.catalogue.parts.values():
-        if not isinstance(part, TrainPiece) or part.kind != mine.kind or part.id == mine.id:
+    for part in assembly.catalogue.of_kind(TrainPiece):
+        if part.kind != mine.kind or part.id == mine.id:
             continue
         if not _on_shelf(part, taken) or part.optical_length is None or part.clear_aperture is None:
             continue

@@ -147,8 +147,8 @@ def _movable(piece: Piece) -> bool:
 def _shims(assembly: Assembly, in_use: Counter[str]) -> list[solver.Shim]:
     return [
         solver.Shim(part.id, part.thickness.value, part.fits_thread.value, left)
-        for part in assembly.catalogue.parts.values()
-        if isinstance(part, Shim) and part.thickness and part.fits_thread
+        for part in assembly.catalogue.of_kind(Shim)
+        if part.thickness and part.fits_thread
         and (left := (1 if part.owned is None else part.owned) - in_use[part.id]) > 0
     ]  # fmt: skip
 

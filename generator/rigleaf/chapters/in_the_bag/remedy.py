@@ -134,8 +134,8 @@ def _own_mass(part: BagPart) -> float:
 def _on_the_shelf(assembly: Assembly, found: Packed) -> Iterator[tuple[float, BagPart]]:
     """Yield inner volume and bag of all that the club owns beyond what this rig takes."""
     used = Counter(bag.part.id for bag in found.kit.bags)
-    for part in assembly.catalogue.parts.values():
-        if isinstance(part, BagPart) and part.inner is not None:
+    for part in assembly.catalogue.of_kind(BagPart):
+        if part.inner is not None:
             owned = 1 if part.owned is None else part.owned
             if owned > used[part.id]:
                 yield part.inner.length * part.inner.width * part.inner.height, part

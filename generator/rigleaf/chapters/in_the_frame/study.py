@@ -62,8 +62,8 @@ def _unfiltered(assembly: Assembly, target: SkyTarget) -> Finding:
     warning = f"Never point it at the {target.name}: it blinds and burns."
     sentence = f"No full-aperture solar filter stands first in this train. {warning}"
     fitting = [
-        part for part in assembly.catalogue.parts.values()
-        if isinstance(part, FrontFilter) and assembly.optic is not None and assembly.optic.sun_filter == part.id
+        part for part in assembly.catalogue.of_kind(FrontFilter)
+        if assembly.optic is not None and assembly.optic.sun_filter == part.id
     ]  # fmt: skip
     if fitting:
         cure = f"Put the club's {fitting[0].name}, made for this optic, first in the train."

@@ -3,15 +3,16 @@
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from rigleaf.chapters.assembly import Assembly, Kind
+from rigleaf.catalogue.catalogue import Kind
+from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.image_train.joints import quoted
 
 
 def on_shelf(assembly: Assembly, model: type[Kind]) -> Iterator[Kind]:
     """Yield the club's parts of a kind that a remedy may name: owned, and not of practice rigs alone."""
     found = assembly.catalogue
-    for part in found.parts.values():
-        if not isinstance(part, model) or part.owned == 0:
+    for part in found.of_kind(model):
+        if part.owned == 0:
             continue
         users = found.used_by.get(part.id, ())
         if users and all(found.rigs[user].for_training for user in users if user in found.rigs):

@@ -142,8 +142,8 @@ def _thicker(assembly: Assembly, span: Span) -> tuple[str, tuple[str, ...]]:
         return "Feed it from an outlet of its own, by a shorter and thicker lead.", ()
     better = [
         (ohm, part)
-        for part in assembly.catalogue.parts.values()
-        if isinstance(part, Cable) and isinstance(lead, Cable) and part.owned != 0 and part.id != lead.id
+        for part in assembly.catalogue.of_kind(Cable)
+        if isinstance(lead, Cable) and part.owned != 0 and part.id != lead.id
         and part.ends == lead.ends and part.length is not None and part.length.value >= ENOUGH_MM
         and (ohm := resistance(part, WARM)) is not None and ohm < span.ohm
     ]  # fmt: skip

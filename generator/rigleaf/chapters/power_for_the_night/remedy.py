@@ -104,8 +104,8 @@ def _suited(assembly: Assembly, budget: Budget, circuit: Circuit, edges: tuple[E
     peaks = {one.part.id: one.peak or 0.0 for one in budget.devices}
     peak = sum(peaks.get(id_, 0.0) for id_ in circuit.group.devices)
     bare = all(isinstance(part, Battery) and not part.outlets for part, _ in circuit.group.sources)
-    for part in assembly.catalogue.parts.values():
-        if not isinstance(part, Battery) or part.installed or part.mass is None or rated_energy(part) is None:
+    for part in assembly.catalogue.of_kind(Battery):
+        if part.installed or part.mass is None or rated_energy(part) is None:
             continue
         if not lendable(assembly, part):
             continue

@@ -28,9 +28,8 @@ def finer_camera(assembly: Assembly, known: Known, wanted: float) -> tuple[str, 
     goal = known.pixel * wanted / known.scale
     fit = [
         (pixel, camera)
-        for camera in assembly.catalogue.parts.values()
-        if isinstance(camera, Camera)
-        and mates(pieces[-2].rear, camera.front)
+        for camera in assembly.catalogue.of_kind(Camera)
+        if mates(pieces[-2].rear, camera.front)
         and (pixel := _pixel_instead(here, camera, known.width)) is not None
         and pixel <= goal
     ]

@@ -90,8 +90,8 @@ def _fine_motor(assembly: Assembly, known: Known, depth: float, wanted: float) -
     """Return the widest step in um that is fine enough, and the shelf's coarsest motor that keeps to it."""
     limit = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, known.factor)
     fit = [
-        (part.step.value, part.id, part) for part in assembly.catalogue.parts.values()
-        if isinstance(part, FocuserMotor) and part.step is not None and part.step.value <= limit
+        (part.step.value, part.id, part) for part in assembly.catalogue.of_kind(FocuserMotor)
+        if part.step is not None and part.step.value <= limit
     ]  # fmt: skip
     return limit, max(fit)[2] if fit else None
 

@@ -47,8 +47,8 @@ def _extender(assembly: Assembly, known: Known, coarser: float) -> tuple[str, tu
     instead = " in place of what is there" if assembly.correctors else ""
     fitting = [
         (part.factor.value, part.id, part.name)
-        for part in assembly.catalogue.parts.values()
-        if isinstance(part, Corrector) and part.factor and part.factor.value >= factor and _goes_on(assembly, part)
+        for part in assembly.catalogue.of_kind(Corrector)
+        if part.factor and part.factor.value >= factor and _goes_on(assembly, part)
     ]
     if not fitting:
         least = ceil(factor * 10 - 1e-9) / 10  # rounded up: a weaker one would not do

@@ -77,8 +77,7 @@ def rig_entry(study: RigStudy, writer: Writer, availability: Availability | None
 
 def rig_writer(catalogue: Catalogue, rig: str, addresses: Addresses) -> Writer:
     """Return the writer of a rig's page."""
-    names = {id_: part.name for id_, part in catalogue.parts.items()}
-    return Writer(rig_address(rig), addresses, catalogue.guide.units, names, Linker())
+    return Writer(rig_address(rig), addresses, catalogue.guide.units, catalogue.part_names, Linker())
 
 
 def rig_page(
