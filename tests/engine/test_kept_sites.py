@@ -7,8 +7,10 @@ from typing import Any
 
 import pytest
 from mkdocs.commands.build import build
+from mkdocs.exceptions import Abort
 
 from rigleaf.engine import scribes
+from rigleaf.engine.inline import FOLDER
 from rigleaf.engine.ledger import Ledger, Written
 from rigleaf.engine.scribes import write_pages
 from rigleaf.site.leaves.store import SWITCH
@@ -97,11 +99,42 @@ def test_with_a_hook_that_may_change_pages_none_stays(event: str, folder: Path) 
     assert written(folder, lambda _: None) == numbers(folder).keys()
 
 
-def test_what_a_hook_does_to_framed_pages_is_done(folder: Path) -> None:
-    hook = "def on_post_page(output, page, **_):\n    return output.replace('</body>', '<i>hooked</i></body>')\n"
-    (folder / "hook.py").write_text(hook, encoding="utf-8")
+HOOKS = {
+    "framed": "def on_post_page(output, **_):\n    return output.replace('</body>', '<i>hooked</i></body>')\n",
+    "read": "def on_page_content(html, page, **_):\n    page.meta['description'] = '<i>hooked</i>'\n",
+    "known": "def on_pre_page(page, **_):\n    page.title = '<i>hooked</i>'\n    return page\n",
+}
+
+
+@pytest.mark.parametrize("moment", HOOKS)
+def test_what_a_hook_does_to_pages_is_done(moment: str, folder: Path) -> None:
+    (folder / "hook.py").write_text(HOOKS[moment], encoding="utf-8")
     changed(folder, "mkdocs.yml", lambda settings: settings.update(hooks=["hook.py"]))
     assert b"<i>hooked</i>" in built_again(folder)["rigs/rig/index.html"]
+
+
+def test_a_static_file_in_the_place_of_a_page_is_not_written_into_the_last_site(folder: Path) -> None:
+    before = built_again(folder)
+    (folder / "docs/rigs/rig").mkdir(parents=True)
+    (folder / "docs/rigs/rig/index.html").write_text("<h1>Static</h1>", encoding="utf-8")
+    (folder / "docs/help.md").write_text("# Help\n\n<a href='nowhere'>x</a>\n", encoding="utf-8")
+    with pytest.raises(Abort):
+        built_again(folder)
+    assert contents(folder / "site") == before
+    (folder / "docs/help.md").write_text("# Help\n", encoding="utf-8")
+    assert built_again(folder)["rigs/rig/index.html"] == before["rigs/rig/index.html"], "MkDocs lets pages win"
+
+
+def test_a_drawing_that_templates_take_in_is_part_of_every_page(folder: Path) -> None:
+    (folder / "own/sign.svg").write_text("<svg><path d='M0 0'/></svg>", encoding="utf-8")
+    (folder / "own/partials").mkdir()
+    (folder / "own/partials/footer.html").write_text("<footer>{% include 'sign.svg' %}</footer>", encoding="utf-8")
+
+    def redraw(here: Path) -> None:
+        (here / "own/sign.svg").write_text("<svg><path d='M1 1'/></svg>", encoding="utf-8")
+
+    assert "rigs/rig/index.html" in written(folder, redraw)
+    assert b"M1 1" in contents(folder / "site")["rigs/rig/index.html"]
 
 
 def test_several_processes_write_what_one_writes(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -133,15 +166,15 @@ def test_a_fault_in_a_further_process_is_told(folder: Path, monkeypatch: pytest.
 
 LEDGER = Ledger(
     {
-        "a.html": Written("key", (1, 2, 3), ("s.js",), b"facts"),
+        "a.html": Written("key", (1, 2, 3), (f"{FOLDER}/0123456789ab.js",), b"facts"),
         "b.bin": Written("other", (4, 5, 6), (), b""),
     },
-    {"s.js": b"run()", "unused.js": b""},
+    {f"{FOLDER}/0123456789ab.js": b"run()", f"{FOLDER}/ba9876543210.css": b""},
 )
 
 
 def test_a_ledger_is_read_as_it_was_written() -> None:
-    assert Ledger.decoded(LEDGER.encoded()) == Ledger(LEDGER.pages, {"s.js": b"run()"})
+    assert Ledger.decoded(LEDGER.encoded()) == Ledger(LEDGER.pages, {f"{FOLDER}/0123456789ab.js": b"run()"})
 
 
 HARM: dict[str, Callable[[bytes], bytes]] = {
@@ -154,3 +187,8 @@ HARM: dict[str, Callable[[bytes], bytes]] = {
 @pytest.mark.parametrize("harm", HARM)
 def test_a_damaged_ledger_says_nothing(harm: str) -> None:
     assert Ledger.decoded(HARM[harm](LEDGER.encoded())) == Ledger()
+
+
+def test_a_ledger_names_no_file_but_those_that_were_moved_out_of_pages() -> None:
+    pages = {"a.html": Written("key", (1, 2, 3), ("../../escaped.js",), b"")}
+    assert Ledger.decoded(Ledger(pages, {"../../escaped.js": b"run()"}).encoded()) == Ledger()

@@ -1,5 +1,6 @@
 """An edit that changes only articles: the server writes those, and its site is still that of a fresh build."""
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -88,16 +89,26 @@ class Fake(BaseObserver):
 
     def __init__(self) -> None:
         self.handler = FileSystemEventHandler()
+        self.others: list[FileSystemEventHandler] = []
+
+    @property
+    def emitters(self) -> set[Any]:
+        return set()
 
     def schedule(self, event_handler: FileSystemEventHandler, path: Any, **_: Any) -> ObservedWatch:
         self.handler = event_handler
         return ObservedWatch(path, recursive=True)
 
+    def add_handler_for_watch(self, event_handler: FileSystemEventHandler, watch: ObservedWatch) -> None:
+        del watch
+        self.others.append(event_handler)
+
 
 def test_an_edit_that_both_observers_find_is_heard_once(monkeypatch: pytest.MonkeyPatch) -> None:
     told, looking, heard = Fake(), Fake(), Heard()
     monkeypatch.setattr("rigleaf.engine.watching.Observer", lambda: told)
-    PromptObserver(looking).schedule(heard, "rigs", recursive=True)
+    observer = PromptObserver(looking, "/guide/rigs")
+    observer.schedule(heard, "/guide/rigs", recursive=True)
     told.handler.dispatch(FileOpenedEvent("rigs/a.yml"))
     assert heard.events == [], "reading is no edit"
     told.handler.dispatch(FileModifiedEvent("rigs/a.yml"))
@@ -108,3 +119,32 @@ def test_an_edit_that_both_observers_find_is_heard_once(monkeypatch: pytest.Monk
     told.handler.dispatch(FileMovedEvent("rigs/.new", "rigs/b.yml"))
     looking.handler.dispatch(FileModifiedEvent("rigs/b.yml"))
     assert heard.events[2:] == ["rigs/.new"]
+
+
+def test_an_edit_anywhere_else_is_remembered_until_somebody_asks(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("rigleaf.engine.watching.Observer", Fake)
+    looking = Fake()
+    observer = PromptObserver(looking, "/guide/rigs")
+    observer.schedule(Heard(), "/guide/rigs", recursive=True)
+    observer.schedule(Heard(), "/guide/snippets", recursive=True)
+    (elsewhere,) = looking.others
+    elsewhere.dispatch(FileModifiedEvent("/guide/rigs/a.yml"))
+    assert observer.only_there()
+    elsewhere.dispatch(FileModifiedEvent("/guide/snippets/a.md"))
+    assert not observer.only_there()
+    assert observer.only_there()
+
+
+def test_what_is_watched_besides_is_built_whole(server: Server) -> None:
+    (server.folder / "snippets").mkdir()
+    changed(server.folder, "mkdocs.yml", lambda settings: settings.update(watch=["snippets"]))
+    server.build()
+    assert server.plugin._write_edit()
+    (server.folder / "snippets" / "one.md").write_text("One.", encoding="utf-8")
+    assert not server.plugin._write_edit()
+
+
+def test_a_cache_that_is_deleted_under_the_server_does_no_harm(server: Server, tmp_path: Path) -> None:
+    shutil.rmtree(server.folder / ".cache")
+    EDITS["its name"](server.folder)
+    assert server.build() == Server(server.folder, tmp_path / "fresh").build()

@@ -103,61 +103,75 @@ class Finished:
         if file is None or file.given != content:
             file = GuideFile.of(config, path, content, InclusionLevel.INCLUDED)
         known = self._ledger.pages.get(path)
-        if self._setting and known is not None and known.key == file.digest and self._stays(path, known.mark):
-            file.finished = True
-            self._ledger_now.pages[path] = known
+        file.finished = bool(self._setting and known and known.key == file.digest and self._lies(path, known.mark))
         self._files_now[path] = file
         return file
 
     def settle(self, nav: Navigation, files: Files) -> None:
-        """Decide of which pages the last site's files stay; once titles and neighbours of all pages are known."""
+        """Take the pages out of MkDocs' hands; once titles and neighbours of all pages are known."""
         self._all = files
         self._now = [page for page in self._now if files.src_uris.get(page.file.src_uri) is page.file]
         around = repr((self._setting, tuple(told(nav.items)))).encode("utf-8", "surrogateescape")
         self._around = hashlib.blake2b(around).hexdigest()
-        self._missing: list[tuple[GuidePage, str]] = []
-        if not self._alone:
-            return
-        for page in self._now:
-            page.file.finished = True
-            key, path = key_of(page, self._around) if self._setting else "", page.file.dest_uri
-            known = self._ledger.pages.get(path)
-            if known is not None and known.key == key and self._stays(path, known.mark):
-                self._ledger_now.pages[path] = known
-                self._ledger_now.moved.update((name, self._ledger.moved[name]) for name in known.moved)
-            else:
-                self._missing.append((page, key))
-
-    def _stays(self, path: str, mark: Mark) -> bool:
-        """Have a file of the last site in this one, if it is still the one that was written then."""
-        here = self._aside.parent / path
-        if self._last is None:
-            return _mark(here) == mark
-        if _mark(self._last / path) != mark:
-            return False
-        here.parent.mkdir(parents=True, exist_ok=True)
-        with suppress(OSError):  # a disk without second names
-            os.link(self._last / path, here)
-            return _mark(here) == mark
-        return False
+        if self._alone:
+            for page in self._now:
+                page.file.finished = True
 
     def write(self, frame: Frame, take: Callable[[GuidePage, dict[str, bytes], Sequence[str]], object]) -> None:
-        """Frame the pages that have to be, and write them.
+        """Have the last site's pages and files where they stay, and frame and write the other pages.
+
+        Only after MkDocs has written all that is its own: it writes through whatever name stands in its way.
 
         Args:
             frame: makes the document of a page.
             take: told of each page, what went out of its frame and which attributes could not, new page or not.
         """
-        for page in self._now:
-            if known := self._ledger_now.pages.get(page.file.dest_uri):
-                take(page, {name: self._ledger_now.moved[name] for name in known.moved}, ())
-        written = write_pages([page for page, _ in self._missing], frame, self._aside.parent)
-        for (page, key), found in zip(self._missing, written, strict=True):
+        for path, file in self._files_now.items():
+            if file.finished:
+                known = self._ledger.pages[path]
+                file.finished = self._stays(path, known.mark)
+                if file.finished:
+                    self._ledger_now.pages[path] = known
+                else:
+                    file.copy_file()
+        missing: list[tuple[GuidePage, str]] = []
+        for page in self._now if self._alone else ():
+            key, path = key_of(page, self._around) if self._setting else "", page.file.dest_uri
+            known_page = self._ledger.pages.get(path)
+            if known_page is not None and known_page.key == key and self._stays(path, known_page.mark):
+                moved = {name: self._ledger.moved[name] for name in known_page.moved}
+                take(page, moved, ())
+                self._ledger_now.pages[path] = known_page
+                self._ledger_now.moved.update(moved)
+            else:
+                missing.append((page, key))
+        written = write_pages([page for page, _ in missing], frame, self._aside.parent)
+        for (page, key), found in zip(missing, written, strict=True):
             take(page, found.moved, found.left)
             # What a page's frame is warned of is told in every build, so such a page is framed in every build.
-            known = Written("" if found.left else key, found.mark, tuple(found.moved), found.facts)
-            self._ledger_now.pages[page.file.dest_uri] = known
+            now = Written("" if found.left else key, found.mark, tuple(found.moved), found.facts)
+            self._ledger_now.pages[page.file.dest_uri] = now
             self._ledger_now.moved.update(found.moved)
+
+    def _lies(self, path: str, mark: Mark) -> bool:
+        """Say whether a file of the last site is still the one that was written then."""
+        return _mark((self._last or self._aside.parent) / path) == mark
+
+    def _stays(self, path: str, mark: Mark) -> bool:
+        """Have a file of the last site in this one, if it is still the one that was written then."""
+        if not self._lies(path, mark):
+            return False
+        if self._last is None:
+            return True
+        here = self._aside.parent / path
+        here.parent.mkdir(parents=True, exist_ok=True)
+        with suppress(OSError):  # a disk without second names
+            here.unlink(missing_ok=True)
+            os.link(self._last / path, here)
+            if _mark(here) == mark:
+                return True
+            here.unlink()  # or it would be written through this name into the last site
+        return False
 
     def pages(self) -> list[File]:
         """Return the files of all pages that are published, finished ones too, in their order."""
@@ -211,24 +225,23 @@ class Finished:
             files: contents of files that are there.
             frame: makes the document of a page.
         """
-        site, marks, facts = self._aside.parent, dict(self._marks), {}
+        site, self._marks, facts = self._aside.parent, dict(self._marks), {}
         for record in records:
             page = self._pages.get(record.address)
             if page is None:  # a page written by hand stands in its place
                 continue
             page.tell(record)
             (found,), path = write_pages([page], frame, site), page.file.dest_uri
+            self._marks[path], facts[path] = found.mark, found.facts
             if found.left or not found.moved.keys() <= self._ledger.moved.keys():
                 return False
             self._ledger.pages[path] = Written(key_of(page, self._around), found.mark, tuple(found.moved), found.facts)
-            marks[path], facts[path] = found.mark, found.facts
         for path, content in files.items():
             file = self._files[path]
             file.given = content
             file.copy_file()
-            marks[path] = mark_of((site / path).stat())
-        problems, self._marks = self._links.check(site, marks, facts), marks
-        return not problems
+            self._marks[path] = mark_of((site / path).stat())
+        return not self._links.check(site, self._marks, facts)
 
     def keep(self) -> None:
         """Keep what is known of the site, once it stands where the next build will find it."""

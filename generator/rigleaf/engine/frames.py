@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from jinja2 import Environment
 from mkdocs.commands.build import get_context
 from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.plugins import get_plugin_logger
 from mkdocs.structure.files import File
 from mkdocs.structure.nav import Navigation
 
@@ -15,6 +16,8 @@ from rigleaf.engine.inline import Moved
 from rigleaf.engine.scribes import Frame
 from rigleaf.engine.strict import Strict
 from rigleaf.site.previews.tags import Tag, with_tags
+
+log = get_plugin_logger(__name__)
 
 
 def framing(
@@ -34,7 +37,6 @@ def framing(
     """
 
     def frame(page: GuidePage) -> tuple[str, Moved]:
-        page.read_source(config)
         page.compose()
         page.active = True
         try:
@@ -43,6 +45,9 @@ def framing(
                 context["build_date_utc"] = moment(day)
             output = env.get_template("main.html").render(context)
             return strict.moved_out(with_tags(output, tags(page)), page)
+        except Exception as error:
+            log.error("Error building page '%s': %s", page.file.src_uri, error)
+            raise
         finally:
             page.active = False
             page.discompose()  # of a large guide, all articles at once are too many

@@ -83,6 +83,7 @@ class GuidePage(Page):
         super().__init__(escape(record.title), file, config)
         self.record = record
         self._indexed = indexed
+        self.meta = self._front_matter()
 
     @cached_property
     def digest(self) -> str:
@@ -95,6 +96,7 @@ class GuidePage(Page):
     def tell(self, record: PageRecord) -> None:
         """Tell another article under the same title."""
         self.record = record
+        self.meta = self._front_matter()
         self.__dict__.pop("digest", None)
 
     @property
@@ -103,12 +105,16 @@ class GuidePage(Page):
         return {heading.anchor for heading in self.record.contents}
 
     def read_source(self, config: MkDocsConfig) -> None:
-        """Set what front matter would have set; ``indexed`` says that search has its own entry already."""
+        """Read nothing: what front matter would have set stands there from the first, for neighbours may look at it."""
         self.markdown = ""
+
+    def _front_matter(self) -> dict[str, Any]:
+        """Return it; ``indexed`` says that search has its own entry already."""
         hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
-        self.meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
+        meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
         if self._indexed or not self.record.sought:
-            self.meta["search"] = {"exclude": True}
+            meta["search"] = {"exclude": True}
+        return meta
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         """Take the finished article and its headings: what is written by hand MkDocs renders here."""

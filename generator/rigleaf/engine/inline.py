@@ -24,6 +24,11 @@ _ABOVE_ALL = ":not(#rl-0)" * 3
 """Makes a rule count more than any sheet does, as an attribute would have."""
 
 
+def is_of_moved(path: str) -> bool:
+    """Say whether a path in the site is one that something moved out of a page may have."""
+    return re.fullmatch(rf"{FOLDER}/[0-9a-f]{{12}}\.(?:js|css)", path) is not None
+
+
 class Moved:
     """The files that have come about while pages were gone through, and what could not be moved."""
 

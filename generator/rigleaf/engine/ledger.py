@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import NamedTuple
 
+from rigleaf.engine.inline import is_of_moved
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.links import Mark
 
@@ -59,14 +60,20 @@ class Ledger:
         if len(data) < _DIGEST + 8 or hashlib.sha256(memoryview(data)[_DIGEST:]).digest() != data[:_DIGEST]:
             return cls()
         end = _DIGEST + 8 + int.from_bytes(data[_DIGEST : _DIGEST + 8], "big")
-        head = json.loads(data[_DIGEST + 8 : end])
-        if head["form"] != FORM:
+        try:
+            head = json.loads(data[_DIGEST + 8 : end])
+            if head["form"] != FORM:
+                return cls()
+            files = {str(name): text.encode("utf-8") for name, text in head["moved"].items()}
+            pages = {}
+            for path, key, mark, moved, size in head["pages"]:
+                pages[path] = Written(str(key), tuple(mark), tuple(moved), data[end : end + size])
+                end += size
+        except (ValueError, TypeError, KeyError, AttributeError):
             return cls()
-        pages = {}
-        for path, key, mark, moved, size in head["pages"]:
-            pages[path] = Written(key, tuple(mark), tuple(moved), data[end : end + size])
-            end += size
-        return cls(pages, {name: text.encode("utf-8") for name, text in head["moved"].items()})
+        # These are written where they say, which must not be just anywhere.
+        known = all(is_of_moved(name) for name in files) and all(files.keys() >= {*one.moved} for one in pages.values())
+        return cls(pages, files) if known else cls()
 
 
 def read_ledger(store: Store | None, site: Path) -> Ledger:

@@ -5,11 +5,11 @@ from mkdocs.config.defaults import MkDocsConfig
 KNOWN = frozenset({"search", "offline", "rigleaf"})
 """Plugins that do nothing to a generated page but what its record and frame say."""
 
-FRAMING = frozenset({"page_context", "post_page"})
-"""Events in which a plugin sees a page framed."""
+FRAMING = frozenset({"pre_page", "page_read_source", "page_markdown", "page_content", "page_context", "post_page"})
+"""Events in which a plugin sees a page before it is framed, while, or after."""
 
-_ELSEWHERE = frozenset({"startup", "shutdown", "serve", "config", "build_error"})
-"""Events in which a plugin changes nothing but the configuration, all of which is looked at."""
+_ELSEWHERE = frozenset({"startup", "shutdown", "serve", "build_error"})
+"""Events in which a plugin changes nothing of a site."""
 
 
 def told_to_others(config: MkDocsConfig) -> frozenset[str]:

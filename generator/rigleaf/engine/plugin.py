@@ -2,6 +2,7 @@
 
 import datetime as dt
 import gc
+import os
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -18,7 +19,6 @@ from mkdocs.plugins import BasePlugin, CombinedEvent, event_priority, get_plugin
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
-from mkdocs.utils import get_build_date
 from mkdocs.utils.templates import TemplateContext
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -55,6 +55,9 @@ from rigleaf.site.shelf.photos import Darkroom, photos
 from rigleaf.site.typeset.addresses import Addresses
 
 log = get_plugin_logger(__name__)
+
+_SWEPT = 25
+"""After so many builds the development server looks through all that it keeps for what is garbage by now."""
 
 
 def _searches(config: MkDocsConfig) -> bool:
@@ -95,6 +98,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.pictures: dict[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
+        self.env = Environment()  # noqa: S701 - MkDocs brings its own
         self.listed: list[File] = []
         self.strict = Strict()
         self.curated = False
@@ -109,6 +113,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.catalogue: Catalogue | None = None
         self.beside: dict[str, Mark] = {}
         self.last: Last | None = None
+        self.builds = 0
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -167,7 +172,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.book = self._book_of(catalogue)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
         self.curated = record_list(config) is not None
-        around = (self.addresses, self.book.picture, self.book.language, self.day or get_build_date())
+        day = self.day or os.environ.get("SOURCE_DATE_EPOCH")
+        around = (self.addresses, self.book.picture, self.book.language, day)
         # Search that has no list of records reads the words of each page when MkDocs frames it.
         framed = self.curated or not _searches(config)
         self.finished.begin(config, around if framed else None, self.publishing.site, page_store(catalogue))
@@ -180,9 +186,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]
     ) -> LiveReloadServer:  # fmt: skip
         """Hear of edits at once, and write only what they have changed where that can be told."""
-        server.builder = lambda: None if self._write_edit() else builder()
-        if not self.root.is_relative_to(config.docs_dir):  # MkDocs watches that already, and looks twice a second
-            server.observer = PromptObserver(server.observer)  # type: ignore[assignment]
+        heard = PromptObserver(server.observer, str(self.root))
+        server.builder = lambda: None if heard.only_there() and self._write_edit() else builder()
+        server.observer = heard  # type: ignore[assignment]
         return server
 
     def _write_edit(self) -> bool:
@@ -244,23 +250,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             config.nav = section_nav(files, self.book)
         return files
 
-    def _set_templates(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
+    def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Mend what the theme sets as HTML: what `striptags` returns, and names, may not become tags."""
+        self.finished.settle(self.nav, files)
+        self.env, self.listed = env, self.finished.pages()
         env.bytecode_cache, env.auto_reload = self.compiled, False  # no template changes while a site is built
         escape_names(config)
         date_pages(files, self.day)
         env.filters["striptags"] = lambda text: escape(Markup(text).striptags())  # noqa: S704 - it is escaped
         return env
-
-    @event_priority(-10_000)  # when the templates are as all plugins want them
-    def _write_pages(self, env: Environment, *, config: MkDocsConfig, files: Files) -> None:
-        self.finished.settle(self.nav, files)
-        tags = partial(tags_of, config=config, addresses=self.addresses, picture=self.book.picture)
-        self.listed = self.finished.pages()
-        self.frame = framing(env, self.nav, self.listed, config, self.day, tags, self.strict)
-        self.finished.write(self.frame, self.strict.take)
-
-    on_env = CombinedEvent(_set_templates, _write_pages)
 
     def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> Navigation:
         """Join the pages that the navigation does not list."""
@@ -301,6 +299,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if template_name == "sitemap.xml":
             return without_false_dates(output_content)
         return self.strict.of_template(output_content, template_name, config)
+
+    @event_priority(10_000)  # when MkDocs has written all that is its own, and before any plugin looks at the site
+    def _write_pages(self, *, config: MkDocsConfig) -> None:
+        tags = partial(tags_of, config=config, addresses=self.addresses, picture=self.book.picture)
+        self.frame = framing(self.env, self.nav, self.listed, config, self.day, tags, self.strict)
+        self.finished.write(self.frame, self.strict.take)
 
     @event_priority(100)
     def _write_search(self, *, config: MkDocsConfig) -> None:
@@ -344,7 +348,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             gc.collect()
             gc.freeze()
 
-    on_post_build = CombinedEvent(_write_search, _write_strict, _check_links, _write_field_copy, _publish)
+    on_post_build = CombinedEvent(_write_pages, _write_search, _write_strict, _check_links, _write_field_copy, _publish)
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the site as it was, and nothing beside it."""

@@ -55,9 +55,11 @@ def files_beside(config: MkDocsConfig, catalogue: Catalogue) -> dict[str, Mark]:
 
 def _beside(config: MkDocsConfig, catalogue: Catalogue) -> Iterator[tuple[str, Mark]]:
     own = config.theme.custom_dir
-    for folder in filter(None, (config.docs_dir, own)):
-        yield from ((f"{folder}/{name}", mark) for name, mark in files_in(Path(folder)).items())
-    paths = [Path(config.config_file_path), *(photo.source for photo in photos(catalogue))]
+    watched = [Path(path) for path in config.watch]
+    folders = [Path(folder) for folder in (config.docs_dir, own) if folder]
+    for folder in (*folders, *(path for path in watched if path.is_dir() and path != catalogue.root)):
+        yield from ((f"{folder}/{name}", mark) for name, mark in files_in(folder).items())
+    paths = [Path(config.config_file_path), *watched, *(photo.source for photo in photos(catalogue))]
     yield from ((str(path), mark_of(path.stat())) for path in paths if path.is_file())
 
 

@@ -2,24 +2,27 @@
 
 import hashlib
 import re
-from collections.abc import Iterator
+import sys
+from collections.abc import Iterator, Mapping
 from importlib.metadata import version
 from pathlib import Path
+from types import FunctionType
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure import StructureItem
 from mkdocs.structure.pages import Page
+from pathspec import PathSpec
 
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.others import depends_on_others
 from rigleaf.site.leaves.keys import program
 from rigleaf.site.links import files_in
 
-_TELLS_OF_OTHERS = re.compile(r"\b(?:pages|build_date_utc)\b|(?<!\bpage)\.(?:content|toc|update_date)\b")
-"""Words in a template of the guide's own with which a page's frame may tell what the frame that is compared has not."""
+_TELLS_OF_OTHERS = re.compile(r"\b(?:pages|build_date_utc)\b|(?<!\bpage)\.(?:content|toc|update_date|meta)\b")
+"""Words in a template with which a page's frame may tell what the frame that is compared has not."""
 
-_FUNCTION = re.compile(r"(<function [^<>]*|<bound method [^<>]*) at 0x[0-9a-f]+>")
-"""A function in the configuration: it is the same wherever it lies, for it is one of a package with a release."""
+_KNOWN_THEMES = frozenset({"material", "mkdocs", "readthedocs"})
+"""Their own templates tell of no page but the one that they frame."""
 
 _NAMELESS = re.compile(r"<[^<>]* at 0x")
 """A thing in the configuration of which nobody can say whether it is the same as another one."""
@@ -37,21 +40,40 @@ def setting_of(config: MkDocsConfig, more: object) -> str | None:
     if depends_on_others(config):
         return None
     found = hashlib.blake2b(_program().encode())
-    folders = [Path(folder) for folder in config.theme.dirs[: 2 if config.theme.custom_dir else 1]]
-    for folder in folders:
+    own = config.theme.custom_dir
+    for folder in map(Path, config.theme.dirs[: 2 if own else 1]):
+        of_guide = own is not None and folder == Path(own)
         for name in sorted(files_in(folder)):
-            if Path(name).suffix in _TEMPLATES:
-                text = (folder / name).read_text("utf-8", "replace")
-                if folder == folders[0] and config.theme.custom_dir and _TELLS_OF_OTHERS.search(text):
+            is_template = Path(name).suffix in _TEMPLATES
+            # Templates take in drawings, too. What a package brings along is known by its release.
+            if is_template or of_guide:
+                content = (folder / name).read_bytes()
+                strange = of_guide or config.theme.name not in _KNOWN_THEMES
+                if is_template and strange and _TELLS_OF_OTHERS.search(content.decode("utf-8", "replace")):
                     return None
-                found.update(f"{folder / name}\0{text}\0".encode("utf-8", "surrogateescape"))
+                found.update(f"{folder / name}\0{len(content)}\0".encode("utf-8", "surrogateescape") + content)
     plugins = {name: dict(plugin.config) for name, plugin in config.plugins.items() if hasattr(plugin, "config")}
     rest = {key: value for key, value in config.items() if key not in ("plugins", "theme")}
-    given = _FUNCTION.sub(r"\1>", repr((plugins, rest, sorted(config.theme.items()), more)))
+    given = repr(_said((plugins, rest, sorted(config.theme.items()), config.theme.dirs, more)))
     if _NAMELESS.search(given):
         return None
     found.update(given.encode("utf-8", "surrogateescape"))
     return found.hexdigest()
+
+
+def _said(value: object) -> object:
+    """Return a value of the configuration in such a way that its words are the same in every process."""
+    if isinstance(value, Mapping):
+        return {str(key): _said(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_said(one) for one in value]
+    if isinstance(value, set | frozenset):
+        return sorted(repr(_said(one)) for one in value)
+    if isinstance(value, PathSpec):
+        return [(pattern.include, getattr(pattern, "regex", None)) for pattern in value.patterns]
+    if isinstance(value, FunctionType) and (file := sys.modules[value.__module__].__file__):
+        return value.__module__, value.__qualname__, hashlib.blake2b(Path(file).read_bytes()).hexdigest()
+    return value
 
 
 def _program() -> str:

@@ -1,6 +1,7 @@
 """Checks every link and anchor of a built site, its style sheets and drawings too: MkDocs does not look into HTML."""
 
 import os
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -118,5 +119,5 @@ def files_in(site: Path) -> dict[str, Mark]:
 
 
 def mark_of(state: os.stat_result) -> Mark:
-    """Return the mark of a file of which this is known."""
-    return state.st_mtime_ns, state.st_size, state.st_ino
+    """Return the mark of a file of which this is known. Windows does not always tell the number."""
+    return state.st_mtime_ns, state.st_size, 0 if sys.platform == "win32" else state.st_ino

@@ -89,13 +89,7 @@ class Reader:
             raise DamagedError(str(error)) from error
 
     def _leaf(self, head: dict[str, Any], texts: list[Packed]) -> Leaf:
-        studies = tuple(
-            (
-                self._chapters[id_],
-                Study(id_, tuple(map(self._figure, figures)), tuple(map(self._finding, findings)), not_asked=why),
-            )
-            for id_, figures, findings, why in head["studies"]
-        )
+        studies = tuple((self._chapters[row[0]], self._study(*row)) for row in head["studies"])
         inputs = [self._input(owner, id_, path) for owner, id_, path in head["inputs"]]
         read = {
             self._same(chapter): tuple(inputs[number] for number in found) for chapter, found in head["read"].items()

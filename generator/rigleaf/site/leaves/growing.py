@@ -43,7 +43,9 @@ def leaves_of(
     if store:
         known = memory or {}
         for id_, key in keys.items():
-            leaf = _bound(known[key], given) if key in known else _kept(store, key, reader)
+            # Whoever deletes the folder while a server runs takes the articles of what it remembers with it.
+            there = key in known and store.path(key).is_file()
+            leaf = _bound(known[key], given) if there else _kept(store, key, reader)
             if leaf is not None:
                 found[id_] = leaf
         if memory is not None:  # what is made below is not in it: only the store knows whether it may be kept
