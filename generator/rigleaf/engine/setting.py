@@ -70,8 +70,8 @@ def _said(value: object) -> object:
     if isinstance(value, set | frozenset):
         return sorted(repr(_said(one)) for one in value)
     if isinstance(value, PathSpec):
-        return [(pattern.include, getattr(pattern, "regex", None)) for pattern in value.patterns]
-    if isinstance(value, FunctionType) and (file := sys.modules[value.__module__].__file__):
+        return [(pattern.include, str(getattr(pattern.regex, "pattern", ""))) for pattern in value.patterns]
+    if isinstance(value, FunctionType) and (file := getattr(sys.modules.get(value.__module__), "__file__", None)):
         return value.__module__, value.__qualname__, hashlib.blake2b(Path(file).read_bytes()).hexdigest()
     return value
 
