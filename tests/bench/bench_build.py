@@ -28,8 +28,8 @@ from tests.bench import clock
 OURS, BARE = "ours", "bare"
 """Folders of the two guides."""
 
-STEPS = ("start", "read", "rigs", "pages", "links")
-"""Steps of our build that the hook times; what is left of the whole is MkDocs at work."""
+STEPS = ("start", "read", "rigs", "pages", "frames", "links")
+"""Steps of our build that the hook times; what is left of the whole is MkDocs at work, and files are written."""
 
 
 @dataclass(frozen=True)
@@ -183,6 +183,7 @@ def _environment(steps: Path) -> dict[str, str]:
         "DISABLE_MKDOCS_2_WARNING": "true",
         clock.WRITTEN_TO: str(steps),
         clock.BEGAN: str(time.time()),
+        clock.OURS: "1" if steps.parent.name == OURS else "",
     }
 
 
@@ -224,7 +225,7 @@ def report(found: Compared) -> str:
         ratios = "".join(f"{value(one) / value(bare):15.2f}" for one in ours.values())
         lines.append(f"{label:24}{numbers}{ratios}")
     for name, build in ((name, one.build) for name, one in ours.items()):
-        split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "MkDocs": build.rest}
+        split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "rest": build.rest}
         lines += ["", f"{f'where our {name} time goes':24}" + "".join(f"{step:>9}" for step in split)]
         lines.append(f"{'seconds':24}" + "".join(f"{seconds:9.2f}" for seconds in split.values()))
         parts = (seconds / build.seconds for seconds in split.values())

@@ -13,13 +13,14 @@ from pathlib import Path
 from pkgutil import resolve_name
 from typing import Any, Literal
 
-BEGAN, WRITTEN_TO = "RIGLEAF_BENCH_BEGAN", "RIGLEAF_BENCH_STEPS"
-"""Environment: when the process was started (seconds since the epoch), and where to write."""
+BEGAN, WRITTEN_TO, OURS = "RIGLEAF_BENCH_BEGAN", "RIGLEAF_BENCH_STEPS", "RIGLEAF_BENCH_OURS"
+"""Environment: when the process was started (seconds since the epoch), where to write, and whether it builds ours."""
 
 TIMED: tuple[tuple[str, str, str], ...] = (
     ("read", "rigleaf.engine.plugin", "read_catalogue"),
     ("rigs", "rigleaf.site.book", "leaves_of"),
     ("pages", "rigleaf.engine.plugin", "make_book"),
+    ("frames", "rigleaf.engine.finished", "write_pages"),
     ("links", "rigleaf.site.links:LinkChecker", "check"),
 )
 """Step, module or class, and function as that knows it; what is finished of each rig by itself is part of the pages."""
@@ -28,14 +29,13 @@ _seconds: defaultdict[str, float] = defaultdict(float)
 
 
 def on_startup(command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
-    """Note how long it took until MkDocs was ready to begin."""
+    """Note how long it took until MkDocs was ready to begin; put a stopwatch around each of our steps.
+
+    This hook takes part in nothing else: our plugin keeps no page where somebody might change it.
+    """
     del command, dirty
     _seconds["start"] = time.time() - float(os.environ[BEGAN])
-
-
-def on_config(config: Any) -> None:
-    """Put a stopwatch around each of our steps, where our plugin is used."""
-    if "rigleaf" in config.plugins:
+    if os.environ.get(OURS):
         for step, module, function in TIMED:
             home = resolve_name(module)
             setattr(home, function, _timed(step, getattr(home, function)))
