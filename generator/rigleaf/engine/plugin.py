@@ -56,6 +56,8 @@ from rigleaf.site.typeset.addresses import Addresses
 
 log = get_plugin_logger(__name__)
 
+_PAUSE_S = 0.05
+"""So long after an edit the development server waits for another one that belongs to it."""
 _SWEPT = 25
 """After so many builds the development server looks through all that it keeps for what is garbage by now."""
 
@@ -189,6 +191,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         heard = PromptObserver(server.observer, str(self.root))
         server.builder = lambda: None if heard.only_there() and self._write_edit() else builder()
         server.observer = heard  # type: ignore[assignment]
+        server.build_delay = _PAUSE_S
         return server
 
     def _write_edit(self) -> bool:

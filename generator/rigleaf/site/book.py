@@ -20,7 +20,7 @@ from rigleaf.site.lent.availability import Lending, lending_of
 from rigleaf.site.lent.calendars import calendar_files
 from rigleaf.site.lent.desk import desk_page
 from rigleaf.site.memory import Memory
-from rigleaf.site.packed import Contents
+from rigleaf.site.packed import Contents, Packed
 from rigleaf.site.previews.pictures import guide_picture, guide_preview
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 from rigleaf.site.reference.answers import answer_files
@@ -32,6 +32,7 @@ from rigleaf.site.rigs.finding import finding_page, ways_in
 from rigleaf.site.rigs.page import rig_entry
 from rigleaf.site.rigs.side_by_side import side_by_side_files
 from rigleaf.site.rigs.side_by_side_page import side_by_side_page
+from rigleaf.site.sheets.last_seen import last_seen_in
 from rigleaf.site.sheets.part_labels import shelf_label_pages
 from rigleaf.site.shelf.claimed import claimed_page
 from rigleaf.site.shelf.pages import shelf_pages
@@ -137,7 +138,8 @@ def _bind(
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
     told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
-    given = around(catalogue, addresses, lending, field_copy=field_copy, frames=frames, kept=memory.files)
+    seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
+    given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves)
     trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
@@ -170,8 +172,11 @@ def _bind(
         *memory.once("labels", (setting, frames), lambda: _packed(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
         memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
-        glossary_page(catalogue, addresses),
-        *reference_pages(catalogue, addresses),
+        *memory.once(
+            "reference",
+            (setting, catalogue.guide),
+            lambda: _packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
+        ),
         away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
@@ -196,7 +201,7 @@ def _bind(
 
 
 def _packed(pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
-    return tuple(page.packed() for page in pages)
+    return tuple(page if isinstance(page.article, Packed) else page.packed() for page in pages)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

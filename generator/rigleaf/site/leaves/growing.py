@@ -48,7 +48,7 @@ def leaves_of(
             leaf = _bound(known[key], given) if there else _kept(store, key, reader)
             if leaf is not None:
                 found[id_] = leaf
-        if memory is not None:  # what is made below is not in it: only the store knows whether it may be kept
+        if memory is not None:
             memory.clear()
             memory.update((keys[id_], leaf) for id_, leaf in found.items())
     missing = [id_ for id_ in given.catalogue.rigs if id_ not in found]
@@ -56,6 +56,8 @@ def leaves_of(
     for id_, data, kept in _made(given, missing, keys, store, count):
         key = keys.get(id_, "")
         found[id_] = reader.decode(data, key, store.path(key) if store and kept else None)
+        if memory is not None and kept:
+            memory[key] = found[id_]
     if store and missing:
         store.tidy(keys.values())
     return tuple(found[id_] for id_ in given.catalogue.rigs)

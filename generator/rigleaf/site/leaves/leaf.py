@@ -73,6 +73,7 @@ def around(
     catalogue: Catalogue,
     addresses: Addresses,
     lending: Lending | None,
+    seen: Mapping[str, LastSeen] | None = None,
     *,
     field_copy: bool,
     frames: Catalogue | None = None,
@@ -86,7 +87,7 @@ def around(
         field_copy=field_copy,
         told=lending.rigs if lending else {},
         sent=sent.rigs if sent else {},
-        seen=last_seen_in(catalogue, lending.on) if lending else {},
+        seen=seen if seen is not None else last_seen_in(catalogue, lending.on) if lending else {},
         frames=frames,
         kept=kept,
     )
