@@ -213,9 +213,16 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             search_again(last.config, self.pages)
         self.last = replace(last, catalogue=catalogue)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
+        self._set_aside()
+        return True
+
+    def _set_aside(self) -> None:
+        """Let the collector of garbage pass by what a server keeps: looking through all of it holds up a build."""
+        self.builds += 1
+        if self.builds % _SWEPT == 0:
+            gc.unfreeze()
         gc.collect()
         gc.freeze()
-        return True
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -345,11 +352,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _publish(self, *, config: MkDocsConfig) -> None:
         if self.publishing.publish(log.info):
             self.finished.keep()
-        if self.serving:  # what is kept for the next build is not looked through for garbage in every one
+        if self.serving:
             if self.finished.keeps and self.frame and self.catalogue:
                 self.last = Last(config, self.frame, self.catalogue, self.beside)
-            gc.collect()
-            gc.freeze()
+            self._set_aside()
 
     on_post_build = CombinedEvent(_write_pages, _write_search, _write_strict, _check_links, _write_field_copy, _publish)
 

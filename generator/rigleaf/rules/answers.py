@@ -83,9 +83,11 @@ class Among:
 
     def answer(self, article: Article) -> Answer:
         """Return the answer for an article, the rest of the party counted with it."""
-        return _answer(
-            article, [(law, pools) for laws, one in self._legs for pools in (one.pools(article),) for law in laws]
-        )
+        legal: list[tuple[Law, dict[str, Pool]]] = []
+        for laws, rest in self._legs:
+            counts = rest.pools(article)
+            legal += [(law, counts) for law in laws]
+        return _answer(article, legal)
 
 
 def _legal(
