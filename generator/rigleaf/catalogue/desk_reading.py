@@ -49,7 +49,7 @@ def take_desk(document: Document, shelf: Shelf) -> None:
             path: Path = (key, index)
             if isinstance(data, dict):
                 entry = validate(model, data, document, path, what)
-                shelf.noted.append(Noted(key, data, document, path, entry))
+                shelf.noted.append(Noted(key, data, document, path, entry, document.mark(path).line))
             else:
                 document.report(path, "mapping", f"a {what} is wanted here: one 'key: value' in each line")
 
@@ -57,15 +57,15 @@ def take_desk(document: Document, shelf: Shelf) -> None:
 def desk_of(shelf: Shelf) -> Desk:
     """Return the book once everything in it is known to be sound."""
     loans, reservations, service = [], [], []
-    for _, _, document, path, entry in shelf.noted:
-        line = document.mark(path).line
-        match entry:
-            case Loan():
-                loans.append(Written(entry, document.file, line))
-            case Reservation():
-                reservations.append(Written(entry, document.file, line))
-            case Service():
-                service.append(Written(entry, document.file, line))
+    for noted in shelf.noted:
+        file, line = noted.document.file, noted.line
+        match noted.entry:
+            case Loan() as loan:
+                loans.append(Written(loan, file, line))
+            case Reservation() as reservation:
+                reservations.append(Written(reservation, file, line))
+            case Service() as record:
+                service.append(Written(record, file, line))
     return Desk(tuple(loans), tuple(reservations), tuple(service))
 
 
@@ -82,7 +82,7 @@ def check_desk(shelf: Shelf) -> None:
 
 
 def _check_service(noted: Noted, shelf: Shelf) -> None:
-    _, data, document, path, _ = noted
+    _, data, document, path, *_ = noted
     if isinstance(id_ := data.get("part"), str):
         check_use(id_, (), document, (*path, "part"), shelf)
     check_known(data, "rig", document, path, shelf)
@@ -93,7 +93,7 @@ def _check_service(noted: Noted, shelf: Shelf) -> None:
 
 
 def _check_taking(noted: Noted, shelf: Shelf) -> None:
-    key, data, document, path, _ = noted
+    key, data, document, path, *_ = noted
     check_known(data, "rig", document, path, shelf)
     for id_, where, _ in named_parts(data.get("parts"), (*path, "parts")):
         check_use(id_, (), document, where, shelf)
@@ -105,7 +105,7 @@ def _check_taking(noted: Noted, shelf: Shelf) -> None:
 
 def _check_without(noted: Noted, shelf: Shelf) -> None:
     """What stays is a part of the rig, and something goes all the same."""
-    key, data, document, path, _ = noted
+    key, data, document, path, *_ = noted
     without = data.get("without")
     if not isinstance(without, list):
         return
@@ -129,7 +129,7 @@ def _check_without(noted: Noted, shelf: Shelf) -> None:
 
 
 def _check_days(noted: Noted) -> None:
-    key, data, document, path, _ = noted
+    key, data, document, path, *_ = noted
     for later, earlier, message in _IN_ORDER[key]:
         if (last := _day(data.get(later))) and (first := _day(data.get(earlier))) and last < first:
             document.report((*path, later), "order", f"{message}, on {shown(data[earlier])}; exchange the two days")
@@ -150,7 +150,7 @@ def _check_clashes(shelf: Shelf) -> None:
     for noted in shelf.noted:
         entry = noted.entry
         if isinstance(entry, Loan | Reservation) and _takes_what_is_known(entry, shelf):
-            place = f"{noted.document.file}:{noted.document.mark(noted.path).line}"
+            place = f"{noted.document.file}:{noted.line}"
             order = len(bookings)
             bookings.append(Booking(entry, pieces_taken(entry, shelf.entries["rig"], stock), place, order))
             noted_as[order] = noted

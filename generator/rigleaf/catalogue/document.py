@@ -8,6 +8,8 @@ with leading zeros or a power of ten and the words yes, no, on and off stay text
 
 import hashlib
 import re
+import sys
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any, NamedTuple
@@ -25,6 +27,8 @@ MOST_DEPTH = 24
 MOST_VALUES = 100_000
 MOST_FAULTS = 200
 """Faults of one file that are told. Looking for cures takes time, and nobody mends more before looking again."""
+
+_FAST = 1
 
 _INT = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _FLOAT = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]{0,17})\.[0-9]{0,40}|\.[0-9]{1,40})")
@@ -48,7 +52,8 @@ class Document:
 
     ``marred`` holds the places of values that could not be read; what stands there in the data is only the
     text of the file. ``whole`` is false when reading stopped before the end of the file. ``digest`` is the SHA-256 of
-    its bytes. ``models`` has the entries that were found sound, by place and model.
+    its bytes. ``models`` has the entries that were found sound, by place and model. ``raw`` are the bytes of the file,
+    packed where the places were let go.
     """
 
     file: str
@@ -60,6 +65,8 @@ class Document:
     whole: bool = True
     digest: str = ""
     models: dict[tuple[Path, type], Any] = field(default_factory=dict)
+    raw: bytes = b""
+    packed: bool = False
 
     def at(self, path: Path) -> Any:
         """Return the data at ``path``, which must exist."""
@@ -70,11 +77,23 @@ class Document:
 
     def mark(self, path: Path, *, key: bool = False) -> Mark:
         """Return where ``path`` stands, or the nearest enclosing value that has a place."""
+        if self.packed:
+            self._find_again()
         if key and path in self.keys:
             return self.keys[path]
         while path and path not in self.values:
             path = path[:-1]
         return self.values.get(path, Mark(1, 1))
+
+    def let_go(self) -> None:
+        """Hold the places of values no longer: they take much more room than the text, and few are asked for."""
+        if self.raw and not self.packed:
+            self.raw, self.packed = zlib.compress(self.raw, _FAST), True
+            self.values, self.keys = {}, {}
+
+    def _find_again(self) -> None:
+        found = read_document(self.file, zlib.decompress(self.raw))
+        self.values, self.keys, self.raw, self.packed = found.values, found.keys, found.raw, False
 
     def report(self, path: Path, code: str, message: str, *, key: bool = False) -> None:
         """Add a fault at ``path``, unless reading has found one at the same place already.
@@ -216,7 +235,8 @@ class _Builder:
         return key
 
     def _scalar(self, event: yaml.ScalarEvent) -> str | int | float | bool | None:
-        text: str = event.value
+        # Keys, ids and quantities stand in a guide again and again; this holds each once.
+        text: str = sys.intern(event.value)
         for _, name in control_characters(text):  # only those written as escapes are left here
             self._fault(event, "control", f"the text holds the invisible character {name}; remove it")
         if event.tag is not None and event.tag not in _TEXT_TAGS:
@@ -258,7 +278,7 @@ def read_document(file: str, raw: bytes) -> Document:
     Returns:
         The document; whatever is wrong with the text is in its ``faults`` and no exception leaves here.
     """
-    document = Document(file, digest=hashlib.sha256(raw).hexdigest())
+    document = Document(file, digest=hashlib.sha256(raw).hexdigest(), raw=raw)
     if len(raw) > MOST_BYTES:
         message = f"the file is larger than {MOST_BYTES:,} bytes; split it"
         return _stopped(document, Mark(1, 1), "too-large", message)

@@ -71,7 +71,7 @@ def read_catalogue(
         trips=shelf.entries["trip"],
         carriers=shelf.entries["carrier"],
         rules=shelf.entries["rule"],
-        sources={key: _source(*origin) for key, origin in shelf.origins.items()},
+        sources={key: Source(origin.document.file, origin.line) for key, origin in shelf.origins.items()},
         used_by=used_by,
         desk=desk_of(shelf),
         digests={document.file: document.digest for document in shelf.documents},
@@ -92,6 +92,7 @@ def _read_all(
             shelf.documents.append(document)
             _take(document, shelf)
             kept.keep(document)
+            document.let_go()
             told += len(document.faults)
         if told + len(shelf.faults) >= MOST_FAULTS:
             raise TooManyFaultsError
@@ -103,10 +104,6 @@ def _read_all(
     used_by = check_references(shelf)
     check_desk(shelf)
     return used_by
-
-
-def _source(document: Document, path: tuple[str | int, ...]) -> Source:
-    return Source(document.file, document.mark(path).line)
 
 
 def _read(name: str, path: FilePath, shelf: Shelf, kept: KeptFiles) -> Document | None:

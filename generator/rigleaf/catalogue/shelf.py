@@ -23,6 +23,14 @@ class Given(NamedTuple):
     path: Path
 
 
+class Origin(NamedTuple):
+    """Where an entry stands: in which document, at which place of its data, and in which line."""
+
+    document: Document
+    path: Path
+    line: int
+
+
 class Noted(NamedTuple):
     """One entry of the desk's book as it stands in the YAML; ``entry`` is None where it has faults."""
 
@@ -31,6 +39,7 @@ class Noted(NamedTuple):
     document: Document
     path: Path
     entry: Entry | None
+    line: int
 
 
 class Shelf:
@@ -43,7 +52,7 @@ class Shelf:
         self.guide: Guide | None = None
         self.guide_document: Document | None = None
         self.entries: dict[Sort, dict[str, Any]] = {sort: {} for sort in SORTS}
-        self.origins: dict[tuple[str, str], tuple[Document, Path]] = {}
+        self.origins: dict[tuple[str, str], Origin] = {}
         self.given: list[Given] = []
         self.noted: list[Noted] = []
         self.home = ""
@@ -71,12 +80,12 @@ class Shelf:
         if not isinstance(id_, str):
             self.incomplete.add(sort)
         elif (sort, id_) in self.origins:
-            first, first_path = self.origins[sort, id_]
-            line = first.mark((*first_path, "id")).line
-            message = f"the id '{short(id_)}' is given twice; the first is in {first.file}:{line}"
+            first = self.origins[sort, id_]
+            line = first.document.mark((*first.path, "id")).line
+            message = f"the id '{short(id_)}' is given twice; the first is in {first.document.file}:{line}"
             document.report((*path, "id"), "duplicate-id", message)
         else:
-            self.origins[sort, id_] = (document, path)
+            self.origins[sort, id_] = Origin(document, path, document.mark(path).line)
             if entry is None:
                 self.spoiled[sort] |= {id_, nearest_id(id_)}
             else:

@@ -5,7 +5,7 @@ quantities are asked for. Nothing has to be declared, so a new chapter or field 
 reads of parts that are not the rig's own, in search of a remedy, does not count.
 """
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal, NamedTuple, TypeVar
 
@@ -19,6 +19,9 @@ from rigleaf.quantities import Reading
 
 Owner = Literal["part", "place", "rig", "choice"]
 AnyEntry = TypeVar("AnyEntry", bound=Entry)
+
+_SLOTS = ("__pydantic_fields_set__", "__pydantic_extra__", "__pydantic_private__")
+"""What an entry has besides its values."""
 
 
 class Input(NamedTuple):
@@ -110,39 +113,55 @@ def _noting(catalogue: Catalogue, note: Callable[[Input], None], rigs: Collectio
 
 
 class _Copies:
-    """Makes copies of entries that note what is read of them."""
+    """Makes copies of entries that note what is read of them.
+
+    A copy shares the values of its entry, and an entry without any quantity is its own copy: of a large guide there are
+    many of both.
+    """
 
     def __init__(self, note: Callable[[Input], None]) -> None:
         self._note = note
+        self._whose: dict[int, Input] = {}
         self._classes: dict[type[Entry], type[Entry]] = {}
         self._noted: dict[tuple[type[Entry], str], _Noted] = {}
 
     def choices(self, entry: AnyEntry) -> AnyEntry:
         """Return a copy of the choices; one that the guide leaves open is noted as well."""
-        fields = {key: Input("choice", key) for key, value in entry.__dict__.items() if _is_quantity(value, left=True)}
-        return self._as_noting(entry, fields)
+        keys = [key for key, value in entry.__dict__.items() if _is_quantity(value, left=True)]
+        return self._noting_copy(entry, entry.__dict__, keys, Input("choice", ""))
 
     def copy(self, entry: AnyEntry, whose: Input) -> AnyEntry:
         """Return a copy of an entry and of all entries inside it."""
         inside: dict[str, Any] = {}
-        fields: dict[str, Input] = {}
+        keys: list[str] = []
         for key, value in entry.__dict__.items():
+            copied: Any = value
             if isinstance(value, Entry):
-                inside[key] = self.copy(value, whose._replace(path=(*whose.path, key)))
+                copied = self.copy(value, whose._replace(path=(*whose.path, key)))
             elif isinstance(value, tuple) and value and isinstance(value[0], Entry):
-                inside[key] = tuple(
+                listed = [
                     self.copy(one, whose._replace(path=(*whose.path, key, index))) for index, one in enumerate(value)
-                )
+                ]
+                if any(one is not other for one, other in zip(listed, value, strict=True)):
+                    copied = tuple(listed)
             elif _is_quantity(value):
-                fields[key] = whose._replace(path=(*whose.path, key))
-        return self._as_noting(entry.model_copy(update=inside), fields)
+                keys.append(key)
+            if copied is not value:
+                inside[key] = copied
+        if not inside and not keys:
+            return entry
+        return self._noting_copy(entry, {**entry.__dict__, **inside} if inside else entry.__dict__, keys, whose)
 
-    def _as_noting(self, entry: AnyEntry, fields: Mapping[str, Input]) -> AnyEntry:
-        copy = entry.model_copy()
+    def _noting_copy(self, entry: AnyEntry, values: dict[str, Any], keys: Sequence[str], whose: Input) -> AnyEntry:
         model = type(entry)
+        copy = model.__new__(model)
+        for name in _SLOTS:
+            object.__setattr__(copy, name, getattr(entry, name))
+        object.__setattr__(copy, "__dict__", values)
         object.__setattr__(copy, "__class__", self._class(model))
-        for key, one in fields.items():
-            self._noting(model, key).whose[id(copy)] = one
+        self._whose[id(copy)] = whose
+        for key in keys:
+            self._noting(model, key)
         return copy
 
     def _class(self, model: type[Entry]) -> type[Entry]:
@@ -153,12 +172,11 @@ class _Copies:
             self._classes[model] = type.__new__(type(model), model.__name__, (model,), body)
         return self._classes[model]
 
-    def _noting(self, model: type[Entry], key: str) -> "_Noted":
-        """Return what notes one field of a model: only fields that hold a quantity somewhere have it, for its time."""
+    def _noting(self, model: type[Entry], key: str) -> None:
+        """Note one field of a model: only fields that hold a quantity somewhere are noted, for that takes time."""
         if (model, key) not in self._noted:
-            self._noted[model, key] = _Noted(key, self._note)
-            type.__setattr__(self._class(model), key, self._noted[model, key])
-        return self._noted[model, key]
+            self._noted[model, key] = noted = _Noted(key, self._note, self._whose)
+            type.__setattr__(self._class(model), key, noted)
 
 
 def _is_quantity(value: object, *, left: bool = False) -> bool:
@@ -168,17 +186,24 @@ def _is_quantity(value: object, *, left: bool = False) -> bool:
 class _Noted:
     """Stands before one field of a class and notes when it is read. Being settable, it goes before the instance's own.
 
-    ``whose`` has what to note, by the identity of the instance; copies that chapters make for a trial are not in it.
+    ``whose`` has whose an instance is, by its identity; copies that chapters make for a trial are not in it.
     """
 
-    def __init__(self, key: str, note: Callable[[Input], None]) -> None:
-        self._key, self._note = key, note
-        self.whose: dict[int, Input] = {}
+    def __init__(self, key: str, note: Callable[[Input], None], whose: Mapping[int, Input]) -> None:
+        self._key, self._note, self._whose = key, note, whose
+        self._inputs: dict[int, Input] = {}
 
     def __get__(self, entry: Entry, _: type[Entry] | None = None) -> Any:
-        if (one := self.whose.get(id(entry))) is not None:
+        value = entry.__dict__[self._key]
+        if (one := self._inputs.get(id(entry))) is not None:
             self._note(one)
-        return entry.__dict__[self._key]
+        elif (whose := self._whose.get(id(entry))) is not None and _is_quantity(value, left=whose.owner == "choice"):
+            # A choice is called by its name; of all else the path leads to the value.
+            choice = whose.owner == "choice"
+            one = whose._replace(id=self._key) if choice else whose._replace(path=(*whose.path, self._key))
+            self._inputs[id(entry)] = one
+            self._note(one)
+        return value
 
     def __set__(self, entry: Entry, value: Any) -> None:
         entry.__dict__[self._key] = value

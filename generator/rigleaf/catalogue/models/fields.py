@@ -20,10 +20,19 @@ from rigleaf.catalogue.wording import shown
 from rigleaf.quantities import QuantityError, Reading, parse_text
 
 
+_GIVEN: dict[frozenset[str], set[str]] = {}
+"""One set for all entries that give the same fields. Nobody adds to one: copies of entries have sets of their own."""
+
+
 class Entry(BaseModel):
     """Base of all models: unknown keys are refused and nothing changes after reading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True, populate_by_name=False)
+
+    def model_post_init(self, _: Any, /) -> None:
+        """Share the set of the fields that were given with all entries that have the same: most of them do."""
+        given = frozenset(self.model_fields_set)
+        object.__setattr__(self, "__pydantic_fields_set__", _GIVEN.setdefault(given, set(given)))
 
 
 class Box(NamedTuple):
