@@ -154,7 +154,7 @@ def test_several_processes_write_what_one_writes(folder: Path, monkeypatch: pyte
 
 def test_a_fault_in_a_further_process_is_told(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     config = configured(folder)
-    monkeypatch.setattr(scribes, "_may_fork", lambda: True)
+    monkeypatch.setattr(scribes, "may_be_copied", lambda: True)
     monkeypatch.setattr(scribes, "LEAST_FOR_TWO", 1)
     (folder / "own" / "main.html").write_text("{{ page.nothing.more }}", encoding="utf-8")
     config.plugins.on_startup(command="build", dirty=False)

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 import yaml
 
+from rigleaf import processes
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.leaves import growing, keys
 from rigleaf.site.leaves.form import DamagedError, Reader, encode
@@ -202,7 +203,7 @@ def test_two_writers_at_once_leave_a_whole_leaf(guide: Path, store: Store) -> No
 
 def test_several_processes_make_the_same_leaves(guide: Path, store: Store) -> None:
     here = given(guide, "https://club.example/")
-    assert content(leaves_of(here, store, processes=2)) == content(leaves_of(here))
+    leaves_of(here, store, processes=2)
     assert all(store.read(key) for key in keys_of(here).values())
 
 
@@ -212,8 +213,28 @@ def test_where_no_further_process_starts_one_does_it_all(
     def refuse(*_: object) -> None:
         raise OSError("no more processes")
 
-    monkeypatch.setattr(growing, "ProcessPoolExecutor", refuse)
+    monkeypatch.setattr(processes, "ProcessPoolExecutor", refuse)
     assert len(leaves_of(given(guide), processes=2)) == len(RIGS)
+
+
+@pytest.mark.parametrize("copied", [True, False])
+def test_helpers_that_are_killed_at_once_leave_the_work_to_this_process(
+    copied: bool, guide: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    monkeypatch.setattr(growing, "may_be_copied", lambda: copied)
+    monkeypatch.setattr(processes, "leave_with_parent", lambda: os._exit(9))
+    if not copied:  # begun anew, they know nothing of this test: their file kills them
+        monkeypatch.setattr(processes.pickle, "dumps", lambda _: b"no pickle")
+    assert len(leaves_of(given(guide), processes=2)) == len(RIGS)
+
+
+@pytest.mark.parametrize("copied", [True, False])
+def test_copies_and_newcomers_make_the_same_leaves(
+    copied: bool, guide: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    monkeypatch.setattr(growing, "may_be_copied", lambda: copied)
+    here = given(guide)
+    assert content(leaves_of(here, processes=2)) == content(leaves_of(here))
 
 
 def test_a_file_that_changed_after_the_guide_was_read_is_not_kept(guide: Path, store: Store) -> None:

@@ -167,29 +167,39 @@ class Originals:
         self._catalogue, self._kept = catalogue, kept or KeptFiles()
         self._left_out = {} if whole else LEFT_OUT
         self._read: dict[str, Any] = {}
+        self._last: tuple[str, Any] = "", None
         self.digests: dict[str, str] = {}
         """SHA-256 of every file that was read, by its name."""
         self._by_id: dict[str, dict[str, Data]] = {}
         self._written: dict[tuple[Sort, str], Written] = {}
 
     def file(self, name: str) -> Any:
-        """Return the data of a file of the guide; None where there is none."""
-        if name not in self._read:
+        """Return the data of a file of the guide; None where there is none.
+
+        Lists and the guide's settings many rigs ask for, and they stay; a file of one rig is read when that has its turn.
+        """
+        if name in self._read:
+            return self._read[name]
+        if name != self._last[0]:
             path = self._catalogue.root / name
             document = self._kept.document(name, files.read_bytes(path)) if path.is_file() else None
-            self._read[name] = document.data if document else None
+            self._last = name, document.data if document else None
             if document:
                 self.digests[name] = document.digest
-        return self._read[name]
+            if name == files.GUIDE or not isinstance(self._last[1], dict):
+                self._read[name] = self._last[1]
+        return self._last[1]
 
     def entry(self, sort: Sort, id_: str) -> Data:
         """Return a copy of an entry."""
         name = self._catalogue.source(sort, id_).file
         data = self.file(name)
-        if name not in self._by_id:
-            listed = [data] if isinstance(data, dict) else data
-            self._by_id[name] = {entry["id"]: entry for entry in reversed(listed) if "id" in entry}
-        found = self._by_id[name][id_]
+        if isinstance(data, dict):
+            found = data
+        else:
+            if name not in self._by_id:
+                self._by_id[name] = {entry["id"]: entry for entry in reversed(data) if "id" in entry}
+            found = self._by_id[name][id_]
         return _without_gaps(
             {key: deepcopy(value) for key, value in found.items() if key not in self._left_out.get(sort, ())}
         )

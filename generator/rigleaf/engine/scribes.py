@@ -4,15 +4,7 @@ MkDocs frames one page after the other. Where nobody else takes part in it, a fi
 the theme's template, so processes that know all that this one knows share the work.
 """
 
-import gc
-import pickle
-import sys
-import threading
-import warnings
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
-from multiprocessing import get_context
 from pathlib import Path
 from typing import NamedTuple
 
@@ -20,7 +12,7 @@ from mkdocs import utils
 
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
-from rigleaf.processes import leave_with_parent, processors
+from rigleaf.processes import NO_HELP, copies, may_be_copied, processors
 from rigleaf.site.link_facts import facts_of
 from rigleaf.site.links import Mark, mark_of
 
@@ -64,10 +56,10 @@ def write_pages(
     _work[:] = [(frame, site, pages)]
     try:
         count = processes or (processors() if len(pages) >= LEAST_FOR_TWO else 1)
-        if count > 1 and _may_fork():
+        if count > 1 and may_be_copied():
             try:
                 return list(_by_several(len(pages), count))
-            except (OSError, BrokenProcessPool, pickle.PicklingError):
+            except NO_HELP:
                 pass  # no further processes here, or they were ended: this one does it all
         return [_write(page, frame, site) for page in pages]
     finally:
@@ -78,24 +70,11 @@ _work: list[tuple[Frame, Path, Sequence[GuidePage]]] = []
 """What a further process is to do: it is begun as a copy of this one, for nobody can send it templates."""
 
 
-def _may_fork() -> bool:
-    """Say whether this process may be copied: not while it has threads, whose locks would stay locked in the copy."""
-    return sys.platform == "linux" and threading.active_count() == 1
-
-
 def _by_several(number: int, processes: int) -> Iterator[Framed]:
     parts = [range(start, min(start + _AT_ONCE, number)) for start in range(0, number, _AT_ONCE)]
-    gc.collect()
-    gc.freeze()  # or looking through all that the copies have in common would make it no longer common
-    try:
-        with warnings.catch_warnings():
-            # Libraries for numbers have threads of their own, which know what a copy is.
-            warnings.simplefilter("ignore", DeprecationWarning)
-            with ProcessPoolExecutor(processes, get_context("fork"), leave_with_parent) as pool:
-                for found in pool.map(_several, parts):
-                    yield from found
-    finally:
-        gc.unfreeze()
+    with copies(processes) as pool:
+        for found in pool.map(_several, parts):
+            yield from found
 
 
 def _several(numbers: Sequence[int]) -> list[Framed]:

@@ -1,16 +1,11 @@
 """The leaves of a whole guide: from the store where they are known, the others made by as many processes as pay."""
 
-import gc
-import pickle
-from collections.abc import Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
-from multiprocessing import get_context
 
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.study import RigStudy
-from rigleaf.processes import leave_with_parent, processors
+from rigleaf.processes import NO_HELP, copies, may_be_copied, newcomers, processors
 from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
@@ -86,27 +81,33 @@ _Made = tuple[str, bytes, bool]
 def _made(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
 ) -> Iterator[_Made]:
-    left = list(missing)
-    if processes > 1:
-        try:
-            for one in _made_by_several(given, missing, keys, store, processes):
-                yield one
-                left.remove(one[0])
-        except (OSError, BrokenProcessPool, pickle.PicklingError):
-            pass  # no further processes here, or they were ended: this one does what is left
-    if left:
-        workshop = _Workshop(given, keys, store, left)
-        yield from map(workshop.made, left)
+    left = dict.fromkeys(missing)
+    try:
+        if processes > 1:
+            try:
+                for one in _made_by_several(given, missing, keys, store, processes):
+                    yield one
+                    del left[one[0]]
+            except NO_HELP:
+                pass  # this process does what is left
+        if left:
+            workshop = _Workshop(given, keys, store, left)
+            yield from map(workshop.made, left)
+    finally:
+        _workshop.clear()
 
 
 def _made_by_several(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
 ) -> Iterator[_Made]:
-    # Started anew rather than forked: the server that calls this has threads, and a fork copies their locks.
-    context = get_context("spawn")
     parts = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
-    packed = pickle.dumps((replace(given, kept=None), keys, store))
-    with ProcessPoolExecutor(min(processes, len(parts)), context, _begin, (packed,)) as pool:
+    count = min(processes, len(parts))
+    if may_be_copied():
+        _open((given, keys, store, missing))
+        helpers = copies(count)
+    else:  # the development server has threads
+        helpers = newcomers(count, _open, (replace(given, kept=None), keys, store, missing))
+    with helpers as pool:
         for made in pool.map(_several, parts):
             yield from made
 
@@ -114,9 +115,7 @@ def _made_by_several(
 class _Workshop:
     """Makes leaves in one process, and puts them into the store."""
 
-    def __init__(
-        self, given: Around, keys: dict[str, str], store: Store | None, only: Sequence[str] | None = None
-    ) -> None:  # fmt: skip
+    def __init__(self, given: Around, keys: dict[str, str], store: Store | None, only: Collection[str]) -> None:
         self._maker, self._keys, self._store = Maker(given, only), keys, store
 
     def made(self, id_: str) -> _Made:
@@ -127,13 +126,11 @@ class _Workshop:
 
 
 _workshop: list[_Workshop] = []
-"""That of a further process."""
+"""That of a further process; copies find it there."""
 
 
-def _begin(packed: bytes) -> None:
-    leave_with_parent()
-    _workshop.append(_Workshop(*pickle.loads(packed)))  # noqa: S301 - from the process that started this one
-    gc.freeze()  # the guide stays for the life of this process: there is no use in looking through it again and again
+def _open(what: tuple[Around, dict[str, str], Store | None, Sequence[str]]) -> None:
+    _workshop[:] = [_Workshop(*what)]
 
 
 def _several(ids: Sequence[str]) -> list[_Made]:
