@@ -39,6 +39,7 @@ class Chapter:
         template: Jinja template that lays the study out, relative to rigleaf/chapters.
         on_card: ids of the figures by which people choose a rig, shown on cards and at the head of the page.
         compared: ids of further figures that are worth setting beside those of another rig.
+        told_of_all: ids of further figures that pages which tell of all rigs look at.
     """
 
     id: str
@@ -48,6 +49,7 @@ class Chapter:
     template: str
     on_card: tuple[str, ...] = ()
     compared: tuple[str, ...] = ()
+    told_of_all: tuple[str, ...] = ()
 
 
 @lru_cache(maxsize=1)

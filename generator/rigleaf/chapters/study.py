@@ -1,8 +1,7 @@
 """Studies of rigs: every chapter in order, with the promise that each figure has a method."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
@@ -24,7 +23,7 @@ class RigStudy:
         """The rig as its file describes it."""
         return self.assembly.rig
 
-    @cached_property
+    @property
     def findings(self) -> tuple[tuple[Chapter, Finding], ...]:
         """Every finding with its chapter, worst first, otherwise in the order of the page."""
         found = [(chapter, finding) for chapter, study in self.studies for finding in study.findings]
@@ -43,6 +42,24 @@ class RigStudy:
     def value(self, chapter: str, figure: str) -> float | None:
         """Return a figure's number, or None."""
         return next((study.value(figure) for found, study in self.studies if found.id == chapter), None)
+
+
+def in_short(found: RigStudy) -> RigStudy:
+    """Return of a study what pages that tell of all rigs look at; of a large guide there is no room for the rest.
+
+    Figures stay by which rigs are chosen and compared; of findings the verdict and the title.
+    """
+    return RigStudy(found.assembly, tuple((chapter, _in_short(chapter, study)) for chapter, study in found.studies))
+
+
+def _in_short(chapter: Chapter, study: Study) -> Study:
+    wanted = {*chapter.on_card, *chapter.compared, *chapter.told_of_all}
+    return Study(
+        chapter=study.chapter,
+        figures=tuple(figure for figure in study.figures if figure.id in wanted),
+        findings=tuple(replace(finding, sentence="", figures=(), remedy="", parts=()) for finding in study.findings),
+        not_asked=study.not_asked,
+    )
 
 
 def study_guide(catalogue: Catalogue) -> tuple[RigStudy, ...]:

@@ -10,4 +10,5 @@ CHAPTER = Chapter(
     study=study,
     template="at_the_airport/chapter.html",
     compared=("largest-loose",),
+    told_of_all=("answer",),
 )

@@ -21,4 +21,5 @@ CHAPTER = Chapter(
         "depth",
         "refocus-after",
     ),
+    told_of_all=("field-width", "field-height"),
 )

@@ -21,7 +21,7 @@ from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.packed import Packed
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
 
-FORM = 2
+FORM = 3
 """Of these bytes; part of every key, so that leaves of another form are never looked at."""
 
 _DIGEST = hashlib.sha256().digest_size
@@ -64,6 +64,8 @@ class Reader:
         self._chapters = {chapter.id: chapter for chapter in chapters()}
         self._words: dict[str, str] = {}
         self._inputs: dict[Input, Input] = {}
+        self._findings: dict[Finding, Finding] = {}
+        self._read: dict[tuple[Input, ...], tuple[Input, ...]] = {}
 
     def decode(self, data: bytes, key: str, lies: Path | None = None) -> Leaf:
         """Return the leaf in some bytes.
@@ -91,9 +93,7 @@ class Reader:
     def _leaf(self, head: dict[str, Any], texts: list[Packed]) -> Leaf:
         studies = tuple((self._chapters[row[0]], self._study(*row)) for row in head["studies"])
         inputs = [self._input(owner, id_, path) for owner, id_, path in head["inputs"]]
-        read = {
-            self._same(chapter): tuple(inputs[number] for number in found) for chapter, found in head["read"].items()
-        }
+        read = {self._same(chapter): self._all(inputs, found) for chapter, found in head["read"].items()}
         pages = tuple(_record(page, text) for page, text in zip(head["pages"], texts, strict=False))
         files = tuple(zip(head["files"], texts[len(pages) :], strict=True))
         rig = self._catalogue.rigs[head["rig"]]
@@ -112,7 +112,12 @@ class Reader:
         return Figure(*map(self._same, row))
 
     def _finding(self, row: list[Any]) -> Finding:
-        return Finding(*map(self._same, row))
+        one = Finding(*map(self._same, row))
+        return self._findings.setdefault(one, one)
+
+    def _all(self, inputs: list[Input], numbers: list[int]) -> tuple[Input, ...]:
+        found = tuple(inputs[number] for number in numbers)
+        return self._read.setdefault(found, found)
 
     def _input(self, owner: Owner, id_: str, path: list[str | int]) -> Input:
         one = Input(owner, id_, tuple(path))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Desk
 from rigleaf.catalogue.kept import KeptFiles
-from rigleaf.chapters.study import RigStudy
+from rigleaf.chapters.study import RigStudy, in_short
 from rigleaf.chapters.tracing import Input, Tracer
 from rigleaf.desk.bundle import Originals, write_bundle
 from rigleaf.site.lent.availability import Availability, Lending, as_sent
@@ -30,7 +30,7 @@ class Leaf:
     """All that is finished of one rig.
 
     Attributes:
-        study: what was found out, without the plates and tables: those stand on the pages.
+        study: what was found out, in short: the whole stands on the pages.
         read: by chapter, the inputs that its study looked at.
         pages: the rig's own page first, then its sheets.
         files: paths in the site and contents.
@@ -120,10 +120,7 @@ class Maker:
         with speaking(self.given.catalogue.guide.language, self._names):
             pages = tuple(self._pages(study))
             files = tuple(self._files(study, pages[0]))
-        lean = tuple(
-            (chapter, replace(found, drawings=(), tables=(), portrait=None)) for chapter, found in study.studies
-        )
-        return Leaf(RigStudy(study.assembly, lean), read, pages, files)
+        return Leaf(in_short(study), read, pages, files)
 
     def _pages(self, study: RigStudy) -> Iterator[PageRecord]:
         given, id_ = self.given, study.rig.id
