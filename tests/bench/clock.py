@@ -20,7 +20,7 @@ TIMED: tuple[tuple[str, str, str], ...] = (
     ("read", "rigleaf.engine.plugin", "read_catalogue"),
     ("rigs", "rigleaf.site.book", "leaves_of"),
     ("pages", "rigleaf.engine.plugin", "make_book"),
-    ("frames", "rigleaf.engine.finished", "write_pages"),
+    ("frames", "rigleaf.engine.finished:Finished", "write"),
     ("links", "rigleaf.site.links:LinkChecker", "check"),
 )
 """Step, module or class, and function as that knows it; what is finished of each rig by itself is part of the pages."""

@@ -1,7 +1,8 @@
 """Plain builds: what stays of the last site is what a build from nothing would have written."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, MutableMapping
+from io import BytesIO
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from rigleaf.engine.inline import FOLDER
 from rigleaf.engine.ledger import Ledger, Written
 from rigleaf.engine.scribes import write_pages
 from rigleaf.site.leaves.store import SWITCH
+from rigleaf.site.spool import Spool, Spooled
 from tests.engine.building import configured, contents, plugin_of
 from tests.engine.edits import EDITS, changed, edited_project
 
@@ -166,15 +168,23 @@ def test_a_fault_in_a_further_process_is_told(folder: Path, monkeypatch: pytest.
 
 LEDGER = Ledger(
     {
-        "a.html": Written("key", (1, 2, 3), (f"{FOLDER}/0123456789ab.js",), b"facts"),
-        "b.bin": Written("other", (4, 5, 6), (), b""),
+        "a.html": Written("key", (1, 2, 3), (f"{FOLDER}/0123456789ab.js",)),
+        "b.bin": Written("other", (4, 5, 6), ()),
     },
     {f"{FOLDER}/0123456789ab.js": b"run()", f"{FOLDER}/ba9876543210.css": b""},
+    {"a.html": b"facts"},
 )
 
 
-def test_a_ledger_is_read_as_it_was_written() -> None:
-    assert Ledger.decoded(LEDGER.encoded()) == Ledger(LEDGER.pages, {f"{FOLDER}/0123456789ab.js": b"run()"})
+def read(data: bytes, facts: MutableMapping[str, bytes] | None = None) -> Ledger:
+    return Ledger.decoded(BytesIO(data), facts)
+
+
+@pytest.mark.parametrize("facts", [dict, lambda: Spooled(Spool())])
+def test_a_ledger_is_read_as_it_was_written(facts: Callable[[], MutableMapping[str, bytes]]) -> None:
+    found = read(b"".join(LEDGER.encoded()), facts())
+    assert (found.pages, found.moved) == (LEDGER.pages, {f"{FOLDER}/0123456789ab.js": b"run()"})
+    assert dict(found.facts) == LEDGER.facts
 
 
 HARM: dict[str, Callable[[bytes], bytes]] = {
@@ -186,9 +196,9 @@ HARM: dict[str, Callable[[bytes], bytes]] = {
 
 @pytest.mark.parametrize("harm", HARM)
 def test_a_damaged_ledger_says_nothing(harm: str) -> None:
-    assert Ledger.decoded(HARM[harm](LEDGER.encoded())) == Ledger()
+    assert read(HARM[harm](b"".join(LEDGER.encoded()))) == Ledger()
 
 
 def test_a_ledger_names_no_file_but_those_that_were_moved_out_of_pages() -> None:
-    pages = {"a.html": Written("key", (1, 2, 3), ("../../escaped.js",), b"")}
-    assert Ledger.decoded(Ledger(pages, {"../../escaped.js": b"run()"}).encoded()) == Ledger()
+    pages = {"a.html": Written("key", (1, 2, 3), ("../../escaped.js",))}
+    assert read(b"".join(Ledger(pages, {"../../escaped.js": b"run()"}).encoded())) == Ledger()

@@ -1,6 +1,7 @@
 """Leaves that are kept: a guide with them is the guide without, whatever is edited, damaged or done at once."""
 
 import os
+import pickle
 import threading
 from collections.abc import Callable
 from dataclasses import fields
@@ -224,7 +225,7 @@ def test_helpers_that_are_killed_at_once_leave_the_work_to_this_process(
     monkeypatch.setattr(growing, "may_be_copied", lambda: copied)
     monkeypatch.setattr(processes, "leave_with_parent", lambda: os._exit(9))
     if not copied:  # begun anew, they know nothing of this test: their file kills them
-        monkeypatch.setattr(processes.pickle, "dumps", lambda _: b"no pickle")
+        monkeypatch.setattr(pickle, "dumps", lambda _: b"no pickle")
     assert len(leaves_of(given(guide), processes=2)) == len(RIGS)
 
 

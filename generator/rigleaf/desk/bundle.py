@@ -176,7 +176,7 @@ class Originals:
     def file(self, name: str) -> Any:
         """Return the data of a file of the guide; None where there is none.
 
-        Lists and the guide's settings many rigs ask for, and they stay; a file of one rig is read when that has its turn.
+        Lists and the guide's settings many rigs ask for, and they stay; a file of one rig is read when it has its turn.
         """
         if name in self._read:
             return self._read[name]

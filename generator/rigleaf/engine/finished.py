@@ -13,7 +13,8 @@ site that is published, the last one stands until the next is whole; what stays 
 import hashlib
 import os
 import shutil
-from collections.abc import Callable, Iterable, Mapping, Sequence
+import sys
+from collections.abc import Callable, Iterable, Mapping, MutableMapping, Sequence
 from contextlib import suppress
 from pathlib import Path
 
@@ -22,7 +23,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 
 from rigleaf.engine.guide_page import GuideFile, GuidePage
-from rigleaf.engine.ledger import Ledger, Written, facts_in, read_ledger, write_ledger
+from rigleaf.engine.ledger import Ledger, Written, read_ledger, write_ledger
 from rigleaf.engine.others import FRAMING, told_to_others
 from rigleaf.engine.scribes import Frame, write_pages
 from rigleaf.engine.setting import key_of, setting_of, told
@@ -30,6 +31,7 @@ from rigleaf.site.leaves.store import Store
 from rigleaf.site.links import LinkChecker, LinkProblem, Mark, files_in, mark_of
 from rigleaf.site.packed import Packed
 from rigleaf.site.record import PageRecord
+from rigleaf.site.spool import Spool, Spooled
 
 _ASIDE = ".rigleaf-aside"
 """Where the last site waits: MkDocs leaves what begins with a dot as it is."""
@@ -42,15 +44,26 @@ class Finished:
         self._begun = False
         self._forget()
 
-    def _forget(self) -> None:
+    def _forget(self, spool: Spool | None = None) -> None:
+        self._spool = spool
         self._setting: str | None = None
-        self._links = LinkChecker()
+        self._links = LinkChecker(self._facts())
         self._pages: dict[str, GuidePage] = {}
         self._files: dict[str, GuideFile] = {}
         self._marks: dict[str, Mark] = {}
         self._ledger = Ledger()
 
-    def begin(self, config: MkDocsConfig, more: object, last: Path | None = None, store: Store | None = None) -> None:
+    def _facts(self) -> MutableMapping[str, bytes]:
+        return Spooled(self._spool) if self._spool else {}
+
+    def begin(
+        self,
+        config: MkDocsConfig,
+        more: object,
+        last: Path | None = None,
+        store: Store | None = None,
+        spool: Spool | None = None,
+    ) -> None:
         """Look for the last site, before MkDocs empties its folder.
 
         Args:
@@ -58,15 +71,16 @@ class Finished:
             more: what else the frames of all pages depend on; None where MkDocs is to frame them.
             last: the folder of the last site, where the next is written beside it; None for the development server.
             store: keeps what is known of that site.
+            spool: takes what would take too much room in memory.
         """
         self._alone = more is not None and not told_to_others(config) & FRAMING
         setting = setting_of(config, more) if self._alone else None
         site = Path(config.site_dir)
         self._last, self._store, self._aside = last, store, site / _ASIDE
         if last is not None:
-            self._forget()
+            self._forget(spool)
             if setting is not None:
-                self._ledger = read_ledger(store, last)
+                self._ledger = read_ledger(store, last, self._facts())
         else:
             if setting is None or setting != self._setting or not site.is_dir():
                 self._forget()
@@ -76,7 +90,7 @@ class Finished:
         self._setting = setting
         self._now: list[GuidePage] = []
         self._files_now: dict[str, GuideFile] = {}
-        self._ledger_now = Ledger()
+        self._ledger_now = Ledger(facts=self._facts())
         self._begun = True
 
     def bring_back(self) -> None:
@@ -131,7 +145,7 @@ class Finished:
                 known = self._ledger.pages[path]
                 file.finished = self._stays(path, known.mark)
                 if file.finished:
-                    self._ledger_now.pages[path] = known
+                    self._note(path, known, self._ledger.facts.get(path, b""))
                 else:
                     file.copy_file()
         missing: list[tuple[GuidePage, str]] = []
@@ -141,7 +155,7 @@ class Finished:
             if known_page is not None and known_page.key == key and self._stays(path, known_page.mark):
                 moved = {name: self._ledger.moved[name] for name in known_page.moved}
                 take(page, moved, ())
-                self._ledger_now.pages[path] = known_page
+                self._note(path, known_page, self._ledger.facts.get(path, b""))
                 self._ledger_now.moved.update(moved)
             else:
                 missing.append((page, key))
@@ -149,9 +163,14 @@ class Finished:
         for (page, key), found in zip(missing, written, strict=True):
             take(page, found.moved, found.left)
             # What a page's frame is warned of is told in every build, so such a page is framed in every build.
-            now = Written("" if found.left else key, found.mark, tuple(found.moved), found.facts)
-            self._ledger_now.pages[page.file.dest_uri] = now
+            now = Written("" if found.left else key, found.mark, _names(found.moved))
+            self._note(page.file.dest_uri, now, found.facts)
             self._ledger_now.moved.update(found.moved)
+
+    def _note(self, path: str, written: Written, facts: bytes) -> None:
+        self._ledger_now.pages[path] = written
+        if facts:
+            self._ledger_now.facts[path] = facts
 
     def _lies(self, path: str, mark: Mark) -> bool:
         """Say whether a file of the last site is still the one that was written then."""
@@ -186,10 +205,13 @@ class Finished:
         """Remove what the last site had and this one has not, check the links, and keep what is kept from now on."""
         marks = files_in(site)
         self._tidy(site, marks)
-        problems = self._links.check(site, marks, facts_in(self._ledger_now.pages, marks))
+        for path, known in self._ledger_now.pages.items():
+            if marks.get(path) != known.mark:  # somebody has written it since
+                self._ledger_now.facts.pop(path, None)
+        problems = self._links.check(site, marks, self._ledger_now.facts)
         for path, file in self._files_now.items():
             if path in marks and not file.finished:
-                self._ledger_now.pages[path] = Written(file.digest, marks[path], (), self._links.facts.get(path, b""))
+                self._note(path, Written(file.digest, marks[path], ()), self._links.facts.get(path, b""))
         self._ledger = self._ledger_now
         self._pages, self._files, self._marks = (
             {page.record.address: page for page in self._now},
@@ -235,7 +257,8 @@ class Finished:
             self._marks[path], facts[path] = found.mark, found.facts
             if found.left or not found.moved.keys() <= self._ledger.moved.keys():
                 return False
-            self._ledger.pages[path] = Written(key_of(page, self._around), found.mark, tuple(found.moved), found.facts)
+            self._ledger.pages[path] = Written(key_of(page, self._around), found.mark, _names(found.moved))
+            self._ledger.facts[path] = found.facts
         for path, content in files.items():
             file = self._files[path]
             file.given = content
@@ -252,6 +275,11 @@ class Finished:
         """Keep nothing of a build that has broken off, unless that was before its folder was touched."""
         if self._begun:
             self._forget()
+
+
+def _names(moved: Iterable[str]) -> tuple[str, ...]:
+    """Return names of files that went out of a page: those of most are the same, and held once."""
+    return tuple(map(sys.intern, moved))
 
 
 def _mark(path: Path) -> Mark | None:

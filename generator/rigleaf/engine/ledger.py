@@ -6,19 +6,24 @@ guide; without that every page is framed and written anew.
 
 import hashlib
 import json
-from collections.abc import Mapping
+import os
+import sys
+from collections.abc import Iterator, MutableMapping
+from contextlib import suppress
 from dataclasses import dataclass, field
+from itertools import chain
 from pathlib import Path
-from typing import NamedTuple
+from typing import BinaryIO, NamedTuple
 
 from rigleaf.engine.inline import is_of_moved
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.links import Mark
 
-FORM = 1
+FORM = 2
 """Of the bytes of a ledger."""
 
 _DIGEST = hashlib.sha256().digest_size
+_AT_ONCE = 1 << 20
 
 
 class Written(NamedTuple):
@@ -28,58 +33,92 @@ class Written(NamedTuple):
         key: a digest of all that it was made of.
         mark: of its file; another one when anybody has written it since.
         moved: the files into which went what was inline in its frame.
-        facts: what its links ask for, packed; nothing where it has none.
     """
 
     key: str
     mark: Mark
     moved: tuple[str, ...]
-    facts: bytes
 
 
 @dataclass
 class Ledger:
-    """Of one site: its pages and files by their paths, and the contents of all files in ``moved``."""
+    """Of one site.
+
+    Attributes:
+        pages: its pages and files by their paths.
+        moved: the contents of all files in ``moved``.
+        facts: by path, what links ask for, packed; not of those that have none.
+    """
 
     pages: dict[str, Written] = field(default_factory=dict)
     moved: dict[str, bytes] = field(default_factory=dict)
+    facts: MutableMapping[str, bytes] = field(default_factory=dict)
 
-    def encoded(self) -> bytes:
-        """Return it as bytes, which begin with their own digest."""
+    def encoded(self) -> Iterator[bytes]:
+        """Yield it as bytes, which end with their own digest."""
         used = {name for page in self.pages.values() for name in page.moved}
         moved = {name: self.moved[name].decode("utf-8") for name in sorted(used)}
-        rows = [[path, page.key, page.mark, page.moved, len(page.facts)] for path, page in self.pages.items()]
+        rows = [
+            [path, page.key, page.mark, page.moved, len(self.facts.get(path, b""))] for path, page in self.pages.items()
+        ]
         head = json.dumps({"form": FORM, "moved": moved, "pages": rows}, separators=(",", ":")).encode("utf-8")
-        facts = (page.facts for page in self.pages.values())
-        body = b"".join((len(head).to_bytes(8, "big"), head, *facts))
-        return hashlib.sha256(body).digest() + body
+        del rows
+        digest = hashlib.sha256()
+        facts = (self.facts.get(path, b"") for path in self.pages)
+        for part in chain((len(head).to_bytes(8, "big"), head), facts):
+            digest.update(part)
+            yield part
+        yield digest.digest()
 
     @classmethod
-    def decoded(cls, data: bytes) -> "Ledger":
-        """Return what was encoded; an empty one where the bytes are damaged or of another form."""
-        if len(data) < _DIGEST + 8 or hashlib.sha256(memoryview(data)[_DIGEST:]).digest() != data[:_DIGEST]:
-            return cls()
-        end = _DIGEST + 8 + int.from_bytes(data[_DIGEST : _DIGEST + 8], "big")
+    def decoded(cls, file: BinaryIO, facts: MutableMapping[str, bytes] | None = None) -> "Ledger":
+        """Return what was encoded; an empty one where the bytes are damaged or of another form.
+
+        Args:
+            file: has the bytes, and nothing else.
+            facts: takes what links ask for; in memory where nobody says.
+        """
+        found = cls(facts={} if facts is None else facts)
+        if not _holds(file):
+            return found
         try:
-            head = json.loads(data[_DIGEST + 8 : end])
+            head = json.loads(file.read(int.from_bytes(file.read(8), "big")))
             if head["form"] != FORM:
-                return cls()
-            files = {str(name): text.encode("utf-8") for name, text in head["moved"].items()}
+                return found
+            moved = {str(name): text.encode("utf-8") for name, text in head["moved"].items()}
             pages = {}
-            for path, key, mark, moved, size in head["pages"]:
-                pages[path] = Written(str(key), tuple(mark), tuple(moved), data[end : end + size])
-                end += size
+            for path, key, mark, names, size in head["pages"]:
+                pages[path] = Written(str(key), tuple(mark), tuple(map(sys.intern, names)))
+                if size:
+                    found.facts[path] = file.read(size)
         except (ValueError, TypeError, KeyError, AttributeError):
-            return cls()
+            return cls(facts=found.facts)
         # These are written where they say, which must not be just anywhere.
-        known = all(is_of_moved(name) for name in files) and all(files.keys() >= {*one.moved} for one in pages.values())
-        return cls(pages, files) if known else cls()
+        if all(is_of_moved(name) for name in moved) and all(moved.keys() >= {*one.moved} for one in pages.values()):
+            found.pages, found.moved = pages, moved
+        return found
 
 
-def read_ledger(store: Store | None, site: Path) -> Ledger:
+def _holds(file: BinaryIO) -> bool:
+    """Say whether bytes end with their own digest; stand at their beginning again."""
+    left = file.seek(0, os.SEEK_END) - _DIGEST
+    file.seek(0)
+    digest = hashlib.sha256()
+    while left > 0:
+        part = file.read(min(left, _AT_ONCE))
+        digest.update(part)
+        left -= len(part)
+    holds = left == 0 and file.read() == digest.digest()
+    file.seek(0)
+    return holds
+
+
+def read_ledger(store: Store | None, site: Path, facts: MutableMapping[str, bytes] | None = None) -> Ledger:
     """Return what is known of a site, or an empty ledger."""
-    data = store.read(_name(site)) if store else None
-    return Ledger() if data is None else Ledger.decoded(data)
+    if store:
+        with suppress(OSError), store.path(_name(site)).open("rb") as file:
+            return Ledger.decoded(file, facts)
+    return Ledger(facts={} if facts is None else facts)
 
 
 def write_ledger(store: Store | None, site: Path, ledger: Ledger) -> None:
@@ -87,11 +126,6 @@ def write_ledger(store: Store | None, site: Path, ledger: Ledger) -> None:
     if store:
         store.write(_name(site), ledger.encoded())
         store.tidy([_name(site)])
-
-
-def facts_in(pages: Mapping[str, Written], marks: Mapping[str, Mark]) -> dict[str, bytes]:
-    """Return by page what its links ask for, where nobody has written it since."""
-    return {path: page.facts for path, page in pages.items() if page.facts and marks.get(path) == page.mark}
 
 
 def _name(site: Path) -> str:

@@ -52,6 +52,7 @@ from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.previews.tags import with_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.shelf.photos import Darkroom, photos
+from rigleaf.site.spool import Spool
 from rigleaf.site.typeset.addresses import Addresses
 
 log = get_plugin_logger(__name__)
@@ -153,8 +154,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     def on_pre_build(self, *, config: MkDocsConfig) -> None:
         """Read and finish everything before MkDocs writes anything: a fault is told at once."""
+        spool = None
         if work := self.publishing.begin(self.root, log.info):
             self.darkroom = Darkroom(work)
+            spool = Spool(work)
         refuse_shut_folders(Path(config.docs_dir))
         try:
             catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
@@ -171,18 +174,21 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         speak(config, catalogue.guide.language)
         self.catalogue, self.last = catalogue, None
         self.beside = files_beside(config, catalogue) if self.serving else {}
-        self.book = self._book_of(catalogue)
+        self.book = self._book_of(catalogue, spool)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
         self.curated = record_list(config) is not None
         day = self.day or os.environ.get("SOURCE_DATE_EPOCH")
         around = (self.addresses, self.book.picture, self.book.language, day)
         # Search that has no list of records reads the words of each page when MkDocs frames it.
         framed = self.curated or not _searches(config)
-        self.finished.begin(config, around if framed else None, self.publishing.site, page_store(catalogue))
+        self.finished.begin(
+            config, around if framed else None, self.publishing.site, page_store(catalogue), spool
+        )  # fmt: skip
 
-    def _book_of(self, catalogue: Catalogue) -> Book:
+    def _book_of(self, catalogue: Catalogue, spool: Spool | None = None) -> Book:
         store, memory = leaf_store(catalogue), self.memory if self.serving else None
-        return make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
+        copied = self.has_field_copy
+        return make_book(catalogue, self.addresses, field_copy=copied, store=store, memory=memory, spool=spool)
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]

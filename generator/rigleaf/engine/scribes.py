@@ -5,6 +5,7 @@ the theme's template, so processes that know all that this one knows share the w
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
@@ -44,8 +45,8 @@ class Framed(NamedTuple):
 
 def write_pages(
     pages: Sequence[GuidePage], frame: Frame, site: Path, processes: int | None = None
-) -> list[Framed]:  # fmt: skip
-    """Frame pages, write them into the site's folder, and return what came of each.
+) -> Iterator[Framed]:  # fmt: skip
+    """Frame pages, write them into the site's folder, and yield what came of each, in their order.
 
     Args:
         pages: of the guide, with all that their frames tell.
@@ -54,14 +55,16 @@ def write_pages(
         processes: how many share the work; as many as there are processors where nobody says.
     """
     _work[:] = [(frame, site, pages)]
+    done = 0
     try:
         count = processes or (processors() if len(pages) >= LEAST_FOR_TWO else 1)
         if count > 1 and may_be_copied():
-            try:
-                return list(_by_several(len(pages), count))
-            except NO_HELP:
-                pass  # no further processes here, or they were ended: this one does it all
-        return [_write(page, frame, site) for page in pages]
+            with suppress(*NO_HELP):  # this process does what is left
+                for found in _by_several(len(pages), count):
+                    done += 1
+                    yield found
+        for number in range(done, len(pages)):
+            yield _write(pages[number], frame, site)
     finally:
         _work.clear()
 

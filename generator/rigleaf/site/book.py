@@ -40,6 +40,7 @@ from rigleaf.site.shelf.photos import photo_path
 from rigleaf.site.skies.mosaics import mosaic_files
 from rigleaf.site.skies.places import place_pages
 from rigleaf.site.skies.targets import target_pages
+from rigleaf.site.spool import Spool
 from rigleaf.site.trips.pages import trip_pages
 from rigleaf.site.typeset.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.typeset.glossary import glossary_page
@@ -106,6 +107,7 @@ def make_book(
     field_copy: bool = True,
     store: Store | None = None,
     memory: Memory | None = None,
+    spool: Spool | None = None,
 ) -> Book:
     """Study every rig and finish every page.
 
@@ -116,10 +118,12 @@ def make_book(
         store: keeps what is finished of each rig by itself from one build to the next. It goes by the files that the
             catalogue was read from, so none may be given for one that was changed since.
         memory: what this process has read and made in earlier builds of the same guide.
+        spool: takes what would take too much room in memory.
     """
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
-        return _bind(catalogue, trips, addresses, store, memory or Memory(), field_copy=field_copy)
+        packer = _Packer(spool)
+        return _bind(catalogue, trips, addresses, store, memory or Memory(), packer, field_copy=field_copy)
 
 
 def _bind(
@@ -128,6 +132,7 @@ def _bind(
     addresses: Addresses,
     store: Store | None,
     memory: Memory,
+    packed: "_Packer",
     *,
     field_copy: bool,
 ) -> Book:
@@ -158,7 +163,7 @@ def _bind(
             "targets",
             (setting, frames),
             lambda: (
-                _packed(target_pages(frames, studies, framings, addresses, best_months(frames)))
+                packed(target_pages(frames, studies, framings, addresses, best_months(frames)))
                 if frames.targets
                 else ()
             ),
@@ -166,24 +171,24 @@ def _bind(
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *memory.once(
-            "desk", (setting, shelf), lambda: _packed([desk_page(shelf, lending, addresses)] if lending else ())
+            "desk", (setting, shelf), lambda: packed([desk_page(shelf, lending, addresses)] if lending else ())
         ),
-        *memory.once("shelf", (setting, shelf, photos), lambda: _packed(shelf_pages(shelf, addresses))),
-        *memory.once("labels", (setting, frames), lambda: _packed(shelf_label_pages(frames, addresses))),
+        *memory.once("shelf", (setting, shelf, photos), lambda: packed(shelf_pages(shelf, addresses))),
+        *memory.once("labels", (setting, frames), lambda: packed(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
         memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
         *memory.once(
             "reference",
             (setting, catalogue.guide),
-            lambda: _packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
+            lambda: packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
         ),
         away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
-        memory.once("mosaics", (frames,), lambda: tuple(mosaic_files(frames))),
+        memory.once("mosaics", (frames,), lambda: packed.files(mosaic_files(frames))),
         answer_files(),
-        memory.once("calendars", (setting, shelf), lambda: tuple(calendar_files(shelf, addresses))),
-        memory.once("side by side", of_all, lambda: tuple(side_by_side_files(told, studies, had))),
+        memory.once("calendars", (setting, shelf), lambda: packed.files(calendar_files(shelf, addresses))),
+        memory.once("side by side", of_all, lambda: packed.files(side_by_side_files(told, studies, had))),
         *(leaf.files for leaf in leaves),
         (memory.once("preview", (setting, frames), lambda: guide_preview(frames, studies)),) if addresses.site else (),
         word_files(),
@@ -191,7 +196,7 @@ def _bind(
     picture = guide_picture(catalogue) if addresses.site else None
     contents = Contents(one for some in files for one in some)
     return Book(
-        _packed(pages),
+        packed(pages),
         contents,
         picture,
         goes_along(catalogue),
@@ -200,8 +205,17 @@ def _bind(
     )
 
 
-def _packed(pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
-    return tuple(page if isinstance(page.article, Packed) else page.packed() for page in pages)
+class _Packer:
+    """Packs pages and files as they are made, so that none of them lies about as it is."""
+
+    def __init__(self, spool: Spool | None) -> None:
+        self._spool = spool
+
+    def __call__(self, pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
+        return tuple(page.packed(self._spool) for page in pages)
+
+    def files(self, files: Iterable[tuple[str, bytes]]) -> tuple[tuple[str, Packed], ...]:
+        return tuple((path, Packed.of(content, self._spool)) for path, content in files)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

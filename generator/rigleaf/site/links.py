@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, MutableMapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -37,10 +37,14 @@ def check_site(site: Path) -> list[LinkProblem]:
 class LinkChecker:
     """Checks a site again and again: reads what was written since, and judges the links that this may have changed."""
 
-    def __init__(self) -> None:
+    def __init__(self, facts: MutableMapping[str, bytes] | None = None) -> None:
+        """Begin with nothing known.
+
+        Args:
+            facts: takes what matters of each file, packed; in memory where nobody says.
+        """
         self._marks: Mapping[str, Mark] = {}
-        self.facts: dict[str, bytes] = {}
-        """By file, what matters of it, packed."""
+        self.facts: MutableMapping[str, bytes] = {} if facts is None else facts
         self._problems: dict[str, tuple[LinkProblem, ...]] = {}
         """By file; of most there are none."""
 

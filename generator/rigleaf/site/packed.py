@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from hashlib import blake2b
 from pathlib import Path
 
+from rigleaf.site.spool import Spool
+
 _FAST = 1
 
 
@@ -15,20 +17,23 @@ class Packed:
 
     Attributes:
         digest: of what is packed.
-        where: the packed bytes, or the file that has them.
+        where: the packed bytes, or the file or spool that has them.
         start: where in the file they begin.
         size: how many they are there.
     """
 
     digest: str
-    where: bytes | Path = field(compare=False)
+    where: bytes | Path | Spool = field(compare=False)
     start: int = field(default=0, compare=False)
     size: int = field(default=0, compare=False)
 
     @classmethod
-    def of(cls, content: bytes) -> "Packed":
-        """Pack bytes."""
-        return cls(digest_of(content), zlib.compress(content, _FAST))
+    def of(cls, content: bytes, spool: Spool | None = None) -> "Packed":
+        """Pack bytes, and put them on a spool where there is one."""
+        packed = zlib.compress(content, _FAST)
+        if spool is None:
+            return cls(digest_of(content), packed)
+        return cls(digest_of(content), spool, spool.add(packed), len(packed))
 
     @property
     def packed(self) -> bytes:
@@ -39,6 +44,8 @@ class Packed:
         """
         if isinstance(self.where, bytes):
             return self.where
+        if isinstance(self.where, Spool):
+            return self.where.read(self.start, self.size)
         with self.where.open("rb") as file:
             file.seek(self.start)
             return file.read(self.size)

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Self
 
 from rigleaf.site.packed import Packed
+from rigleaf.site.spool import Spool
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,8 @@ class PageRecord:
         """The article's HTML."""
         return self.article if isinstance(self.article, str) else self.article.content.decode("utf-8")
 
-    def packed(self) -> Self:
-        """Return the same page with its article packed."""
-        return replace(self, article=Packed.of(self.article.encode("utf-8"))) if isinstance(self.article, str) else self
+    def packed(self, spool: Spool | None = None) -> Self:
+        """Return the same page with its article packed, on a spool where there is one."""
+        if not isinstance(self.article, str):
+            return self
+        return replace(self, article=Packed.of(self.article.encode("utf-8"), spool))

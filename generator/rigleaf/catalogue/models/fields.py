@@ -19,7 +19,6 @@ from rigleaf.catalogue.models.quantity_field import QuantityField, refuse
 from rigleaf.catalogue.wording import shown
 from rigleaf.quantities import QuantityError, Reading, parse_text
 
-
 _GIVEN: dict[frozenset[str], set[str]] = {}
 """One set for all entries that give the same fields. Nobody adds to one: copies of entries have sets of their own."""
 

@@ -7,7 +7,7 @@ settings too, so a leaf is trusted as far as they are; all the same it is read a
 import os
 import tempfile
 import time
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from contextlib import suppress
 from pathlib import Path
 
@@ -41,14 +41,14 @@ class Store:
             os.utime(path)
         return data
 
-    def write(self, key: str, data: bytes) -> bool:
+    def write(self, key: str, data: bytes | Iterable[bytes]) -> bool:
         """Write a leaf at once or not at all; return whether it is kept: the folder may be one to read only."""
         path, draft = self.path(key), None
         try:
             path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".draft-")
             with os.fdopen(handle, "wb") as file:
-                file.write(data)
+                file.writelines((data,) if isinstance(data, bytes) else data)
             Path(draft).replace(path)
         except OSError:
             if draft is not None:
