@@ -15,6 +15,7 @@ from rigleaf import processes
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.site.leaves import growing, keys
 from rigleaf.site.leaves.form import DamagedError, Reader, encode
+from rigleaf.site.leaves.found import Finds
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker, around
@@ -65,9 +66,7 @@ def given(root: Path, site: str = "", *, field_copy: bool = True) -> Around:
 def content(leaves: tuple[Leaf, ...]) -> list[object]:
     """Everything in leaves that a page or a file is made of."""
     return [
-        (leaf.pages, leaf.files, leaf.read, [(found.figures, found.findings, found.not_asked) for _, found in
-         leaf.study.studies], leaf.study.rig)
-        for leaf in leaves
+        (leaf.rig, leaf.pages, leaf.files, Finds(leaves).of(leaf)) for leaf in leaves
     ]  # fmt: skip
 
 
@@ -175,7 +174,7 @@ def test_what_is_damaged_or_foreign_is_made_anew(guide: Path, store: Store, made
     for harm, data in harmed(whole["rig"], whole["third"]).items():
         store.write(known["rig"], data)
         with pytest.raises(DamagedError):
-            Reader(given(guide).catalogue).decode(data, known["rig"])
+            Reader().decode(data, known["rig"])
         made.clear()
         assert content(leaves_of(given(guide), store)) == plain, harm
         assert made == ["rig"], harm
@@ -267,4 +266,4 @@ def test_the_switch_turns_it_off_and_it_never_stands_in_the_site(
 
 
 def test_every_field_of_a_leaf_is_compared_here() -> None:
-    assert {one.name for one in fields(Leaf)} == {"study", "read", "pages", "files"}
+    assert {one.name for one in fields(Leaf)} == {"rig", "found", "pages", "files"}

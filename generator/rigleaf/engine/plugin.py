@@ -107,7 +107,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.curated = False
         self.serving = False
         self.nav = Navigation([], [])
-        self.memory = Memory()
+        self.memory = Memory(found={})
         self.finished = Finished()
         self.compiled = Compiled()
         self.publishing = Publishing()

@@ -1,11 +1,10 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.files import GUIDE
-from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_frame.fleet import framings_of
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Trace
@@ -13,6 +12,7 @@ from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.delivery.script_words import word_files
+from rigleaf.site.leaves.found import Finds, Reads, Studies
 from rigleaf.site.leaves.growing import leaves_of
 from rigleaf.site.leaves.leaf import around
 from rigleaf.site.leaves.store import Store
@@ -27,7 +27,7 @@ from rigleaf.site.reference.answers import answer_files
 from rigleaf.site.reference.away import away_page, files_of_rigs, goes_along
 from rigleaf.site.reference.pages import reference_pages
 from rigleaf.site.reference.rules import rule_page
-from rigleaf.site.rigs.facts import easiest_first
+from rigleaf.site.rigs.facts import in_order
 from rigleaf.site.rigs.finding import finding_page, ways_in
 from rigleaf.site.rigs.page import rig_entry
 from rigleaf.site.rigs.side_by_side import side_by_side_files
@@ -146,10 +146,10 @@ def _bind(
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves)
-    trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
-    found = memory.same("studies", tuple(leaf.study.studies for leaf in leaves))
-    studies = tuple(RigStudy(Assembly(told, told.rigs[leaf.study.rig.id]), leaf.study.studies) for leaf in leaves)
+    found = memory.same("studies", tuple(leaf.found for leaf in leaves))
+    finds = Finds(leaves, memory.found)
+    studies = Studies(told, leaves, finds)
     framings = memory.once("framings", (frames,), lambda: framings_of(frames))
     of_all = (setting, told, found)
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
@@ -176,7 +176,7 @@ def _bind(
         *memory.once("shelf", (setting, shelf, photos), lambda: packed(shelf_pages(shelf, addresses))),
         *memory.once("labels", (setting, frames), lambda: packed(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
-        memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
+        memory.once("claimed", of_all, lambda: claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)),
         *memory.once(
             "reference",
             (setting, catalogue.guide),
@@ -226,7 +226,7 @@ def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
 
 def _home(
     catalogue: Catalogue,
-    studies: tuple[RigStudy, ...],
+    studies: Sequence[RigStudy],
     lending: Lending | None,
     addresses: Addresses,
 ) -> PageRecord:
@@ -235,7 +235,7 @@ def _home(
         "home.html",
         guide=catalogue.guide,
         # No links in these: any page may show them.
-        rigs=[rig_entry(study, writer, had.get(study.rig.id)) for study in sorted(studies, key=easiest_first)],
+        rigs=in_order(studies, lambda study: rig_entry(study, writer, had.get(study.rig.id))),
         parts=len(catalogue.parts),
         trips=_trips(catalogue),
         lending=lending,

@@ -9,7 +9,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Desk
 from rigleaf.catalogue.kept import KeptFiles
 from rigleaf.catalogue.models.rig import Rig
-from rigleaf.site.leaves.leaf import Leaf
+from rigleaf.site.leaves.leaf import Found, Leaf
 
 Made = TypeVar("Made")
 
@@ -21,10 +21,12 @@ class Memory:
     Attributes:
         files: the files that were read.
         leaves: the leaves that were read, by their keys.
+        found: what they have found, by its digest; None where it is not to be remembered.
     """
 
     files: KeptFiles = field(default_factory=KeptFiles)
     leaves: dict[str, Leaf] = field(default_factory=dict)
+    found: dict[str, Found] | None = None
     _values: dict[str, Any] = field(default_factory=dict)
     _made: dict[str, tuple[Any, Any]] = field(default_factory=dict)
     _rigs: dict[tuple[str, ...], dict[str, tuple[Rig, Rig]]] = field(default_factory=dict)

@@ -3,8 +3,6 @@
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
 
-from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.study import RigStudy
 from rigleaf.processes import NO_HELP, copies, may_be_copied, newcomers, processors
 from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
@@ -34,13 +32,13 @@ def leaves_of(
     """
     keys = keys_of(given) if store else {}
     found: dict[str, Leaf] = {}
-    reader = Reader(given.catalogue)
+    reader = Reader()
     if store:
         known = memory or {}
         for id_, key in keys.items():
             # Whoever deletes the folder while a server runs takes the articles of what it remembers with it.
             there = key in known and store.path(key).is_file()
-            leaf = _bound(known[key], given) if there else _kept(store, key, reader)
+            leaf = known[key] if there else _kept(store, key, reader)
             if leaf is not None:
                 found[id_] = leaf
         if memory is not None:
@@ -66,12 +64,6 @@ def _kept(store: Store, key: str, reader: Reader) -> Leaf | None:
         return reader.decode(data, key, store.path(key))
     except DamagedError:
         return None  # made anew, and written over
-
-
-def _bound(leaf: Leaf, given: Around) -> Leaf:
-    """Return a leaf of an earlier reading of the guide as one of this."""
-    rig = given.catalogue.rigs[leaf.study.rig.id]
-    return replace(leaf, study=RigStudy(Assembly(given.catalogue, rig), leaf.study.studies))
 
 
 _Made = tuple[str, bytes, bool]

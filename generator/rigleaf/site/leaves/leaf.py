@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.desk import Desk
 from rigleaf.catalogue.kept import KeptFiles
+from rigleaf.chapters.figures import Study
+from rigleaf.chapters.register import Chapter
 from rigleaf.chapters.study import RigStudy, in_short
 from rigleaf.chapters.tracing import Input, Tracer
 from rigleaf.desk.bundle import Originals, write_bundle
@@ -26,20 +28,33 @@ from rigleaf.words import LANGUAGES, speaking
 
 
 @dataclass(frozen=True)
+class Found:
+    """What was found out about a rig.
+
+    Attributes:
+        studies: what each chapter found, in short.
+        read: by chapter, the inputs that its study looked at.
+    """
+
+    studies: tuple[tuple[Chapter, Study], ...]
+    read: Mapping[str, Collection[Input]]
+
+
+@dataclass(frozen=True)
 class Leaf:
     """All that is finished of one rig.
 
     Attributes:
-        study: what was found out, in short: the whole stands on the pages.
-        read: by chapter, the inputs that its study looked at.
+        rig: the rig's id.
+        found: what was found out, in short: the whole stands on the pages.
         pages: the rig's own page first, then its sheets.
         files: paths in the site and contents.
 
-    Articles and contents lie packed but for those of a leaf that was only just made.
+    What was found, articles and contents lie packed but for those of a leaf that was only just made.
     """
 
-    study: RigStudy
-    read: Mapping[str, Collection[Input]]
+    rig: str
+    found: Found | Packed
     pages: tuple[PageRecord, ...]
     files: tuple[tuple[str, bytes | Packed], ...]
 
@@ -120,7 +135,7 @@ class Maker:
         with speaking(self.given.catalogue.guide.language, self._names):
             pages = tuple(self._pages(study))
             files = tuple(self._files(study, pages[0]))
-        return Leaf(in_short(study), read, pages, files)
+        return Leaf(id_, Found(in_short(study).studies, read), pages, files)
 
     def _pages(self, study: RigStudy) -> Iterator[PageRecord]:
         given, id_ = self.given, study.rig.id

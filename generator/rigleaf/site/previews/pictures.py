@@ -1,7 +1,7 @@
 """Pictures for previews of links: one for each rig and one for the guide, drawn from what its study found."""
 
 from collections import Counter
-from collections.abc import Sized
+from collections.abc import Sequence, Sized
 from statistics import median
 from typing import Final
 
@@ -55,7 +55,7 @@ def rig_preview(catalogue: Catalogue, study: RigStudy) -> tuple[str, bytes]:
     return rig_picture(study).path, draw(lay_out(rig_content(catalogue, study)))
 
 
-def guide_preview(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> tuple[str, bytes]:
+def guide_preview(catalogue: Catalogue, studies: Sequence[RigStudy]) -> tuple[str, bytes]:
     """Return the path in the site and the content of the picture of the guide."""
     return GUIDE_PICTURE, draw(lay_out(guide_content(catalogue, studies)))
 
@@ -76,7 +76,7 @@ def rig_content(catalogue: Catalogue, study: RigStudy) -> Content:
     )
 
 
-def guide_content(catalogue: Catalogue, studies: tuple[RigStudy, ...]) -> Content:
+def guide_content(catalogue: Catalogue, studies: Sequence[RigStudy]) -> Content:
     """Return what the picture of the guide says: its frames, about the Moon and to one scale."""
     sides = [(view.width, view.height) for study in studies if (view := view_of(study.assembly))]
     usual = median(width for width, _ in sides) if sides else 0.0

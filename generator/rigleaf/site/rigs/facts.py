@@ -1,10 +1,12 @@
 """What people choose a rig by: one short record for each rig, every figure as its chapter found it."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
+from operator import itemgetter
+from typing import TypeVar
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
@@ -16,6 +18,8 @@ from rigleaf.site.lent.availability import Availability, Told
 from rigleaf.site.rigs.page import EXPERIENCE
 from rigleaf.site.typeset.target_words import verdict_of
 from rigleaf.words import tr
+
+Said = TypeVar("Said")
 
 WEIGHS, SCALE, FLIGHT, POWER = "what-it-weighs", "scale-and-field", "at-the-airport", "power-for-the-night"
 
@@ -102,10 +106,18 @@ def facts_of(
         had: by the id of a rig, what can be had of it; empty where nobody keeps a book of loans.
     """
     framed = _framed(catalogue, framings)
-    return tuple(
-        _facts(study, framed.get(study.rig.id), had[study.rig.id].told if study.rig.id in had else ())
-        for study in sorted(studies, key=easiest_first)
-    )
+
+    def tell(study: RigStudy) -> RigFacts:
+        known = had.get(study.rig.id)
+        return _facts(study, framed.get(study.rig.id), known.told if known else ())
+
+    return tuple(in_order(studies, tell))
+
+
+def in_order(studies: Iterable[RigStudy], tell: Callable[[RigStudy], Said]) -> list[Said]:
+    """Return what is told of every rig, the easiest to use first. Each study is looked at once and let go again."""
+    told = [(easiest_first(study), tell(study)) for study in studies]
+    return [one for _, one in sorted(told, key=itemgetter(0))]
 
 
 def easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:

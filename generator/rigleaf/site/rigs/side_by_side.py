@@ -9,6 +9,7 @@ import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby
+from operator import itemgetter
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.targets import resolve
@@ -199,18 +200,15 @@ def _short(number: float) -> float:
 
 def neighbours(studies: Sequence[RigStudy]) -> dict[str, tuple[str, ...]]:
     """Return for each rig those of the same purpose that come next to it in focal length, none of them for training."""
-
-    def purpose(study: RigStudy) -> str:
-        return study.rig.purpose[0] if study.rig.purpose else ""
-
-    def focal(study: RigStudy) -> float:
-        return study.value("scale-and-field", "focal-length") or 0.0
-
+    placed = [
+        (study.rig.purpose[0] if study.rig.purpose else "", study.value("scale-and-field", "focal-length") or 0.0,
+         study.rig.id, study.rig.for_training)
+        for study in studies
+    ]  # fmt: skip
     near: dict[str, tuple[str, ...]] = {}
-    in_order = sorted(studies, key=lambda study: (purpose(study), focal(study), study.rig.id))
-    for _, group in groupby(in_order, key=purpose):
-        row = [*group]
-        for place, study in enumerate(row):
+    for _, group in groupby(sorted(placed), key=itemgetter(0)):
+        row = [(id_, for_training) for _, _, id_, for_training in group]
+        for place, (id_, _) in enumerate(row):
             beside = (*row[max(0, place - NEAR) : place], *row[place + 1 : place + 1 + NEAR])
-            near[study.rig.id] = tuple(other.rig.id for other in beside if not other.rig.for_training)
+            near[id_] = tuple(other for other, for_training in beside if not for_training)
     return near

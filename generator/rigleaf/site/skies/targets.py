@@ -1,6 +1,6 @@
 """Pages of targets: all of them, and each with the rigs that frame it best."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -66,7 +66,7 @@ def target_address(id_: str) -> str:
 
 def target_pages(
     catalogue: Catalogue,
-    studies: tuple[RigStudy, ...],
+    studies: Sequence[RigStudy],
     framings: Mapping[str, list[fleet.Ranked]],
     addresses: Addresses,
     seasons: Mapping[str, str] | None = None,
@@ -120,6 +120,7 @@ def _entry(
 
 
 def _index(catalogue: Catalogue, entries: list[TargetEntry], writer: Writer) -> PageRecord:
+    good = {id_ for entry in entries for id_ in entry.good}
     html = writer.render(
         "targets.html",
         entries=entries,
@@ -127,7 +128,7 @@ def _index(catalogue: Catalogue, entries: list[TargetEntry], writer: Writer) -> 
         sizes=[
             name for name in ("huge", "large", "medium", "small", "tiny") if name in {e.size_class for e in entries}
         ],
-        rigs=[rig for rig in catalogue.rigs.values() if any(rig.id in entry.good for entry in entries)],
+        rigs=[rig for rig in catalogue.rigs.values() if rig.id in good],
         target_address=target_address,
         months_in=months_in,
         season_words=season_words,
