@@ -48,15 +48,17 @@ def most_scores(frames: Frames, target: SkyTarget, wishes: Wishes) -> Array:
     short = np.minimum(frames.width, frames.height)
     detail = frames.quick_detail if target.sort in QUICK else frames.detail
     elements = physics.resolved_elements(target.major_arcmin, 1.0) / detail * (1 + SLACK)
-    across, up = (side / 2 - (wishes.margin - SLACK) * short for side in (frames.width, frames.height))
+    # The frame is turned to where there is about most room, and so to no less than along or across the outline.
+    along = np.minimum(frames.width / 2 - ellipse.major, frames.height / 2 - ellipse.minor)
+    aside = np.minimum(frames.width / 2 - ellipse.minor, frames.height / 2 - ellipse.major)
+    room = np.maximum(wishes.margin * short, np.maximum(along, aside) - physics.ALIKE * short) - SLACK * short
+    across, up = frames.width / 2 - room, frames.height / 2 - room
     both = ellipse.major**2 + ellipse.minor**2
     least_across = np.maximum(ellipse.minor, np.sqrt(np.maximum(both - np.minimum(up, ellipse.major) ** 2, 0.0)))
     least_up = np.maximum(ellipse.minor, np.sqrt(np.maximum(both - np.minimum(across, ellipse.major) ** 2, 0.0)))
-    room = 1 + SLACK
-    holds = (least_across <= across * room) & (least_up <= up * room) & (elements >= FEW_ELEMENTS)
-    holds &= (across > 0) & (up > 0)
+    holds = (least_across <= across * (1 + SLACK)) & (least_up <= up * (1 + SLACK)) & (elements >= FEW_ELEMENTS)
     fill = 2 * np.maximum(
         np.minimum(ellipse.major, across) / frames.width, np.minimum(ellipse.major, up) / frames.height
     )
-    framed = np.sqrt(np.minimum(1.0, fill * (1 + SLACK) / (1 - 2 * wishes.margin)))
+    framed = np.sqrt(np.clip(fill * (1 + SLACK) / (1 - 2 * wishes.margin), 0.0, 1.0))
     return np.asarray(np.where(holds, framed * np.minimum(1.0, elements / (2 * FEW_ELEMENTS)) * (1 + SLACK), none))
