@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,6 +13,7 @@ from rigleaf.chapters.power_for_the_night import suited
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
 from rigleaf.chapters.power_for_the_night.lightest import MOST_PIECES
+from rigleaf.chapters.power_for_the_night.outlets import Tap, tap_of
 from rigleaf.chapters.power_for_the_night.remedy import HARDLY_HEAVIER, lightest
 from rigleaf.chapters.power_for_the_night.suited import Held, Picked, asked_by, borne, may_go
 from tests.chapters.small_guide import Data
@@ -95,14 +97,18 @@ def test_the_set_found_is_the_one_that_trying_all_finds(seed: int, travels: list
 
 def test_a_longer_shelf_does_not_let_more_batteries_be_tried(monkeypatch: pytest.MonkeyPatch) -> None:
     tried: list[object] = []
-    lasts, tap_of = Held.lasts, suited.tap_of
+    lasts = Held.lasts
 
     def noted(self: Held, picked: Picked, kept: float) -> bool:
         tried.append(picked)
         return lasts(self, picked, kept)
 
+    def noted_tap(*given: Any) -> Tap:
+        tried.append(given)
+        return tap_of(*given)
+
     monkeypatch.setattr(Held, "lasts", noted)
-    monkeypatch.setattr(suited, "tap_of", lambda *given: (tried.append(given), tap_of(*given))[1])
+    monkeypatch.setattr(suited, "tap_of", noted_tap)
     for many in (50, 500):
         assembly, budget = assembled(club(many, 1))
         (circuit,) = budget.circuits
