@@ -13,6 +13,7 @@ from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.power_for_the_night.cells import LEAD_ACID, emptying, rated_energy
 from rigleaf.chapters.power_for_the_night.suited import borne, lendable
+from rigleaf.chapters.shelf import aside
 from rigleaf.quantities import Reading
 
 Array = NDArray[np.float64]
@@ -68,7 +69,7 @@ def shelf_of(catalogue: Catalogue) -> Shelf:
     They are looked at in copies: what is found out for all rigs is noted of none as read.
     """
     kinds = catalogue.of_kind(Battery)
-    there = [(place, part, part.model_copy(deep=True)) for place, part in enumerate(kinds)]
+    there = [(place, part, aside(part)) for place, part in enumerate(kinds)]
     found = [
         (copy.mass.value, place, rated, part, copy)
         for place, part, copy in there
