@@ -1,6 +1,6 @@
 """The catalogue: everything that the YAML of one guide says, checked and joined."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -15,6 +15,7 @@ from rigleaf.catalogue.models.rig import Rig, Use
 from rigleaf.catalogue.models.trip import Trip
 
 Kind = TypeVar("Kind", bound=Part)
+Found = TypeVar("Found")
 Role = Literal["train", "guiding", "rider", "mount", "counterweight", "tripod", "power", "bag", "carried"]
 
 ROLES: dict[Role, str] = {
@@ -32,6 +33,9 @@ ROLES: dict[Role, str] = {
 
 ON_THE_MOUNT: frozenset[Role] = frozenset({"train", "guiding", "rider"})
 ON_THE_TRIPOD: frozenset[Role] = ON_THE_MOUNT | {"mount", "counterweight"}
+
+
+_WORKED_OUT = frozenset({"_of_kind", "_known", "part_names"})
 
 
 class Source(NamedTuple):
@@ -86,6 +90,17 @@ class Catalogue:
         return found
 
     @cached_property
+    def _known(self) -> dict[Callable[[Any], Any], Any]:
+        return {}
+
+    def once(self, function: Callable[["Catalogue"], Found]) -> Found:
+        """Return what a pure function finds out about the whole guide; it is asked once, however many rigs want it."""
+        if function not in self._known:
+            self._known[function] = function(self)
+        found: Found = self._known[function]
+        return found
+
+    @cached_property
     def part_names(self) -> dict[str, str]:
         """The names of all parts by their ids."""
         return {id_: part.name for id_, part in self.parts.items()}
@@ -96,7 +111,7 @@ class Catalogue:
 
     def __getstate__(self) -> dict[str, Any]:
         """Leave out what can be worked out again."""
-        return {name: value for name, value in vars(self).items() if name not in ("_of_kind", "part_names")}
+        return {name: value for name, value in vars(self).items() if name not in _WORKED_OUT}
 
     def place_of(self, rig: Rig) -> Place | None:
         """Return the home place of ``rig``, or the guide's, or None."""

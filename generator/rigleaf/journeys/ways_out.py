@@ -11,11 +11,11 @@ from rigleaf.catalogue.models.flight_fields import FlightWord
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.catalogue.models.trip import Spot, Trip
 from rigleaf.catalogue.wording import listed
-from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Verdict
 from rigleaf.chapters.in_the_bag.kit import RigBag
 from rigleaf.chapters.power_for_the_night.cells import rated_energy
-from rigleaf.chapters.power_for_the_night.remedy import MOST_PIECES, lendable
+from rigleaf.chapters.power_for_the_night.lightest import MOST_PIECES
+from rigleaf.chapters.power_for_the_night.suited import lendable
 from rigleaf.journeys.bags import TravelBag
 from rigleaf.journeys.choosing import Plan, with_inside
 from rigleaf.journeys.flights import Flights
@@ -197,7 +197,7 @@ def _options(desk: Desk, old: Battery) -> Iterator[_Option]:
         if not isinstance(part, Battery) or part.id == old.id or not in_place_of(old, part):
             continue
         energy = rated_energy(part)
-        if energy is None or not lendable(Assembly(desk.catalogue, rig), part):
+        if energy is None or not lendable(desk.catalogue, part):
             continue
         free = (1 if part.owned is None else part.owned) - plan.cargo.count(part.id)
         word, count = _most(desk, part, min(free, MOST_PIECES))

@@ -1,7 +1,7 @@
 """The flight by which a rig is judged: one traveller, home state and that of the rig's place, the guide's carrier."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.models.carriers import Carrier
@@ -47,13 +47,12 @@ class Flight:
 
     def instead(self, article: Article, other: Article) -> Answer:
         """Return the answer to another article that is taken in place of one."""
-        return next(self.each_instead(article, (other,)))
+        return self.in_place_of(article)(other)
 
-    def each_instead(self, article: Article, others: Iterable[Article]) -> Iterator[Answer]:
-        """Yield the answer to each of several articles, of which one is taken in place of one."""
+    def in_place_of(self, article: Article) -> Callable[[Article], Answer]:
+        """Return what answers for another article that is taken in place of one; the rest is counted once."""
         rest = Among([one for one in self.party if one is not article], (self.leg,), self.register)
-        for other in others:
-            yield rest.answer(other if other.into else replace(other, into=self.places))
+        return lambda other: rest.answer(other if other.into else replace(other, into=self.places))
 
 
 def flies(assembly: Assembly) -> bool:

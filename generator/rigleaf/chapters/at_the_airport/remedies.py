@@ -1,17 +1,17 @@
 """What would mend an answer: another bag, another part of the shelf, another traveller, or whom to ask."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.at_the_airport.flight import Flight
+from rigleaf.chapters.at_the_airport.loose import first_that
 from rigleaf.chapters.at_the_airport.words import first_of
 from rigleaf.chapters.in_the_bag.packed import packed
 from rigleaf.rules.answers import Answer
-from rigleaf.rules.articles import BATTERIES, Article, articles_of
+from rigleaf.rules.articles import BATTERIES
 from rigleaf.rules.sentences import PLACES, asks, plain
 
 Remedy = tuple[str, tuple[str, ...]]
@@ -70,12 +70,8 @@ def _other(assembly: Assembly, flight: Flight, answer: Answer) -> Remedy:
     part = assembly.catalogue.parts[answer.article.part]
     if (lighter := _lighter(assembly, answer)) is not None:
         return lighter
-    # The most energy first: on a long shelf the first few decide.
-    others = sorted(_alike(assembly, part), key=lambda pair: -(pair[1].energy.most or 0))
-    answers = flight.each_instead(answer.article, (article for _, article in others))
-    best = next((one for (one, _), found in zip(others, answers, strict=False) if found.word == "may fly"), None)
-    if best is not None:
-        same = " has an outlet of the same sort and" if isinstance(part, Battery) and part.outlets else ""
+    if isinstance(part, Battery) and (best := _battery(assembly, flight, answer, part)) is not None:
+        same = " has an outlet of the same sort and" if part.outlets else ""
         return f"{best.name}{same} may fly; the club owns {best.owned}.", (best.id,)
     if answer.article.sort in BATTERIES:
         return "Hire one at the destination, or have it sent as cargo by a shipper who is trained for it.", ()
@@ -111,22 +107,8 @@ def _lighter(assembly: Assembly, answer: Answer) -> Remedy | None:
     return words, (part.id,)
 
 
-def _alike(assembly: Assembly, part: Part) -> Iterator[tuple[Part, Article]]:
-    """Yield what the club owns of the same sort, with what rules see in it; not what is kept for practice alone."""
+def _battery(assembly: Assembly, flight: Flight, answer: Answer, part: Battery) -> Battery | None:
+    """Return the battery of most energy that the club could lend in place of one; None where none may fly."""
+    instead = flight.in_place_of(answer.article)
     taken = {item.part.id for item in assembly.items}
-    rigs = assembly.catalogue.rigs
-    for other in assembly.catalogue.of_kind(Battery):
-        users = assembly.catalogue.used_by.get(other.id, ())
-        if other.id in taken or not other.owned or (users and all(rigs[user].for_training for user in users)):
-            continue
-        if _does_the_same(part, other):
-            yield other, articles_of(other)[0]
-
-
-def _does_the_same(part: Part, other: Part) -> bool:
-    """Say whether a loose battery could feed what another one feeds; nothing else is known to do another's work."""
-    if isinstance(part, Battery) and isinstance(other, Battery):
-        mine, theirs = ({outlet.kind for outlet in one.outlets or ()} for one in (part, other))
-        same_volts = part.nominal_voltage == other.nominal_voltage
-        return not other.installed and (bool(mine & theirs) if mine else not theirs and same_volts)
-    return False
+    return first_that(lambda article: instead(article).word == "may fly", assembly.catalogue, part, taken)

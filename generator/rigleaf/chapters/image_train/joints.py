@@ -1,10 +1,14 @@
 """Does every joint mate? Where one does not, which rings on the shelf would join it."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
+from math import inf
 
+import numpy as np
+
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.train import Adapter, Filter, FilterWheel, Spacer
 from rigleaf.catalogue.wording import listed
 from rigleaf.chapters.assembly import Assembly
@@ -12,6 +16,7 @@ from rigleaf.chapters.figures import Finding
 from rigleaf.chapters.image_train.mating import join, mismatch
 from rigleaf.chapters.image_train.solver import Ring, bridge
 from rigleaf.chapters.image_train.train import HOLDERS, Piece, Train
+from rigleaf.chapters.shelf import Mask, Row, aside, row_of
 
 JOINT = "joint"
 
@@ -184,11 +189,65 @@ def same_size(one: str | None, other: str | None) -> bool:
 
 def _other_filter(assembly: Assembly, one: Filter, size: str | None) -> tuple[str, tuple[str, ...]]:
     """Name the shelf's filter of the right size with most nearly the same bands."""
-    fit = [part for part in assembly.catalogue.of_kind(Filter) if part.owned != 0 and same_size(part.mount_size, size)]
-    if not fit:
+    best = nearest_filter(assembly, one, size, np.ones(len(assembly.catalogue.once(filters).parts), dtype=bool))
+    if best is None:
         return f"No filter on the shelf is a {size}; one is to be bought.", ()
-    best = min(fit, key=lambda part: (difference(one, part), part.id))
     return f"Take the club's {best.name}, which is a {size}.", (best.id,)
+
+
+def filters(catalogue: Catalogue) -> Row[Filter]:
+    """Return the club's filters by their ids: free diameter in mm, number of bands and centre of the first in nm."""
+
+    def clear(part: Filter) -> float | None:
+        return part.clear_aperture.value if part.clear_aperture is not None else None
+
+    numbers = {"clear": clear, "bands": lambda part: float(len(part.bands or ())), "centre": _first_centre}
+    return row_of(catalogue, Filter, lambda one: one.id, numbers, lambda one: one.owned != 0)
+
+
+def _first_centre(part: Filter) -> float | None:
+    return part.bands[0].centre.value if part.bands and part.bands[0].centre is not None else None
+
+
+def nearest_filter(
+    assembly: Assembly,
+    one: Filter,
+    size: str | None,
+    good: Mask,
+    suits: Callable[[Filter], bool] = lambda _: True,
+    farthest: float = inf,
+) -> Filter | None:
+    """Return the club's filter that is most like another, of equals that of the first id.
+
+    Args:
+        assembly: the rig.
+        one: the other.
+        size: the mount size that it must have.
+        good: which of `filters` may suit.
+        suits: whether one does.
+        farthest: how different it may be.
+    """
+    row, mine = assembly.catalogue.once(filters), aside(one)
+    centre = _first_centre(mine)
+    # No less than this is the difference, as the first bands alone make it.
+    apart = np.abs(row.numbers["centre"] - (np.nan if centre is None else centre))
+    both = (row.numbers["bands"] > 0) & (len(mine.bands or ()) > 0)
+    least = 1000.0 * np.abs(row.numbers["bands"] - len(mine.bands or ()))
+    least += np.where(both, np.where(np.isnan(apart), 100.0, apart), 0.0)
+    least *= 1 - 1e-9
+    own = [part for part in assembly.parts(Filter) if part.owned != 0 and same_size(part.mount_size, size)]
+    found = [(difference(one, part), part.id, part) for part in own if suits(part)]
+    best = min((pair for pair in found if pair[0] <= farthest), default=None)
+    rows = np.flatnonzero(good & (least <= farthest))
+    for number in rows[np.argsort(least[rows], kind="stable")]:
+        part = row.parts[number]
+        if best is not None and least[number] > best[0]:
+            break
+        if same_size(part.mount_size, size) and suits(part):
+            far = difference(one, part)
+            if far <= farthest and (best is None or (far, part.id) < best[:2]):
+                best = far, part.id, part
+    return best[2] if best is not None else None
 
 
 def difference(one: Filter, other: Filter) -> float:

@@ -3,8 +3,12 @@
 from collections import Counter
 from math import ceil
 
+import numpy as np
+
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.cameras import Camera
 from rigleaf.catalogue.models.connections import Connection
+from rigleaf.catalogue.models.kinds import KINDS
 from rigleaf.catalogue.models.optics import Corrector, Optic
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.models.train import Filter, FilterDrawer, FilterWheel, TrainPiece
@@ -13,14 +17,19 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.formatting import decimal
 from rigleaf.chapters.image_train import light_physics as light
 from rigleaf.chapters.image_train import physics
-from rigleaf.chapters.image_train.joints import difference, quoted, same_size
+from rigleaf.chapters.image_train.joints import filters, nearest_filter, quoted, same_size
 from rigleaf.chapters.image_train.mating import mates
 from rigleaf.chapters.image_train.refill import in_mm
 from rigleaf.chapters.image_train.train import Train
 from rigleaf.chapters.image_train.view import WALL_MM, Opening, Openings, Seen, needed_at
+from rigleaf.chapters.shelf import Row, row_of
 
 ALIKE = 100.0
 """Nanometres by which two filters' bands may differ in all and still do the same work (a choice of this guide)."""
+
+
+SLACK_MM = 1e-6
+"""By how much a piece is taken for wider before it is looked at closely."""
 
 
 def wider(assembly: Assembly, train: Train, seen: Seen, around: Openings) -> tuple[str, tuple[str, ...]]:
@@ -75,15 +84,18 @@ def _larger_filter(assembly: Assembly, train: Train, opening: Opening, seen: See
     mine, holder = parts[opening.part], train.pieces[opening.place].part
     size = holder.filter_size if isinstance(holder, (FilterDrawer, FilterWheel)) else None
     needed = widest([opening], seen)
-    fit = [
-        part for part in assembly.catalogue.of_kind(Filter)
-        if isinstance(mine, Filter) and part.id != mine.id and part.owned != 0
-        and part.clear_aperture is not None and part.clear_aperture.value >= needed
-        and same_size(part.mount_size, size) and part.bands and mine.bands and difference(mine, part) <= ALIKE
-    ]  # fmt: skip
-    if not fit or not isinstance(mine, Filter):
+    best = None
+    if isinstance(mine, Filter):
+        row = assembly.catalogue.once(filters)
+        wide = row.numbers["clear"] >= needed
+        best = nearest_filter(
+            assembly, mine, size, wide,
+            lambda part: part.id != mine.id and part.clear_aperture is not None
+            and part.clear_aperture.value >= needed and bool(part.bands and mine.bands),
+            ALIKE,
+        )  # fmt: skip
+    if best is None:
         return f"Take a larger filter than {quoted(opening.name)}, with {_free(needed)}.", ()
-    best = min(fit, key=lambda part: (difference(mine, part), part.id))
     return f"Take the club's {quoted(best.name)} in place of {quoted(opening.name)}.", (best.id,)
 
 
@@ -98,19 +110,40 @@ def _other_piece(
     front = train.pieces[place + 1].front if place + 1 < len(train.pieces) else None
     if not isinstance(mine, TrainPiece) or piece.length is None:
         return None
-    fit: list[tuple[float, str, TrainPiece]] = []
-    for part in assembly.catalogue.of_kind(TrainPiece):
+    length, least = piece.length.value, widest(cutting, seen)
+
+    def suits(part: TrainPiece) -> bool:
         if part.kind != mine.kind or part.id == mine.id:
-            continue
+            return False
         if not _on_shelf(part, taken) or part.optical_length is None or part.clear_aperture is None:
-            continue
-        longer = part.optical_length.value - piece.length.value
+            return False
         # A longer one reaches farther up the cone.
-        needed = widest(cutting, seen) + max(longer, 0.0) / seen.beam.focal_ratio
+        needed = least + max(part.optical_length.value - length, 0.0) / seen.beam.focal_ratio
         holds = not piece.filters or same_size(getattr(part, "filter_size", None), getattr(mine, "filter_size", None))
-        if part.clear_aperture.value >= needed and holds and _joins(rear, part, front):
-            fit.append((abs(longer), part.id, part))
-    return min(fit)[2] if fit else None
+        return part.clear_aperture.value >= needed and holds and _joins(rear, part, front)
+
+    row = assembly.catalogue.once(_pieces)[mine.kind]
+    longer = row.numbers["length"] - length
+    wide = row.numbers["clear"] >= least + np.maximum(longer, 0.0) / seen.beam.focal_ratio - SLACK_MM
+    return row.first(assembly, suits, wide, np.abs(longer))
+
+
+def _pieces(catalogue: Catalogue) -> dict[str, Row[TrainPiece]]:
+    """Return the pieces of trains by their kind, in the order of their ids, with length and clear aperture in mm."""
+
+    def length(part: TrainPiece) -> float | None:
+        return part.optical_length.value if part.optical_length is not None else None
+
+    def clear(part: TrainPiece) -> float | None:
+        return part.clear_aperture.value if part.clear_aperture is not None else None
+
+    kinds = dict.fromkeys(part.kind for part in catalogue.of_kind(TrainPiece))
+    models = {kind: KINDS[kind].model for kind in kinds}
+    return {
+        kind: row_of(catalogue, model, lambda one: one.id, {"length": length, "clear": clear})
+        for kind, model in models.items()
+        if issubclass(model, TrainPiece)
+    }
 
 
 def _joins(rear: Connection | None, part: TrainPiece, front: Connection | None) -> bool:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import islice
 
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.carrying import Bag as BagPart
 from rigleaf.catalogue.models.part import Part
 from rigleaf.catalogue.wording import listed
@@ -12,6 +13,7 @@ from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.in_the_bag.kit import Kit, RigBag, piece_of, rules_of
 from rigleaf.chapters.in_the_bag.packed import Packed, known_against, pack_kit
 from rigleaf.chapters.in_the_bag.words import count, names
+from rigleaf.chapters.shelf import Row, row_of
 
 TRIAL_STEPS = 150
 MOST_TRIALS = 4
@@ -111,15 +113,25 @@ def _other_bag(assembly: Assembly, found: Packed) -> Mend | None:
 def _changes(assembly: Assembly, found: Packed) -> Iterator[tuple[str, tuple[RigBag, ...], BagPart]]:
     """Yield other sets of bags, the smallest change first: in words, as bags, and the bag that is new."""
     bags = found.kit.bags
-    shelf = sorted(_on_the_shelf(assembly, found), key=lambda pair: (_own_mass(pair[1]), pair[0]))
-    for volume, part in shelf:
+    row, used = assembly.catalogue.once(_lightest_first), Counter(bag.part.id for bag in bags)
+    for bag in bags:
+        _own_mass(bag.part)  # it counts, and is noted as read
+    volumes, masses = row.numbers["volume"], row.numbers["mass"]
+    heaviest = max((MOST_HEAVIER * _own_mass(bag.part) + 1.0 for bag in bags), default=0.0)
+    larger = (volumes > min((bag.room for bag in bags), default=0.0)) & (masses <= heaviest)
+    for part in row.which(larger):
+        if _owned(part) <= used[part.id]:
+            continue
+        volume = _volume(part)
         for number, bag in enumerate(bags):
             heavy = _own_mass(part) > MOST_HEAVIER * _own_mass(bag.part) + 1.0
             if part.id != bag.part.id and part.goes_in == bag.part.goes_in and volume > bag.room and not heavy:
                 new = replace(bag, key=f"{part.id}-instead", name=part.name, part=part)
                 yield f"Take {part.name} in place of {bag.name}", (*bags[:number], new, *bags[number + 1 :]), part
     places = {bag.part.goes_in for bag in bags}
-    for _, part in shelf:
+    for part in row.which(volumes >= 0):
+        if _owned(part) <= used[part.id]:
+            continue
         # A second bag for the cabin is rarely allowed.
         if part.goes_in != "cabin" and part.goes_in in places:
             extra = RigBag(f"{part.id}-too", part.name, part, frozenset())
@@ -131,11 +143,20 @@ def _own_mass(part: BagPart) -> float:
     return 0.0 if part.mass is None else part.mass.value
 
 
-def _on_the_shelf(assembly: Assembly, found: Packed) -> Iterator[tuple[float, BagPart]]:
-    """Yield inner volume and bag of all that the club owns beyond what this rig takes."""
-    used = Counter(bag.part.id for bag in found.kit.bags)
-    for part in assembly.catalogue.of_kind(BagPart):
-        if part.inner is not None:
-            owned = 1 if part.owned is None else part.owned
-            if owned > used[part.id]:
-                yield part.inner.length * part.inner.width * part.inner.height, part
+def _owned(part: BagPart) -> int:
+    return 1 if part.owned is None else part.owned
+
+
+def _volume(part: BagPart) -> float:
+    return part.inner.length * part.inner.width * part.inner.height if part.inner is not None else 0.0
+
+
+def _lightest_first(catalogue: Catalogue) -> Row[BagPart]:
+    """Return the bags of which the inner size is known, by their own mass and their volume."""
+    return row_of(
+        catalogue,
+        BagPart,
+        lambda one: (_own_mass(one), _volume(one)),
+        {"volume": _volume, "mass": _own_mass},
+        lambda one: one.inner is not None,
+    )

@@ -2,13 +2,15 @@
 
 import weakref
 from dataclasses import dataclass, field, replace
-from itertools import islice
+
+import numpy as np
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.rig import Rig
 from rigleaf.catalogue.targets import resolve
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, Framed, frame_target, wishes_of
+from rigleaf.chapters.in_the_frame.bounds import Frames, frames_of, most_scores
+from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, Framed, Wishes, frame_target, wishes_of
 from rigleaf.chapters.in_the_frame.view import View, view_of
 from rigleaf.sky.targets import SkyTarget
 
@@ -25,10 +27,16 @@ class Ranked:
 
 @dataclass(frozen=True)
 class _Fleet:
-    """What is found out once for each catalogue: every rig whose frame is known, and how they frame each target."""
+    """What is found out once for each catalogue: every rig whose frame is known, and how they frame each target.
+
+    ``filtered`` are the ids of rigs with a full-aperture filter in front.
+    """
 
     views: tuple[tuple[Rig, View], ...]
+    frames: Frames
+    filtered: frozenset[str]
     ranked: dict[str, list[Ranked]] = field(default_factory=dict)
+    best: dict[str, tuple[Ranked, ...]] = field(default_factory=dict)
 
 
 _fleets: dict[int, tuple[weakref.ref[Catalogue], _Fleet]] = {}
@@ -39,8 +47,14 @@ def _fleet_of(catalogue: Catalogue) -> _Fleet:
     known = _fleets.get(key)
     if known is not None and known[0]() is catalogue:
         return known[1]
-    views = [(rig, view_of(Assembly(catalogue, rig))) for rig in catalogue.rigs.values()]
-    fleet = _Fleet(tuple((rig, view) for rig, view in views if view is not None))
+    views: list[tuple[Rig, View]] = []
+    filtered: set[str] = set()
+    for rig in catalogue.rigs.values():
+        assembly = Assembly(catalogue, rig)
+        if (view := view_of(assembly)) is not None:
+            views.append((rig, view))
+            filtered |= {rig.id} if assembly.filtered_for_the_sun else set()
+    fleet = _Fleet(tuple(views), frames_of([view for _, view in views]), frozenset(filtered))
     _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
     return fleet
 
@@ -70,18 +84,24 @@ def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
 
 def _ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     wishes = wishes_of(catalogue.guide)
-    ranked = []
-    for rig, view in views_of(catalogue):
-        if rig.for_training and target.id not in rig.targets:
-            continue
-        # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
-        filtered, sun = Assembly(catalogue, rig).filtered_for_the_sun, target.sort == "Sun"
-        if (sun and not filtered) or (filtered and not sun and target.id not in rig.targets):
-            continue
-        framed = frame_target(view, target, wishes, guided=False)
-        if framed is not None:
-            ranked.append(Ranked(rig, view, framed, framed.score(wishes)))
-    return sorted(ranked, key=lambda one: (-one.score, one.framed.grid.cells, -one.framed.elements, one.rig.id))
+    found = (_ranked(catalogue, rig, view, target, wishes) for rig, view in views_of(catalogue))
+    return sorted((one for one in found if one is not None), key=_best_first)
+
+
+def _ranked(catalogue: Catalogue, rig: Rig, view: View, target: SkyTarget, wishes: Wishes) -> Ranked | None:
+    """Return a rig with the target in its frame; None where it is not to be named, or the target has no size."""
+    if rig.for_training and target.id not in rig.targets:
+        return None
+    # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
+    filtered, sun = rig.id in _fleet_of(catalogue).filtered, target.sort == "Sun"
+    if (sun and not filtered) or (filtered and not sun and target.id not in rig.targets):
+        return None
+    framed = frame_target(view, target, wishes, guided=False)
+    return None if framed is None else Ranked(rig, view, framed, framed.score(wishes))
+
+
+def _best_first(one: Ranked) -> tuple[float, int, float, str]:
+    return -one.score, one.framed.grid.cells, -one.framed.elements, one.rig.id
 
 
 def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
@@ -114,10 +134,25 @@ def better_rig(assembly: Assembly, framed: Framed) -> Ranked | None:
 def best_two(catalogue: Catalogue, target: SkyTarget) -> tuple[Ranked, ...]:
     """Return the two rigs that frame a target best, of those that hold it whole, and finely enough.
 
-    This is all that any rig's page tells of the frames of others.
+    This is all that any rig's page tells of the frames of others: the first two of `ranking` that are so, found without
+    framing the target in all of them.
     """
-    wishes = wishes_of(catalogue.guide)
-    suited = (
-        one for one in ranking(catalogue, target) if one.framed.roomy(wishes) and one.framed.elements >= FEW_ELEMENTS
-    )
-    return tuple(islice(suited, 2))
+    best = _fleet_of(catalogue).best
+    if target.id not in best:
+        best[target.id] = _best_two(catalogue, target)
+    return best[target.id]
+
+
+def _best_two(catalogue: Catalogue, target: SkyTarget) -> tuple[Ranked, ...]:
+    wishes, fleet = wishes_of(catalogue.guide), _fleet_of(catalogue)
+    most = most_scores(fleet.frames, target, wishes)
+    found: list[Ranked] = []
+    # Those that could frame it best come first, and no more are looked at once none of the rest could be among the two.
+    for number in np.argsort(-most, kind="stable"):
+        if most[number] <= 0 or (len(found) > 1 and most[number] < found[1].score):
+            break
+        rig, view = fleet.views[number]
+        one = _ranked(catalogue, rig, view, target, wishes)
+        if one is not None and one.framed.roomy(wishes) and one.framed.elements >= FEW_ELEMENTS:
+            found = sorted((*found, one), key=_best_first)[:2]
+    return tuple(found)

@@ -101,8 +101,12 @@ def angles_to_try(ellipse: Ellipse, whole_turn: bool = False) -> Array:
     return np.unique(np.append(np.arange(float(turn)), [] if ellipse.round else along))
 
 
+ALIKE: Final = 0.01
+"""Part of the short side by which angles may differ in room and still be as good (a choice of this guide)."""
+
+
 def good_angles(
-    ellipse: Ellipse, width: float, height: float, angles: Array, wanted: float, alike: float = 0.01
+    ellipse: Ellipse, width: float, height: float, angles: Array, wanted: float, alike: float = ALIKE
 ) -> NDArray[np.bool_]:
     """Which angles are as good as the best one.
 

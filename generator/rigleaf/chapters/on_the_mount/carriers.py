@@ -3,15 +3,18 @@
 from dataclasses import dataclass
 from math import inf
 
-from rigleaf.catalogue.catalogue import ON_THE_TRIPOD
+import numpy as np
+
+from rigleaf.catalogue.catalogue import ON_THE_TRIPOD, Catalogue
 from rigleaf.catalogue.models.mounting import Mount, Tripod
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.image_train.joints import quoted
 from rigleaf.chapters.image_train.mating import mates
 from rigleaf.chapters.on_the_mount.bodies import Turned
 from rigleaf.chapters.on_the_mount.counterweights import Balance, balance_from_shelf
-from rigleaf.chapters.on_the_mount.on_shelf import on_shelf
+from rigleaf.chapters.on_the_mount.on_shelf import lent
 from rigleaf.chapters.on_the_mount.physics import moment, polar_torque
+from rigleaf.chapters.shelf import Row, row_of
 from rigleaf.chapters.what_it_weighs.sums import sum_items
 from rigleaf.quantities import Reading
 
@@ -19,6 +22,8 @@ SADDLE_SLACK_MM = 1.5
 """By how much a plate may differ from the width that a saddle is stated for; its clamp closes over as much."""
 
 
+ROUNDING = 1e-9
+"""Share by which a load is taken for less before it is looked at closely."""
 STANCE = 0.9
 """Part of the foot radius of a tripod that one must have to stand in for it."""
 
@@ -61,9 +66,11 @@ def lightest_carrier(
     assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
 ) -> Carrier | None:
     """Return the club's lightest other mount that carries the load; arguments as for ``mount_instead``."""
-    heads = sorted(on_shelf(assembly, Mount), key=lambda one: (_mass_of(one), one.id))
+    heads, load = assembly.catalogue.once(_heads), side.load.total / (1 - assembly.choice("load_margin").value)
+    for own in assembly.parts(Mount):
+        _mass_of(own)  # it counts, and is noted as read
     best: Carrier | None = None
-    for other in heads:
+    for other in heads.which(heads.numbers["most"] >= load * (1 - ROUNDING)):
         if best is not None and _mass_of(other) >= best.mass:
             break  # whatever hangs on it, it is no lighter
         if (
@@ -74,6 +81,17 @@ def lightest_carrier(
         ):  # fmt: skip
             best = one
     return best
+
+
+def _heads(catalogue: Catalogue) -> Row[Mount]:
+    """Return the club's mounts, the lightest first, and the most that each carries, with a counterweight or without."""
+
+    def most(mount: Mount) -> float | None:
+        stated = (mount.capacity, mount.capacity_with_counterweight)
+        return max((one.value for one in stated if one is not None), default=None)
+
+    order = lambda one: (_mass_of(one), one.id)  # noqa: E731
+    return row_of(catalogue, Mount, order, {"most": most}, lambda one: lent(catalogue, one))
 
 
 def mount_instead(
@@ -144,13 +162,34 @@ def _lightest(assembly: Assembly, mount: Mount, load: float, tripod: Tripod) -> 
 
     A table or a pier stands in for nothing but its like, and no tripod for one that spreads much wider.
     """
-    good = [
-        one
-        for one in on_shelf(assembly, Tripod)
-        if one is not tripod and mates(one.top, mount.base) and load <= room_in(assembly, one.capacity)
-        and (one.form not in ("table", "pier") or one.form == tripod.form) and _spreads(one, tripod)
-    ]  # fmt: skip
-    return min(good, key=lambda one: (one.mass.value if one.mass else inf, one.id), default=None)
+
+    def suits(one: Tripod) -> bool:
+        return (
+            one is not tripod and lent(assembly.catalogue, one)
+            and mates(one.top, mount.base) and load <= room_in(assembly, one.capacity)
+            and (one.form not in ("table", "pier") or one.form == tripod.form) and _spreads(one, tripod)
+        )  # fmt: skip
+
+    legs, bears = assembly.catalogue.once(_legs), load / (1 - assembly.choice("load_margin").value)
+    for own in assembly.parts(Tripod):
+        if suits(own):
+            _weight(own)  # it counts, and is noted as read
+    good = legs.numbers["capacity"] >= bears * (1 - ROUNDING) if load > 0 else np.ones(len(legs.parts), dtype=bool)
+    return legs.first(assembly, suits, good)
+
+
+def _weight(tripod: Tripod) -> float:
+    return tripod.mass.value if tripod.mass is not None else inf
+
+
+def _legs(catalogue: Catalogue) -> Row[Tripod]:
+    """Return the club's tripods, the lightest first."""
+
+    def capacity(one: Tripod) -> float | None:
+        return one.capacity.value if one.capacity is not None else None
+
+    order = lambda one: (_weight(one), one.id)  # noqa: E731
+    return row_of(catalogue, Tripod, order, {"capacity": capacity}, lambda one: lent(catalogue, one))
 
 
 def _spreads(one: Tripod, tripod: Tripod) -> bool:

@@ -3,21 +3,22 @@
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
-from rigleaf.catalogue.catalogue import Kind
+from rigleaf.catalogue.catalogue import Catalogue, Kind
+from rigleaf.catalogue.models.part import Part
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.image_train.joints import quoted
 
 
 def on_shelf(assembly: Assembly, model: type[Kind]) -> Iterator[Kind]:
     """Yield the club's parts of a kind that a remedy may name: owned, and not of practice rigs alone."""
-    found = assembly.catalogue
-    for part in found.of_kind(model):
-        if part.owned == 0:
-            continue
-        users = found.used_by.get(part.id, ())
-        if users and all(found.rigs[user].for_training for user in users if user in found.rigs):
-            continue
-        yield part
+    return (part for part in assembly.catalogue.of_kind(model) if lent(assembly.catalogue, part))
+
+
+def lent(catalogue: Catalogue, part: Part) -> bool:
+    """Say whether the club owns a part and lends it."""
+    users = catalogue.used_by.get(part.id, ())
+    kept = users and all(catalogue.rigs[user].for_training for user in users if user in catalogue.rigs)
+    return part.owned != 0 and not kept
 
 
 def left_over(assembly: Assembly, part: Kind) -> int:

@@ -9,6 +9,7 @@ from rigleaf.catalogue.models.power import Battery
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.power_for_the_night import physics
 
+LEAD_ACID = "sealed lead-acid"
 RATED_HOURS, PEUKERT = 20.0, 1.2
 """What a lead-acid battery counts with where it states neither: common practice, no source."""
 CAR_VOLTAGE = 12.0
@@ -53,7 +54,7 @@ def cold_band(battery: Battery, temperature: float) -> tuple[float, float]:
             slope = max((next_given - given) / (next_at - at), 0.0) if next_at > at else 0.0
             left = max(given - slope * (at - temperature), 0.0)
         return left, left
-    if battery.chemistry == "sealed lead-acid":
+    if battery.chemistry == LEAD_ACID:
         left = physics.lead_acid_left(temperature)
         return left, left
     return _lithium_band(temperature)
@@ -81,7 +82,7 @@ def store(assembly: Assembly, battery: Battery, count: int, temperature: float, 
     rated = rated_energy(battery)
     if rated is None:
         return None
-    lead = battery.chemistry == "sealed lead-acid"
+    lead = battery.chemistry == LEAD_ACID
     chosen = assembly.choice("lead_acid_usable" if lead else "lithium_usable").value
     usable = battery.usable.value if battery.usable is not None else chosen
     low, high = cold_band(battery, temperature)
@@ -102,11 +103,20 @@ def store(assembly: Assembly, battery: Battery, count: int, temperature: float, 
 
 def _rate(battery: Battery, rated: float, watts: float) -> float:
     """Part of its charge that one lead-acid battery gives at this power."""
+    voltage, charge, hours, exponent = emptying(battery, rated)
+    return physics.peukert_share(charge, hours, watts / voltage, exponent) if watts > 0 else 1.0
+
+
+def emptying(battery: Battery, rated: float) -> tuple[float, float, float, float]:
+    """Return voltage in V, charge in Ah, hours in which that is rated, and Peukert exponent of a lead-acid battery.
+
+    ``rated`` is its energy in Wh. What it does not state is assumed.
+    """
     voltage = battery.nominal_voltage.value if battery.nominal_voltage is not None else CAR_VOLTAGE
     charge = battery.charge.value if battery.charge is not None else rated / voltage
     hours = battery.rated_hours.value / 3600 if battery.rated_hours is not None else RATED_HOURS
     exponent = max(battery.peukert.value, 1.0) if battery.peukert is not None else PEUKERT
-    return physics.peukert_share(charge, hours, watts / voltage, exponent) if watts > 0 else 1.0
+    return voltage, charge, hours, exponent
 
 
 def starter(assembly: Assembly) -> Store:

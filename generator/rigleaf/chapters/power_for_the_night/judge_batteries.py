@@ -8,8 +8,9 @@ from rigleaf.chapters.figures import Finding, Verdict
 from rigleaf.chapters.power_for_the_night import remedy
 from rigleaf.chapters.power_for_the_night.budget import Budget, Circuit, most_heat
 from rigleaf.chapters.power_for_the_night.cells import Store, rated_energy
+from rigleaf.chapters.power_for_the_night.lightest import MOST_PIECES, BatterySet
 from rigleaf.chapters.power_for_the_night.months import Month, lasting
-from rigleaf.chapters.power_for_the_night.remedy import BatterySet
+from rigleaf.chapters.power_for_the_night.suited import FLIES_WH, flies
 from rigleaf.chapters.power_for_the_night.turns import in_turn, on_own_leads, smallest_first, swap
 from rigleaf.chapters.power_for_the_night.words import (
     at_end,
@@ -220,9 +221,9 @@ def mend(assembly: Assembly, budget: Budget, circuit: Circuit) -> tuple[str, tup
         return " ".join(ways), parts
     held = circuit.store.low if circuit.store is not None else 0.0
     until = circuit.instant_at(held * (1 - kept))
-    which = "that may fly " if remedy.flies(assembly) else ""
+    which = "that may fly " if flies(assembly) else ""
     stop = f" Stop at {budget.night.clock(until)}, or charge in between." if until is not None else ""
-    return f"No set of up to {remedy.MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
+    return f"No set of up to {MOST_PIECES} batteries {which}on the shelf lasts this night.{stop}", ()
 
 
 def _swapped(budget: Budget, circuit: Circuit) -> list[str]:
@@ -234,7 +235,7 @@ def _swapped(budget: Budget, circuit: Circuit) -> list[str]:
 def _take(assembly: Assembly, budget: Budget, circuit: Circuit, found: BatterySet, so: str) -> str:
     take = "Leave the car alone and take" if circuit.group.kind == "car" else "Take"
     mass = assembly.say(found.mass, "mass")
-    flown = any((rated_energy(one) or 0.0) > remedy.FLIES_WH for one, _ in found.picked) and remedy.flies(assembly)
+    flown = any((rated_energy(one) or 0.0) > FLIES_WH for one, _ in found.picked) and flies(assembly)
     asked = " Above 100 Wh the carrier must agree beforehand." if flown else ""
     order = smallest_first(found.picked)
     turns = in_turn(assembly, budget, circuit, order, found.drawn)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from math import ceil, isfinite
 
+from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.train import FocuserMotor
 from rigleaf.chapters.assembly import Assembly
@@ -12,6 +13,7 @@ from rigleaf.chapters.scale_and_field import focus_physics, physics
 from rigleaf.chapters.scale_and_field.inputs import Known, unsaid
 from rigleaf.chapters.scale_and_field.purposes import short_exposures
 from rigleaf.chapters.scale_and_field.sampling import Part
+from rigleaf.chapters.shelf import Row, row_of
 
 TWO_MIRRORS = ("ritchey-chretien", "cassegrain")
 MOTOR, TEMPERATURE = "Focus motor", "Focus and temperature"
@@ -89,11 +91,20 @@ def _finer_motor(assembly: Assembly, known: Known, depth: float, wanted: float) 
 def _fine_motor(assembly: Assembly, known: Known, depth: float, wanted: float) -> tuple[float, FocuserMotor | None]:
     """Return the widest step in um that is fine enough, and the shelf's coarsest motor that keeps to it."""
     limit = 2 * depth / wanted / focus_physics.defocus_at_sensor(1.0, known.factor)
-    fit = [
-        (part.step.value, part.id, part) for part in assembly.catalogue.of_kind(FocuserMotor)
-        if part.step is not None and part.step.value <= limit
-    ]  # fmt: skip
-    return limit, max(fit)[2] if fit else None
+    motors = assembly.catalogue.once(_coarsest_first)
+
+    def fine(motor: FocuserMotor) -> bool:
+        return motor.step is not None and motor.step.value <= limit
+
+    return limit, motors.first(assembly, fine, motors.numbers["step"] <= limit)
+
+
+def _coarsest_first(catalogue: Catalogue) -> Row[FocuserMotor]:
+    def step(motor: FocuserMotor) -> float | None:
+        return motor.step.value if motor.step is not None else None
+
+    found = row_of(catalogue, FocuserMotor, lambda one: (step(one) or 0.0, one.id), {"step": step})
+    return Row(found.model, found.parts[::-1], {"step": found.numbers["step"][::-1]})
 
 
 def _expansion(assembly: Assembly, known: Known, depth: float, part: Part) -> None:
