@@ -3,7 +3,7 @@
 import datetime as dt
 import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -25,6 +25,7 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.browsers import Browsers
 from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_archive, date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
@@ -35,7 +36,7 @@ from rigleaf.engine.options import Folder, Word
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
-from rigleaf.engine.quick import Last, edit_between, files_beside, read_again
+from rigleaf.engine.quick import Edit, Last, edit_ahead, edit_between, files_beside, read_again
 from rigleaf.engine.scribes import Frame
 from rigleaf.engine.search import as_content, record_list, records_of, search_again
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
@@ -44,6 +45,7 @@ from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.engine.watching import PromptObserver
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.delivery.static_files import static_content, static_files
+from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.leaves.store import leaf_store, page_store
 from rigleaf.site.links import Mark
 from rigleaf.site.memory import Memory
@@ -115,6 +117,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.catalogue: Catalogue | None = None
         self.beside: dict[str, Mark] = {}
         self.last: Last | None = None
+        self.browsers = Browsers()
         self.builds = 0
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
@@ -180,19 +183,32 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         framed = self.curated or not _searches(config)
         self.finished.begin(config, around if framed else None, self.publishing.site, page_store(catalogue))
 
-    def _book_of(self, catalogue: Catalogue) -> Book:
+    def _book_of(self, catalogue: Catalogue, ahead: Callable[[tuple[Leaf, ...]], None] | None = None) -> Book:
         store, memory = leaf_store(catalogue), self.memory if self.serving else None
-        return make_book(catalogue, self.addresses, field_copy=self.has_field_copy, store=store, memory=memory)
+        has_copy = self.has_field_copy
+        return make_book(catalogue, self.addresses, field_copy=has_copy, store=store, memory=memory, ahead=ahead)
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]
     ) -> LiveReloadServer:  # fmt: skip
         """Hear of edits at once, and write only what they have changed where that can be told."""
         heard = PromptObserver(server.observer, str(self.root))
-        server.builder = lambda: None if heard.only_there() and self._write_edit() else builder()
+        self.browsers = Browsers(server)
+        server.builder = lambda: self._follow(heard, builder)
         server.observer = heard  # type: ignore[assignment]
         server.build_delay = _PAUSE_S
         return server
+
+    def _follow(self, heard: PromptObserver, builder: Callable[..., Any]) -> None:
+        """Bring the site to what the guide says now."""
+        try:
+            if heard.only_there() and self._write_edit():
+                return
+        except BaseException:
+            self.browsers.keep_waiting()  # as they do after any build that was broken off
+            raise
+        self.browsers.keep_waiting()
+        builder()
 
     def _write_edit(self) -> bool:
         """Write the articles that an edit has changed; return whether that was all that had to be done."""
@@ -202,11 +218,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         catalogue = read_again(last, partial(read_catalogue, self.root, kept=self.memory.files))
         if catalogue is None or day_instead(catalogue) != self.day:
             return False
-        book = self._book_of(catalogue)
-        edit = edit_between(self.book, book)
-        if edit is None or (edit.sought and self.splits_search):
+        ahead: list[Edit | None] = []
+        book = self._book_of(catalogue, lambda leaves: ahead.append(self._write_ahead(leaves, last)))
+        edit, (written,) = edit_between(self.book, book), ahead
+        if edit is None or written is None or (edit.sought and self.splits_search):
             return False
-        if not self.finished.renew(edit.pages, edit.files, last.frame):
+        rest = edit.without(written)
+        if rest:
+            self.browsers.keep_waiting()
+        if not self.finished.renew(rest.pages, rest.files, last.frame) or not self.finished.holds():
             return False
         self.book = book
         if edit.sought and self.curated:
@@ -215,6 +235,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
         self._set_aside()
         return True
+
+    def _write_ahead(self, leaves: Iterable[Leaf], last: Last) -> Edit | None:
+        """Write what tells of the edited rig alone, and let its author see it; the links are checked with the rest."""
+        edit = edit_ahead(self.book, leaves)
+        if not self.finished.renew(edit.pages, edit.files, last.frame):
+            return None
+        if edit.pages:
+            self.browsers.let_in()
+        return edit
 
     def _set_aside(self) -> None:
         """Let the collector of garbage pass by what a server keeps: looking through all of it holds up a build."""

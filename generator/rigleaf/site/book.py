@@ -1,12 +1,12 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.files import GUIDE
 from rigleaf.chapters.assembly import Assembly
-from rigleaf.chapters.in_the_frame.fleet import framings_of
+from rigleaf.chapters.in_the_frame.fleet import framings_of, hand_on
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
@@ -14,7 +14,7 @@ from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
 from rigleaf.site.delivery.script_words import word_files
 from rigleaf.site.leaves.growing import leaves_of
-from rigleaf.site.leaves.leaf import around
+from rigleaf.site.leaves.leaf import Leaf, around
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.lent.availability import Lending, lending_of
 from rigleaf.site.lent.calendars import calendar_files
@@ -106,6 +106,7 @@ def make_book(
     field_copy: bool = True,
     store: Store | None = None,
     memory: Memory | None = None,
+    ahead: Callable[[tuple[Leaf, ...]], None] | None = None,
 ) -> Book:
     """Study every rig and finish every page.
 
@@ -116,10 +117,11 @@ def make_book(
         store: keeps what is finished of each rig by itself from one build to the next. It goes by the files that the
             catalogue was read from, so none may be given for one that was changed since.
         memory: what this process has read and made in earlier builds of the same guide.
+        ahead: told of all that tells of one rig alone, of every rig, before anything else is made.
     """
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
-        return _bind(catalogue, trips, addresses, store, memory or Memory(), field_copy=field_copy)
+        return _bind(catalogue, trips, addresses, store, memory or Memory(), ahead, field_copy=field_copy)
 
 
 def _bind(
@@ -128,6 +130,7 @@ def _bind(
     addresses: Addresses,
     store: Store | None,
     memory: Memory,
+    ahead: Callable[[tuple[Leaf, ...]], None] | None,
     *,
     field_copy: bool,
 ) -> Book:
@@ -135,12 +138,15 @@ def _bind(
     setting = (addresses, language(), catalogue.digests.get(GUIDE))
     # What is made of one of these cannot tell what it lacks, and is the same until something else changes.
     frames = memory.without(catalogue, "summary", "notes")
+    memory.follow("frames", frames, hand_on)
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
     told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves)
+    if ahead:
+        ahead(leaves)
     trace = Trace({(leaf.study.rig.id, chapter): read for leaf in leaves for chapter, read in leaf.read.items()})
     had = lending.rigs if lending else {}
     found = memory.same("studies", tuple(leaf.study.studies for leaf in leaves))

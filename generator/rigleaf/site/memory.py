@@ -27,6 +27,7 @@ class Memory:
     leaves: dict[str, Leaf] = field(default_factory=dict)
     _values: dict[str, Any] = field(default_factory=dict)
     _made: dict[str, tuple[Any, Any]] = field(default_factory=dict)
+    _followed: dict[str, Any] = field(default_factory=dict)
     _rigs: dict[tuple[str, ...], dict[str, tuple[Rig, Rig]]] = field(default_factory=dict)
 
     def same(self, name: str, value: Made) -> Made:
@@ -35,6 +36,12 @@ class Memory:
         if kept is None or kept != value:
             kept = self._values[name] = value
         return cast(Made, kept)
+
+    def follow(self, name: str, value: Made, hand_on: Callable[[Made, Made], None]) -> None:
+        """Hand on what was found out of the value that was given under this name before, if it was another one."""
+        before, self._followed[name] = self._followed.get(name), value
+        if before is not None and before is not value:
+            hand_on(before, value)
 
     def once(self, name: str, depends: tuple[object, ...], make: Callable[[], Made]) -> Made:
         """Return what is made, or what was made before of the same.

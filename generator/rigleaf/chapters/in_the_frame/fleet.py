@@ -1,6 +1,7 @@
 """The club's other rigs: which of them frames a target better."""
 
 import weakref
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
 
@@ -25,10 +26,17 @@ class Ranked:
 
 @dataclass(frozen=True)
 class _Fleet:
-    """What is found out once for each catalogue: every rig whose frame is known, and how they frame each target."""
+    """What is found out once for each catalogue.
+
+    Attributes:
+        views: every rig whose frame is known.
+        ranked: by the id of a target, how these frame it.
+        turned: by the ids of a target and of a rig, the same as pages show it.
+    """
 
     views: tuple[tuple[Rig, View], ...]
     ranked: dict[str, list[Ranked]] = field(default_factory=dict)
+    turned: dict[tuple[str, str], Ranked] = field(default_factory=dict)
 
 
 _fleets: dict[int, tuple[weakref.ref[Catalogue], _Fleet]] = {}
@@ -39,16 +47,51 @@ def _fleet_of(catalogue: Catalogue) -> _Fleet:
     known = _fleets.get(key)
     if known is not None and known[0]() is catalogue:
         return known[1]
-    views = [(rig, view_of(Assembly(catalogue, rig))) for rig in catalogue.rigs.values()]
-    fleet = _Fleet(tuple((rig, view) for rig, view in views if view is not None))
-    _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
+    fleet = _Fleet(tuple(_views(catalogue, catalogue.rigs.values())))
+    _keep(catalogue, fleet)
     return fleet
+
+
+def _keep(catalogue: Catalogue, fleet: _Fleet) -> None:
+    key = id(catalogue)
+    _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
+
+
+def _views(catalogue: Catalogue, rigs: Iterable[Rig]) -> Iterator[tuple[Rig, View]]:
+    for rig in rigs:
+        view = view_of(Assembly(catalogue, rig))
+        if view is not None:
+            yield rig, view
 
 
 def lend(lender: Catalogue, to: Catalogue) -> None:
     """Let a catalogue have what is found out of another one, whose rigs differ in their words alone."""
-    key = id(to)
-    _fleets[key] = weakref.ref(to, lambda _: _fleets.pop(key, None)), _fleet_of(lender)
+    _keep(to, _fleet_of(lender))
+
+
+def hand_on(before: Catalogue, after: Catalogue) -> None:
+    """Let a catalogue have what was found out of an earlier one, as far as that is of rigs which are the same objects.
+
+    What a rig sees depends on itself, the parts, the places and the guide's choices: where any of these differs, and
+    where the targets do, everything is found out anew.
+    """
+    known = _fleets.get(id(before))
+    if known is None or known[0]() is not before or before is after:
+        return
+    if any(getattr(before, name) != getattr(after, name) for name in ("guide", "parts", "places", "targets")):
+        return
+    old = known[1]
+    same = {id_ for id_, rig in after.rigs.items() if before.rigs.get(id_) is rig}
+    seen = {rig.id: (rig, view) for rig, view in old.views if rig.id in same}
+    seen |= {rig.id: (rig, view) for rig, view in _views(after, (r for r in after.rigs.values() if r.id not in same))}
+    fleet = _Fleet(tuple(seen[id_] for id_ in after.rigs if id_ in seen))
+    fleet.turned.update((key, one) for key, one in old.turned.items() if one.rig.id in same)
+    others = [one for one in fleet.views if one[0].id not in same]
+    for target in map(resolve, after.targets.values()):
+        if target.id in old.ranked:
+            kept = (one for one in old.ranked[target.id] if one.rig.id in same)
+            fleet.ranked[target.id] = sorted((*kept, *_ranked(after, target, others)), key=_best_first)
+    _keep(after, fleet)
 
 
 def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
@@ -64,14 +107,13 @@ def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     """
     ranked = _fleet_of(catalogue).ranked
     if target.id not in ranked:
-        ranked[target.id] = _ranking(catalogue, target)
+        ranked[target.id] = sorted(_ranked(catalogue, target, views_of(catalogue)), key=_best_first)
     return ranked[target.id]
 
 
-def _ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
+def _ranked(catalogue: Catalogue, target: SkyTarget, views: Iterable[tuple[Rig, View]]) -> Iterator[Ranked]:
     wishes = wishes_of(catalogue.guide)
-    ranked = []
-    for rig, view in views_of(catalogue):
+    for rig, view in views:
         if rig.for_training and target.id not in rig.targets:
             continue
         # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
@@ -80,8 +122,11 @@ def _ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
             continue
         framed = frame_target(view, target, wishes, guided=False)
         if framed is not None:
-            ranked.append(Ranked(rig, view, framed, framed.score(wishes)))
-    return sorted(ranked, key=lambda one: (-one.score, one.framed.grid.cells, -one.framed.elements, one.rig.id))
+            yield Ranked(rig, view, framed, framed.score(wishes))
+
+
+def _best_first(one: Ranked) -> tuple[float, int, float, str]:
+    return -one.score, one.framed.grid.cells, -one.framed.elements, one.rig.id
 
 
 def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
@@ -90,13 +135,18 @@ def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     The best one and those put together for it are turned as their own pages show them, with stars on the second
     sensor.
     """
-    wishes = wishes_of(catalogue.guide)
-    ranked = []
-    for number, one in enumerate(ranking(catalogue, target)):
-        shown = number == 0 or target.id in one.rig.targets
-        guided = frame_target(one.view, target, wishes) if shown else None
-        ranked.append(one if guided is None else replace(one, framed=guided))
-    return ranked
+    return [
+        _turned(catalogue, target, one) if number == 0 or target.id in one.rig.targets else one
+        for number, one in enumerate(ranking(catalogue, target))
+    ]
+
+
+def _turned(catalogue: Catalogue, target: SkyTarget, one: Ranked) -> Ranked:
+    turned, key = _fleet_of(catalogue).turned, (target.id, one.rig.id)
+    if key not in turned:
+        guided = frame_target(one.view, target, wishes_of(catalogue.guide))
+        turned[key] = one if guided is None else replace(one, framed=guided)
+    return turned[key]
 
 
 def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:
