@@ -31,6 +31,13 @@ def replaced(file: str, old: str, new: str) -> Callable[[Path], None]:
     return change
 
 
+def written(file: Path, text: str) -> None:
+    file.write_text(text, encoding="utf-8")
+
+
+MORE_LOANS = "loans: [{parts: [{part: camera}], out: 2026-03-02, due: 2026-03-04}]"
+
+
 def copied(root: Path) -> None:
     (root / "twin.yml").write_bytes((root / "second.yml").read_bytes())
 
@@ -48,6 +55,18 @@ EDITS: dict[str, Callable[[Path], None]] = {
     "the first of them gone": lambda root: (root / "second.yml").unlink(),
     "a loan of what is there": replaced("desk/book.yml", "rig: rig", "rig: second"),
     "that rig gone": lambda root: (root / "twin.yml").unlink(),
+    "the loan of what is there again": replaced("desk/book.yml", "rig: second", "rig: rig"),
+    "another loan of the same days": lambda root: written(root / "desk/more.yml", MORE_LOANS),
+    "which takes nothing of the first": replaced("desk/more.yml", "part: camera", "part: legs"),
+    "a rig that has what it takes": replaced("rig.yml", "tripod: legs", "tripod: stand"),
+    "what it took": replaced("rig.yml", "tripod: stand", "tripod: legs"),
+    "no tripod": replaced("rig.yml", "tripod: legs\n", ""),
+    "a photo that is not there": replaced("parts/shelf.yml", "id: tube\n", "id: tube\n  photo: tube.png\n"),
+    "the photo": lambda root: (root / "tube.png").write_bytes(b"any"),
+    "the photo gone": lambda root: (root / "tube.png").unlink(),
+    "no photo": replaced("parts/shelf.yml", "  photo: tube.png\n", ""),
+    "a part of another kind": replaced("parts/shelf.yml", "kind: tripod", "kind: mount"),
+    "the kind mended": replaced("parts/shelf.yml", "kind: mount\n  name: Legs", "kind: tripod\n  name: Legs"),
 }
 
 
