@@ -8,6 +8,7 @@ import hashlib
 import time
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 from rigleaf.catalogue.document import Document, read_document
 from rigleaf.catalogue.files import read_bytes
@@ -22,6 +23,8 @@ class KeptFiles:
     def __init__(self) -> None:
         self._sound: dict[str, Document] = {}
         self._marks: dict[str, tuple[int, ...]] = {}
+        self.made: dict[tuple[object, ...], tuple[str, Any]] = {}
+        """What somebody has made of one entry of a file, with the digest of that file."""
         self.held = Held()
         """What has been found of the entries of all files beside each other."""
 

@@ -1,7 +1,6 @@
 """The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
 import datetime as dt
-import gc
 import os
 from collections.abc import Callable, Iterable
 from dataclasses import replace
@@ -42,6 +41,7 @@ from rigleaf.engine.search import as_content, record_list, records_of, search_ag
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
+from rigleaf.engine.upkeep import Upkeep
 from rigleaf.engine.watching import PromptObserver
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.delivery.static_files import static_content, static_files
@@ -60,8 +60,6 @@ log = get_plugin_logger(__name__)
 
 _PAUSE_S = 0.05
 """So long after an edit the development server waits for another one that belongs to it."""
-_SWEPT = 25
-"""After so many builds the development server looks through all that it keeps for what is garbage by now."""
 
 
 def _searches(config: MkDocsConfig) -> bool:
@@ -118,7 +116,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.beside: dict[str, Mark] = {}
         self.last: Last | None = None
         self.browsers = Browsers()
-        self.builds = 0
+        self.upkeep = Upkeep()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -233,7 +231,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             search_again(last.config, self.pages)
         self.last = replace(last, catalogue=catalogue)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
-        self._set_aside()
+        self.upkeep.after_build(catalogue, self.memory)
         return True
 
     def _write_ahead(self, leaves: Iterable[Leaf], last: Last) -> Edit | None:
@@ -244,14 +242,6 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if edit.pages:
             self.browsers.let_in()
         return edit
-
-    def _set_aside(self) -> None:
-        """Let the collector of garbage pass by what a server keeps: looking through all of it holds up a build."""
-        self.builds += 1
-        if self.builds % _SWEPT == 0:
-            gc.unfreeze()
-        gc.collect()
-        gc.freeze()
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -381,10 +371,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _publish(self, *, config: MkDocsConfig) -> None:
         if self.publishing.publish(log.info):
             self.finished.keep()
-        if self.serving:
-            if self.finished.keeps and self.frame and self.catalogue:
+        if self.serving and self.catalogue:
+            if self.finished.keeps and self.frame:
                 self.last = Last(config, self.frame, self.catalogue, self.beside)
-            self._set_aside()
+            self.upkeep.after_build(self.catalogue, self.memory)
 
     on_post_build = CombinedEvent(_write_pages, _write_search, _write_strict, _check_links, _write_field_copy, _publish)
 
