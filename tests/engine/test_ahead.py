@@ -48,10 +48,13 @@ class Heard:
     """Only the guide's folder was edited, or more."""
 
     def __init__(self) -> None:
-        self.there = True
+        self.there, self.again = True, False
 
     def only_there(self) -> bool:
         return self.there
+
+    def edited_again(self) -> bool:
+        return self.again
 
 
 class Served(Server):
@@ -143,6 +146,23 @@ def test_a_link_that_leads_nowhere_is_told_by_the_whole_build(served: Served, tm
         served.follow()
     assert "New." in served.browser.seen[-1]
     EDITS["a rig added"](served.folder)
+    assert served.follow() == served.fresh(tmp_path / "fresh")
+
+
+@pytest.mark.parametrize("what", NEW)
+def test_an_edit_that_comes_while_the_rest_is_made_is_shown_at_once(
+    what: str, served: Served, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    served.heard.again = True
+    NEW[what][0](served.folder)
+    with monkeypatch.context() as patched:
+        patched.setattr(served, "build", lambda: pytest.fail("nothing else is built before the next edit is looked at"))
+        served.follow()
+        changed(served.folder, "rigs/wide.yml", lambda rig: rig.update(notes="Newer."))
+        served.follow()
+    first, second = served.browser.seen
+    assert (NEW[what][1] in first, "Newer." in first, "Newer." in second) == (True, False, True)
+    served.heard.again = False
     assert served.follow() == served.fresh(tmp_path / "fresh")
 
 

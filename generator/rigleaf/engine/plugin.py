@@ -10,7 +10,6 @@ from typing import Any, Literal
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
-from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
@@ -31,11 +30,21 @@ from rigleaf.engine.finished import Finished
 from rigleaf.engine.frames import framing
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
-from rigleaf.engine.options import Folder, Word
+from rigleaf.engine.options import RigleafConfig
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
-from rigleaf.engine.quick import Edit, Last, edit_ahead, edit_between, files_beside, read_again
+from rigleaf.engine.quick import (
+    Edit,
+    Last,
+    OvertakenError,
+    edit_ahead,
+    edit_between,
+    files_beside,
+    read_again,
+    unless,
+    written,
+)
 from rigleaf.engine.scribes import Frame
 from rigleaf.engine.search import as_content, record_list, records_of, search_again
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
@@ -48,7 +57,7 @@ from rigleaf.site.delivery.static_files import static_content, static_files
 from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.leaves.store import leaf_store, page_store
 from rigleaf.site.links import Mark
-from rigleaf.site.memory import Memory
+from rigleaf.site.memory import Memory, nothing
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.previews.tags import with_tags
@@ -73,19 +82,6 @@ def _check_split(config: MkDocsConfig) -> None:
         raise PluginError("'search: split' of the plugin rigleaf needs the theme 'material' and its plugin 'search'")
     if not is_installed():
         raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
-
-
-class RigleafConfig(Config):  # type: ignore[no-untyped-call]
-    """Options of the plugin."""
-
-    rigs = Folder("rigs")
-    """Folder of YAML, counted from mkdocs.yml."""
-    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
-    """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
-    policy = Word(("headers", "pages"), default="headers")
-    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
-    search = Word(("whole", "split"), default="whole")
-    """What a browser fetches to search: the whole index, or the pieces of it that a question needs."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -200,7 +196,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _follow(self, heard: PromptObserver, builder: Callable[..., Any]) -> None:
         """Bring the site to what the guide says now."""
         try:
-            if heard.only_there() and self._write_edit():
+            if heard.only_there() and self._write_edit(heard.edited_again):
                 return
         except BaseException:
             self.browsers.keep_waiting()  # as they do after any build that was broken off
@@ -208,8 +204,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.browsers.keep_waiting()
         builder()
 
-    def _write_edit(self) -> bool:
-        """Write the articles that an edit has changed; return whether that was all that had to be done."""
+    def _write_edit(self, overtaken: Callable[[], bool] = lambda: False) -> bool:
+        """Write the articles that an edit has changed; return whether that was all that is to be done for now."""
         last, self.last = self.last, None
         if last is None:
             return False
@@ -217,31 +213,47 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         if catalogue is None or day_instead(catalogue) != self.day:
             return False
         ahead: list[Edit | None] = []
-        book = self._book_of(catalogue, lambda leaves: ahead.append(self._write_ahead(leaves, last)))
-        edit, (written,) = edit_between(self.book, book), ahead
-        if edit is None or written is None or (edit.sought and self.splits_search):
+        try:
+            book = self._book_of(catalogue, lambda leaves: ahead.append(self._write_ahead(leaves, last, overtaken)))
+        except OvertakenError:
+            return self._put_off(last, ahead[0])
+        finally:
+            self.memory.between = nothing
+        edit, (first,) = edit_between(self.book, book), ahead
+        if edit is None or first is None or last.owed:
             return False
-        rest = edit.without(written)
-        if rest:
+        rest, sought = edit.without(first), edit.sought or last.sought
+        if sought and self.splits_search:
+            return False
+        if rest or sought:
             self.browsers.keep_waiting()
         if not self.finished.renew(rest.pages, rest.files, last.frame) or not self.finished.holds():
             return False
         self.book = book
-        if edit.sought and self.curated:
+        if sought and self.curated:
             search_again(last.config, self.pages)
-        self.last = replace(last, catalogue=catalogue)
+        self.last = replace(last, catalogue=catalogue, sought=False)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
         self.upkeep.after_build(catalogue, self.memory)
         return True
 
-    def _write_ahead(self, leaves: Iterable[Leaf], last: Last) -> Edit | None:
+    def _write_ahead(self, leaves: Iterable[Leaf], last: Last, overtaken: Callable[[], bool]) -> Edit | None:
         """Write what tells of the edited rig alone, and let its author see it; the links are checked with the rest."""
         edit = edit_ahead(self.book, leaves)
         if not self.finished.renew(edit.pages, edit.files, last.frame):
             return None
         if edit.pages:
             self.browsers.let_in()
+        self.memory.between = unless(overtaken)
         return edit
+
+    def _put_off(self, last: Last, first: Edit | None) -> bool:
+        """Leave the rest to the build that follows at once; return whether it may rest on this one."""
+        if first is None:
+            return False
+        before, self.book = self.book, written(self.book, first)
+        self.last = last.put_off(before, self.book)
+        return True
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""

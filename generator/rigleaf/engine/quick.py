@@ -9,7 +9,7 @@ at. Until the rest is done, a link there may lead to what is not there yet, and 
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -20,7 +20,7 @@ from rigleaf.engine.scribes import Frame
 from rigleaf.site.book import Book
 from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.links import Mark, files_in, mark_of
-from rigleaf.site.packed import Packed
+from rigleaf.site.packed import Contents, Packed
 from rigleaf.site.record import PageRecord
 from rigleaf.site.shelf.photos import photos
 
@@ -34,12 +34,28 @@ class Last:
         frame: makes the document of a page.
         catalogue: the guide as it was read.
         beside: what else it was made of, with a mark of each file.
+        owed: whether an edit since has changed what other pages, the navigation or the map of the site tell of a page,
+            and only that page has been written.
+        sought: the same of what search finds.
     """
 
     config: MkDocsConfig
     frame: Frame
     catalogue: Catalogue
     beside: Mapping[str, Mark]
+    owed: bool = False
+    sought: bool = False
+
+    def put_off(self, before: Book, after: Book) -> "Last":
+        """Return the same once some pages were written and all else is left to a later build.
+
+        Args:
+            before: the guide as it was in the site.
+            after: the same with those pages.
+        """
+        pairs = [(one, other) for one, other in zip(before.pages, after.pages, strict=True) if one is not other]
+        owed = self.owed or any(_around(one) != _around(other) for one, other in pairs)
+        return replace(self, owed=owed, sought=self.sought or any(one.search != other.search for one, other in pairs))
 
 
 @dataclass(frozen=True)
@@ -87,6 +103,28 @@ def edit_ahead(before: Book, leaves: Iterable[Leaf]) -> Edit:
                 pages.append(page)
         files |= {path: one for path, one in leaf.files if path in old and old[path] is not one and old[path] != one}
     return Edit(tuple(pages), files, False) if len(pages) <= _FEW else Edit((), {}, False)
+
+
+class OvertakenError(Exception):
+    """Another edit has come before all was made that the last one changes."""
+
+
+def unless(overtaken: Callable[[], bool]) -> Callable[[], None]:
+    """Return what breaks off where another edit has come."""
+
+    def go_on() -> None:
+        if overtaken():
+            raise OvertakenError
+
+    return go_on
+
+
+def written(book: Book, edit: Edit) -> Book:
+    """Return a guide as it is in the site once an edit was written there, all else being as it was."""
+    new = {page.address: page for page in edit.pages}
+    files = {**book.files.as_they_lie(), **edit.files}
+    pages = tuple(new.get(page.address, page) for page in book.pages)
+    return replace(book, pages=pages, files=Contents(files.items()))
 
 
 def files_beside(config: MkDocsConfig, catalogue: Catalogue) -> dict[str, Mark]:

@@ -14,6 +14,10 @@ from rigleaf.site.leaves.leaf import Leaf
 Made = TypeVar("Made")
 
 
+def nothing() -> None:
+    """Do nothing."""
+
+
 @dataclass
 class Memory:
     """Of one guide.
@@ -21,10 +25,12 @@ class Memory:
     Attributes:
         files: the files that were read.
         leaves: the leaves that were read, by their keys.
+        between: called before anything is made; it may raise what breaks off the making.
     """
 
     files: KeptFiles = field(default_factory=KeptFiles)
     leaves: dict[str, Leaf] = field(default_factory=dict)
+    between: Callable[[], None] = nothing
     _values: dict[str, Any] = field(default_factory=dict)
     _made: dict[str, tuple[Any, Any]] = field(default_factory=dict)
     _followed: dict[str, Any] = field(default_factory=dict)
@@ -54,6 +60,7 @@ class Memory:
         whole = (*depends, os.environ.get("SOURCE_DATE_EPOCH"))
         kept = self._made.get(name)
         if kept is None or kept[0] != whole:
+            self.between()
             kept = self._made[name] = whole, make()
         return cast(Made, kept[1])
 
