@@ -93,7 +93,7 @@ class _Elsewhere(FileSystemEventHandler):
 
     def on_any_event(self, event: FileSystemEvent) -> None:
         if not event.is_directory:
-            self._observer.told()
+            self._observer.noted(event.src_path)
 
 
 class _Handler(FileSystemEventHandler):

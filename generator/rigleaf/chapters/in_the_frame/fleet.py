@@ -1,6 +1,7 @@
 """The club's other rigs: which of them frames a target better."""
 
 import weakref
+from bisect import insort
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import islice
@@ -89,8 +90,9 @@ def hand_on(before: Catalogue, after: Catalogue) -> None:
     others = [one for one in fleet.views if one[0].id not in same]
     for target in map(resolve, after.targets.values()):
         if target.id in old.ranked:
-            kept = (one for one in old.ranked[target.id] if one.rig.id in same)
-            fleet.ranked[target.id] = sorted((*kept, *_ranked(after, target, others)), key=_best_first)
+            ranked = fleet.ranked[target.id] = [one for one in old.ranked[target.id] if one.rig.id in same]
+            for one in _ranked(after, target, others):
+                insort(ranked, one, key=_best_first)
     _keep(after, fleet)
 
 
