@@ -135,6 +135,25 @@ def test_an_edit_anywhere_else_is_remembered_until_somebody_asks(monkeypatch: py
     assert observer.only_there()
 
 
+def test_what_is_edited_while_an_edit_is_written_is_known(monkeypatch: pytest.MonkeyPatch) -> None:
+    told, looking = Fake(), Fake()
+    monkeypatch.setattr("rigleaf.engine.watching.Observer", lambda: told)
+    observer = PromptObserver(looking, "/guide/rigs")
+    observer.schedule(Heard(), "/guide/rigs", recursive=True)
+    observer.schedule(Heard(), "/guide/snippets", recursive=True)
+    (elsewhere,) = looking.others
+    told.handler.dispatch(FileModifiedEvent("/guide/rigs/a.yml"))
+    assert observer.only_there()
+    assert not observer.edited_again()
+    looking.handler.dispatch(FileModifiedEvent("/guide/rigs/a.yml"))
+    assert not observer.edited_again(), "it is the same edit"
+    told.handler.dispatch(FileModifiedEvent("/guide/rigs/a.yml"))
+    assert observer.edited_again()
+    assert observer.only_there()
+    elsewhere.dispatch(FileModifiedEvent("/guide/snippets/a.md"))
+    assert observer.edited_again()
+
+
 def test_what_is_watched_besides_is_built_whole(server: Server) -> None:
     (server.folder / "snippets").mkdir()
     changed(server.folder, "mkdocs.yml", lambda settings: settings.update(watch=["snippets"]))

@@ -12,7 +12,7 @@ import pytest
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 
-from rigleaf.engine import plugin, split_search
+from rigleaf.engine import split_search
 from rigleaf.engine.split_search import is_installed, told_of_size, write_split
 from rigleaf.site.delivery.policy import page_policy
 from rigleaf.site.offline_files import SPLIT
@@ -128,7 +128,7 @@ def test_a_copy_of_the_whole_guide_has_the_pieces_and_not_the_whole_index(site: 
 def test_what_is_missing_is_said_before_anything_is_built(
     settings: dict[str, Any], installed: bool, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(plugin, "is_installed", lambda: installed)
+    monkeypatch.setattr(split_search, "is_installed", lambda: installed)
     config = started(tmp_path, **settings)
     with pytest.raises(PluginError) as told:
         config.plugins.on_config(config)

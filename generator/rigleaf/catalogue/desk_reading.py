@@ -8,6 +8,7 @@ from rigleaf.catalogue.bookings import Booking, Clash, clashes, pieces_of_rig, p
 from rigleaf.catalogue.days import day_in_words
 from rigleaf.catalogue.desk import Desk, Written
 from rigleaf.catalogue.document import Document, Path
+from rigleaf.catalogue.held import Held
 from rigleaf.catalogue.lookup import check_known, check_use, named_parts
 from rigleaf.catalogue.models.fields import Entry
 from rigleaf.catalogue.models.lending import DeskBook, Loan, Reservation, Service
@@ -69,8 +70,15 @@ def desk_of(shelf: Shelf) -> Desk:
     return Desk(tuple(loans), tuple(reservations), tuple(service))
 
 
-def check_desk(shelf: Shelf) -> None:
-    """Report every name in the book that leads nowhere, days out of order, and things that are promised twice."""
+def check_desk(shelf: Shelf, held: Held | None = None) -> None:
+    """Report every name in the book that leads nowhere, days out of order, and things that are promised twice.
+
+    Args:
+        shelf: what has been read.
+        held: what earlier readings of the same guide have shown to hold.
+    """
+    if held and held.among(shelf).book_holds(shelf):
+        return
     for noted in shelf.noted:
         if noted.key == "service":
             _check_service(noted, shelf)

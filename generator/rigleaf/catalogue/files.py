@@ -77,7 +77,7 @@ def _below(folder: Path, root: Path, faults: list[Fault]) -> Iterator[Path]:
 
 def _checked(path: Path, root: Path, faults: list[Fault]) -> Iterator[tuple[str, Path]]:
     name = _name(path, root)
-    if not _lies_in(path, root):
+    if path.is_symlink() and not _lies_in(path, root):  # what is no link lies where its folder does, which is known
         # Other files beside the guide do not matter, but a link to a folder could hide any number of parts.
         if path.suffix.lower() in YAML_ENDINGS or path.is_dir():
             message = "this link leads out of the guide's folder; copy what it leads to"

@@ -50,9 +50,10 @@ def read_catalogue(
     """
     root = files.find_root(folder)
     shelf = Shelf(root)
+    kept = kept or KeptFiles()
     used_by: dict[str, tuple[str, ...]] = {}
     with suppress(TooManyFaultsError):  # what has been found is told below
-        used_by = _read_all(root, drafts or {}, shelf, kept or KeptFiles())
+        used_by = _read_all(root, drafts or {}, shelf, kept)
     faults = shelf.faults + [fault for document in shelf.documents for fault in document.faults]
     if len(faults) >= MOST_FAULTS:
         faults = sorted(set(faults))[:MOST_FAULTS]
@@ -61,6 +62,7 @@ def read_catalogue(
         faults.append(Fault(last.file, last.line, last.column + 1, "too-many", message))
     if faults:
         raise CatalogueError(faults)
+    kept.held.keep(shelf)
     return Catalogue(
         root=root,
         guide=shelf.guide or Guide(name="Field guide"),
@@ -101,14 +103,14 @@ def _read_all(
         shelf.faults.append(Fault(".", 1, 1, "empty", message))
     for fault in shelf.faults:  # each is about a file or folder that is not read
         _miss(fault.file, shelf)
-    used_by = check_references(shelf)
-    check_desk(shelf)
+    used_by = check_references(shelf, kept.held)
+    check_desk(shelf, kept.held)
     return used_by
 
 
 def _read(name: str, path: FilePath, shelf: Shelf, kept: KeptFiles) -> Document | None:
     try:
-        return kept.document(name, files.read_bytes(path))
+        return kept.read(name, path)
     except OSError as error:
         message = f"this file cannot be read: {files.reason(error)}"
         shelf.faults.append(Fault(name, 1, 1, "unreadable", message))

@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from rigleaf.catalogue import files
-from rigleaf.catalogue.catalogue import rig_uses
 from rigleaf.catalogue.document import Document, Path
 from rigleaf.catalogue.flight_checks import check_flight
+from rigleaf.catalogue.held import Held
 from rigleaf.catalogue.lookup import check_known, check_use, known, named_parts
-from rigleaf.catalogue.shelf import Shelf
+from rigleaf.catalogue.shelf import Given, Shelf
 from rigleaf.catalogue.trip_references import check_trip
 from rigleaf.nearest import nearest
 from rigleaf.quantities import QuantityError, parse_text, short
@@ -29,31 +29,45 @@ _TRAIN: tuple[str, ...] = (
 )  # fmt: skip
 
 
-def check_references(shelf: Shelf) -> dict[str, tuple[str, ...]]:
+def check_references(shelf: Shelf, held: Held | None = None) -> dict[str, tuple[str, ...]]:
     """Report every name that leads nowhere or to the wrong kind; return which rigs use each part.
 
     The plain data is looked at rather than the models, so that an entry with another fault still has all
     its names checked in the same run.
+
+    Args:
+        shelf: what has been read.
+        held: what earlier readings of the same guide have shown to hold.
     """
-    for sort, data, document, path in shelf.given:
-        if sort == "rig":
-            _check_rig(data, document, path, shelf)
-        elif sort == "part":
-            _check_part(data, document, path, shelf)
-        elif sort == "target":
-            _check_target(data, document, path)
-        elif sort in ("carrier", "rule"):
-            check_flight(data, document, path)
-        elif sort == "trip":
-            check_trip(data, document, path, shelf)
+    held = held or Held()
+    known = held.among(shelf)
+    for given in shelf.given:
+        if given.sort == "part":
+            _check_photo(given.data, given.document, given.path, shelf)
+        if not known.holds(given.sort, given.data):
+            _check(given, shelf)
     if shelf.guide_document:
         for sort in ("place", "carrier"):
             check_known(shelf.guide_document.data, sort, shelf.guide_document, (), shelf)
     used_by: dict[str, list[str]] = {}
     for id_, rig in shelf.entries["rig"].items():
-        for part_id in dict.fromkeys(part_id for _, part_id, _, _ in rig_uses(rig)):
+        for part_id in held.parts_of(rig):
             used_by.setdefault(part_id, []).append(id_)
     return {part_id: tuple(users) for part_id, users in used_by.items()}
+
+
+def _check(given: Given, shelf: Shelf) -> None:
+    sort, data, document, path = given
+    if sort == "rig":
+        _check_rig(data, document, path, shelf)
+    elif sort == "part":
+        _check_part(data, document, path, shelf)
+    elif sort == "target":
+        _check_target(data, document, path)
+    elif sort in ("carrier", "rule"):
+        check_flight(data, document, path)
+    elif sort == "trip":
+        check_trip(data, document, path, shelf)
 
 
 def _check_rig(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
@@ -169,6 +183,10 @@ def _check_part(data: dict[str, Any], document: Document, path: Path, shelf: She
     for index, id_ in enumerate(made_for if isinstance(made_for, list) else ()):
         if isinstance(id_, str):
             check_use(id_, ("optic",), document, (*path, "made_for", index), shelf)
+
+
+def _check_photo(data: dict[str, Any], document: Document, path: Path, shelf: Shelf) -> None:
+    """Look for the file in every reading: it comes and goes without any YAML that tells of it."""
     photo = data.get("photo")
     if isinstance(photo, str) and (problem := files.photo_problem(shelf.root, photo)):
         document.report((*path, "photo"), "photo", problem)

@@ -182,7 +182,7 @@ class Originals:
             return self._read[name]
         if name != self._last[0]:
             path = self._catalogue.root / name
-            document = self._kept.document(name, files.read_bytes(path)) if path.is_file() else None
+            document = self._kept.read(name, path) if path.is_file() else None
             self._last = name, document.data if document else None
             if document:
                 self.digests[name] = document.digest
@@ -207,8 +207,15 @@ class Originals:
     def written(self, sort: Sort, id_: str) -> Written:
         """Return an entry as an item of a list; written once, however many rigs have it."""
         if (sort, id_) not in self._written:
-            data = self.entry(sort, id_)
-            self._written[sort, id_] = Written(indented(write_list([data]), 2), tuple(named(sort, data)))
+            name = self._catalogue.source(sort, id_).file
+            self.file(name)
+            whose, digest = (sort, id_, tuple(self._left_out)), self.digests.get(name, "")
+            known = self._kept.made.get(whose)
+            if known is None or known[0] != digest:
+                data = self.entry(sort, id_)
+                found = Written(indented(write_list([data]), 2), tuple(named(sort, data)))
+                known = self._kept.made[whose] = digest, found
+            self._written[sort, id_] = known[1]
         return self._written[sort, id_]
 
 

@@ -47,13 +47,14 @@ class Finished:
     def _forget(self, spool: Spool | None = None) -> None:
         self._spool = spool
         self._setting: str | None = None
-        self._links = LinkChecker(self._facts())
+        self._links = LinkChecker(self._facts_kept())
         self._pages: dict[str, GuidePage] = {}
         self._files: dict[str, GuideFile] = {}
         self._marks: dict[str, Mark] = {}
+        self._facts: dict[str, bytes] = {}
         self._ledger = Ledger()
 
-    def _facts(self) -> MutableMapping[str, bytes]:
+    def _facts_kept(self) -> MutableMapping[str, bytes]:
         return Spooled(self._spool) if self._spool else {}
 
     def begin(
@@ -80,17 +81,17 @@ class Finished:
         if last is not None:
             self._forget(spool)
             if setting is not None:
-                self._ledger = read_ledger(store, last, self._facts())
+                self._ledger = read_ledger(store, last, self._facts_kept())
         else:
             if setting is None or setting != self._setting or not site.is_dir():
                 self._forget()
             shutil.rmtree(self._aside, ignore_errors=True)
             if self._pages or self._files:
                 _move(site, self._aside)
-        self._setting = setting
+        self._setting, self._facts = setting, {}
         self._now: list[GuidePage] = []
         self._files_now: dict[str, GuideFile] = {}
-        self._ledger_now = Ledger(facts=self._facts())
+        self._ledger_now = Ledger(facts=self._facts_kept())
         self._begun = True
 
     def bring_back(self) -> None:
@@ -240,21 +241,21 @@ class Finished:
         return self._setting is not None
 
     def renew(self, records: Iterable[PageRecord], files: Mapping[str, bytes | Packed], frame: Frame) -> bool:
-        """Write some pages and files anew after a build that held; return whether the site holds all the same.
+        """Write some pages and files anew after a build that held; return whether their frames hold, too.
 
         Args:
-            records: of pages that are there, with titles as they were.
+            records: of pages that are there, made of the same files as they were.
             files: contents of files that are there.
             frame: makes the document of a page.
         """
-        site, self._marks, facts = self._aside.parent, dict(self._marks), {}
+        site, self._marks = self._aside.parent, dict(self._marks)
         for record in records:
             page = self._pages.get(record.address)
             if page is None:  # a page written by hand stands in its place
                 continue
             page.tell(record)
             (found,), path = write_pages([page], frame, site), page.file.dest_uri
-            self._marks[path], facts[path] = found.mark, found.facts
+            self._marks[path], self._facts[path] = found.mark, found.facts
             if found.left or not found.moved.keys() <= self._ledger.moved.keys():
                 return False
             self._ledger.pages[path] = Written(key_of(page, self._around), found.mark, _names(found.moved))
@@ -264,7 +265,12 @@ class Finished:
             file.given = content
             file.copy_file()
             self._marks[path] = mark_of((site / path).stat())
-        return not self._links.check(site, self._marks, facts)
+        return True
+
+    def holds(self) -> bool:
+        """Say whether all links lead somewhere after what was written anew."""
+        facts, self._facts = self._facts, {}
+        return not self._links.check(self._aside.parent, self._marks, facts)
 
     def keep(self) -> None:
         """Keep what is known of the site, once it stands where the next build will find it."""

@@ -94,8 +94,8 @@ class GuidePage(Page):
         return digest_of(repr((said, rest, self._indexed)).encode("utf-8", "surrogatepass"))
 
     def tell(self, record: PageRecord) -> None:
-        """Tell another article under the same title."""
-        self.record = record
+        """Tell another article at the same address, of the same source."""
+        self.record, self.title = record, escape(record.title)
         self.meta = self._front_matter()
         self.__dict__.pop("digest", None)
 

@@ -1,9 +1,9 @@
-"""The kinds of option that mkdocs.yml may set of the plugin: each wrong value is told in one sentence."""
+"""The options that mkdocs.yml may set of the plugin, and their kinds: each wrong value is told in one sentence."""
 
 from pathlib import Path
 
 from mkdocs.config import config_options
-from mkdocs.config.base import ValidationError
+from mkdocs.config.base import Config, ValidationError
 
 
 class Word(config_options.Choice[str]):
@@ -48,3 +48,16 @@ class Folder(config_options.Type[str]):
 def _short(value: object) -> str:
     text = repr(value)
     return text if len(text) < 60 else f"{text[:50]}...{text[-1]}"
+
+
+class RigleafConfig(Config):  # type: ignore[no-untyped-call]
+    """Options of the plugin."""
+
+    rigs = Folder("rigs")
+    """Folder of YAML, counted from mkdocs.yml."""
+    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
+    """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
+    policy = Word(("headers", "pages"), default="headers")
+    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
+    search = Word(("whole", "split"), default="whole")
+    """What a browser fetches to search: the whole index, or the pieces of it that a question needs."""

@@ -1,9 +1,8 @@
 """The plugin: reads the guide before MkDocs touches the site, hands over pages, checks and publishes what came out."""
 
 import datetime as dt
-import gc
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -11,7 +10,6 @@ from typing import Any, Literal
 
 from jinja2 import Environment
 from markupsafe import Markup, escape
-from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.livereload import LiveReloadServer
@@ -25,28 +23,41 @@ from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.files import find_root
 from rigleaf.catalogue.reading import read_catalogue
+from rigleaf.engine.browsers import Browsers
 from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_archive, date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
 from rigleaf.engine.frames import framing
 from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
-from rigleaf.engine.options import Folder, Word
+from rigleaf.engine.options import RigleafConfig
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
-from rigleaf.engine.quick import Last, edit_between, files_beside, read_again
+from rigleaf.engine.quick import (
+    Edit,
+    Last,
+    OvertakenError,
+    edit_ahead,
+    edit_between,
+    files_beside,
+    read_again,
+    unless,
+    written,
+)
 from rigleaf.engine.scribes import Frame
-from rigleaf.engine.search import as_content, record_list, records_of, search_again
+from rigleaf.engine.search import as_content, record_list, records_of, search_again, searches
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
-from rigleaf.engine.split_search import is_installed, told_of_size, write_split
+from rigleaf.engine.split_search import check_split, told_of_size, write_split
 from rigleaf.engine.strict import Strict, escape_names
+from rigleaf.engine.upkeep import Upkeep
 from rigleaf.engine.watching import PromptObserver
 from rigleaf.site.book import Book, make_book
 from rigleaf.site.delivery.static_files import static_content, static_files
+from rigleaf.site.leaves.leaf import Leaf
 from rigleaf.site.leaves.store import leaf_store, page_store
 from rigleaf.site.links import Mark
-from rigleaf.site.memory import Memory
+from rigleaf.site.memory import Memory, nothing
 from rigleaf.site.missing_page import missing_page
 from rigleaf.site.offline_files import withdraw_field_copy, write_copy_of
 from rigleaf.site.previews.tags import with_tags
@@ -59,34 +70,6 @@ log = get_plugin_logger(__name__)
 
 _PAUSE_S = 0.05
 """So long after an edit the development server waits for another one that belongs to it."""
-_SWEPT = 25
-"""After so many builds the development server looks through all that it keeps for what is garbage by now."""
-
-
-def _searches(config: MkDocsConfig) -> bool:
-    """Say whether a plugin searches the site; one that comes with a theme has the theme's name before its own."""
-    return any(name.rpartition("/")[2] == "search" for name in config.plugins)
-
-
-def _check_split(config: MkDocsConfig) -> None:
-    """Refuse to split an index that there is not, or that nothing here can split, before anything is built."""
-    if "material/search" not in config.plugins:
-        raise PluginError("'search: split' of the plugin rigleaf needs the theme 'material' and its plugin 'search'")
-    if not is_installed():
-        raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
-
-
-class RigleafConfig(Config):  # type: ignore[no-untyped-call]
-    """Options of the plugin."""
-
-    rigs = Folder("rigs")
-    """Folder of YAML, counted from mkdocs.yml."""
-    field_copy = Word(("auto", "whole", "rigs", "off"), default="auto")
-    """What a reader's browser keeps for use without signal: all, the rigs that the reader chooses, or nothing."""
-    policy = Word(("headers", "pages"), default="headers")
-    """Who tells browsers what pages may do: the host by headers alone, or each page as well."""
-    search = Word(("whole", "split"), default="whole")
-    """What a browser fetches to search: the whole index, or the pieces of it that a question needs."""
 
 
 class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
@@ -116,7 +99,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.catalogue: Catalogue | None = None
         self.beside: dict[str, Mark] = {}
         self.last: Last | None = None
-        self.builds = 0
+        self.browsers = Browsers()
+        self.upkeep = Upkeep()
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Keep this object across rebuilds; each build sets all of its state anew."""
@@ -137,7 +121,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         """Set defaults and watch the YAML; early, because other plugins add their own where ours are missing."""
         apply_settings(config)
         if self.splits_search:
-            _check_split(config)
+            check_split(config)
         self.strict = Strict(in_pages=self.config.policy == "pages", assembly=self.splits_search)
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
@@ -174,61 +158,107 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         speak(config, catalogue.guide.language)
         self.catalogue, self.last = catalogue, None
         self.beside = files_beside(config, catalogue) if self.serving else {}
-        self.book = self._book_of(catalogue, spool)
-        self.missing = missing_page(catalogue, self.book, self.addresses, searches=_searches(config))
+        self.book = self._book_of(catalogue, spool=spool)
+        self.missing = missing_page(catalogue, self.book, self.addresses, searches=searches(config))
         self.curated = record_list(config) is not None
         day = self.day or os.environ.get("SOURCE_DATE_EPOCH")
         around = (self.addresses, self.book.picture, self.book.language, day)
         # Search that has no list of records reads the words of each page when MkDocs frames it.
-        framed = self.curated or not _searches(config)
+        framed = self.curated or not searches(config)
         self.finished.begin(
             config, around if framed else None, self.publishing.site, page_store(catalogue), spool
         )  # fmt: skip
 
-    def _book_of(self, catalogue: Catalogue, spool: Spool | None = None) -> Book:
-        store, memory = leaf_store(catalogue), self.memory if self.serving else None
-        copied = self.has_field_copy
-        return make_book(catalogue, self.addresses, field_copy=copied, store=store, memory=memory, spool=spool)
+    def _book_of(
+        self,
+        catalogue: Catalogue,
+        *,
+        spool: Spool | None = None,
+        ahead: Callable[[tuple[Leaf, ...]], None] | None = None,
+    ) -> Book:
+        return make_book(
+            catalogue,
+            self.addresses,
+            field_copy=self.has_field_copy,
+            store=leaf_store(catalogue),
+            memory=self.memory if self.serving else None,
+            spool=spool,
+            ahead=ahead,
+        )
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]
     ) -> LiveReloadServer:  # fmt: skip
         """Hear of edits at once, and write only what they have changed where that can be told."""
         heard = PromptObserver(server.observer, str(self.root))
-        server.builder = lambda: None if heard.only_there() and self._write_edit() else builder()
+        self.browsers = Browsers(server)
+        server.builder = lambda: self._follow(heard, builder)
         server.observer = heard  # type: ignore[assignment]
         server.build_delay = _PAUSE_S
         return server
 
-    def _write_edit(self) -> bool:
-        """Write the articles that an edit has changed; return whether that was all that had to be done."""
+    def _follow(self, heard: PromptObserver, builder: Callable[..., Any]) -> None:
+        """Bring the site to what the guide says now."""
+        try:
+            if heard.only_there() and self._write_edit(heard.edited_again):
+                return
+        except BaseException:
+            self.browsers.keep_waiting()  # as they do after any build that was broken off
+            raise
+        self.browsers.keep_waiting()
+        builder()
+
+    def _write_edit(self, overtaken: Callable[[], bool] = lambda: False) -> bool:
+        """Write the articles that an edit has changed; return whether that was all that is to be done for now."""
         last, self.last = self.last, None
         if last is None:
             return False
         catalogue = read_again(last, partial(read_catalogue, self.root, kept=self.memory.files))
         if catalogue is None or day_instead(catalogue) != self.day:
             return False
-        book = self._book_of(catalogue)
-        edit = edit_between(self.book, book)
-        if edit is None or (edit.sought and self.splits_search):
+        ahead: list[Edit | None] = []
+        try:
+            first_of = partial(self._write_ahead, last=last, overtaken=overtaken)
+            book = self._book_of(catalogue, ahead=lambda leaves: ahead.append(first_of(leaves)))
+        except OvertakenError:
+            return self._put_off(last, ahead[0])
+        finally:
+            self.memory.between = nothing
+        edit, (first,) = edit_between(self.book, book), ahead
+        if edit is None or first is None or last.owed:
             return False
-        if not self.finished.renew(edit.pages, edit.files, last.frame):
+        rest, sought = edit.without(first), edit.sought or last.sought
+        if sought and self.splits_search:
+            return False
+        if rest or sought:
+            self.browsers.keep_waiting()
+        if not self.finished.renew(rest.pages, rest.files, last.frame) or not self.finished.holds():
             return False
         self.book = book
-        if edit.sought and self.curated:
+        if sought and self.curated:
             search_again(last.config, self.pages)
-        self.last = replace(last, catalogue=catalogue)
+        self.last = replace(last, catalogue=catalogue, sought=False)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
-        self._set_aside()
+        self.upkeep.after_build(catalogue, self.memory)
         return True
 
-    def _set_aside(self) -> None:
-        """Let the collector of garbage pass by what a server keeps: looking through all of it holds up a build."""
-        self.builds += 1
-        if self.builds % _SWEPT == 0:
-            gc.unfreeze()
-        gc.collect()
-        gc.freeze()
+    def _write_ahead(self, leaves: Iterable[Leaf], last: Last, overtaken: Callable[[], bool]) -> Edit | None:
+        """Write what tells of the edited rig alone, and let its author see it; the links are checked with the rest."""
+        edit = edit_ahead(self.book, leaves)
+        if not self.finished.renew(edit.pages, edit.files, last.frame):
+            return None
+        if edit.pages:
+            self.browsers.let_in()
+        self.memory.between = unless(overtaken)
+        return edit
+
+    def _put_off(self, last: Last, first: Edit | None) -> bool:
+        """Leave the rest to the build that follows at once; return whether it may rest on this one."""
+        if first is None:
+            return False
+        before, self.book = self.book, written(self.book, first)
+        self.last = last.put_off(before, self.book)
+        return True
 
     def _shown(self, file: str) -> str:
         """Return a file's name as seen from where the user stands, if it lies below."""
@@ -358,10 +388,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
     def _publish(self, *, config: MkDocsConfig) -> None:
         if self.publishing.publish(log.info):
             self.finished.keep()
-        if self.serving:
-            if self.finished.keeps and self.frame and self.catalogue:
+        if self.serving and self.catalogue:
+            if self.finished.keeps and self.frame:
                 self.last = Last(config, self.frame, self.catalogue, self.beside)
-            self._set_aside()
+            self.upkeep.after_build(self.catalogue, self.memory)
 
     on_post_build = CombinedEvent(_write_pages, _write_search, _write_strict, _check_links, _write_field_copy, _publish)
 

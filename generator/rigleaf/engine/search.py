@@ -16,6 +16,11 @@ from rigleaf.engine.guide_page import GuidePage
 from rigleaf.site.record import PageRecord
 
 
+def searches(config: MkDocsConfig) -> bool:
+    """Say whether a plugin searches the site; one that comes with a theme has the theme's name before its own."""
+    return any(name.rpartition("/")[2] == "search" for name in config.plugins)
+
+
 def record_list(config: MkDocsConfig) -> list[dict[str, Any]] | None:
     """Return the list of records that the search plugin will write, or None where there is none to be had."""
     plugin = config.plugins.get("material/search")

@@ -15,6 +15,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 
 from rigleaf.site.offline_files import SPLIT
@@ -33,6 +34,14 @@ _TITLE, _TAGS, _MOST = 3.0, 10.0, 10.0
 def is_installed() -> bool:
     """Say whether there is what makes the pieces."""
     return find_spec("pagefind") is not None and find_spec("pagefind_bin") is not None
+
+
+def check_split(config: MkDocsConfig) -> None:
+    """Refuse to split an index that there is not, or that nothing here can split, before anything is built."""
+    if "material/search" not in config.plugins:
+        raise PluginError("'search: split' of the plugin rigleaf needs the theme 'material' and its plugin 'search'")
+    if not is_installed():
+        raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
 
 
 def told_of_size(entries: Iterable[Mapping[str, Any]]) -> str:

@@ -27,19 +27,28 @@ class PromptObserver:
         self._told: BaseObserver = Observer()
         self._folder = os.path.abspath(folder)  # noqa: PTH100 - as the server writes it, links and all
         self._seen: dict[object, float] = {}
-        self._elsewhere = False
+        self._elsewhere = self._again = False
         for emitter in looking.emitters:
             looking.add_handler_for_watch(_Elsewhere(self), emitter.watch)
 
     def only_there(self) -> bool:
         """Say whether nothing but the guide's folder was edited since this was asked last."""
-        elsewhere, self._elsewhere = self._elsewhere, False
+        elsewhere, self._elsewhere, self._again = self._elsewhere, False, False
         return not elsewhere
+
+    def edited_again(self) -> bool:
+        """Say whether anything was edited since ``only_there`` was asked last; the server will build again then."""
+        return self._again
 
     def noted(self, path: object) -> None:
         """Note an edit that was found by looking where the server looks by itself."""
+        self.told()
         if not str(path).startswith(f"{self._folder}{os.sep}"):
             self._elsewhere = True
+
+    def told(self) -> None:
+        """Note an edit of which the server knows."""
+        self._again = True
 
     def schedule(
         self, event_handler: FileSystemEventHandler, path: str, *, recursive: bool = False, **more: Any
@@ -49,8 +58,8 @@ class PromptObserver:
             watch = self._looking.schedule(event_handler, path, recursive=recursive, **more)
             self._looking.add_handler_for_watch(_Elsewhere(self), watch)
             return watch
-        self._told.schedule(_Handler(event_handler, self._seen, told=True), path, recursive=recursive)
-        return self._looking.schedule(_Handler(event_handler, self._seen), path, recursive=recursive, **more)
+        self._told.schedule(_Handler(event_handler, self, self._seen, told=True), path, recursive=recursive)
+        return self._looking.schedule(_Handler(event_handler, self, self._seen), path, recursive=recursive, **more)
 
     def unschedule(self, watch: ObservedWatch) -> None:
         """Observe a path no longer."""
@@ -90,8 +99,15 @@ class _Elsewhere(FileSystemEventHandler):
 class _Handler(FileSystemEventHandler):
     """Hands on edits; what is found by looking only where nobody has told of it just now."""
 
-    def __init__(self, handler: FileSystemEventHandler, seen: dict[object, float], *, told: bool = False) -> None:
-        self._handler, self._seen, self._is_told = handler, seen, told
+    def __init__(
+        self,
+        handler: FileSystemEventHandler,
+        observer: PromptObserver,
+        seen: dict[object, float],
+        *,
+        told: bool = False,
+    ) -> None:
+        self._handler, self._observer, self._seen, self._is_told = handler, observer, seen, told
 
     def on_any_event(self, event: FileSystemEvent) -> None:
         if event.event_type not in _EDITS or event.is_directory:
@@ -104,3 +120,4 @@ class _Handler(FileSystemEventHandler):
         elif any(now - self._seen.get(path, -_SAME_S) < _SAME_S for path in paths):
             return
         self._handler.dispatch(event)
+        self._observer.told()

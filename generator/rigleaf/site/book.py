@@ -1,11 +1,11 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.files import GUIDE
-from rigleaf.chapters.in_the_frame.fleet import framings_of
+from rigleaf.chapters.in_the_frame.fleet import framings_of, hand_on
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
@@ -14,7 +14,7 @@ from rigleaf.journeys.study import study_trip
 from rigleaf.site.delivery.script_words import word_files
 from rigleaf.site.leaves.found import Finds, Reads, Studies
 from rigleaf.site.leaves.growing import leaves_of
-from rigleaf.site.leaves.leaf import around
+from rigleaf.site.leaves.leaf import Leaf, around
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.lent.availability import Lending, lending_of
 from rigleaf.site.lent.calendars import calendar_files
@@ -108,6 +108,7 @@ def make_book(
     store: Store | None = None,
     memory: Memory | None = None,
     spool: Spool | None = None,
+    ahead: Callable[[tuple[Leaf, ...]], None] | None = None,
 ) -> Book:
     """Study every rig and finish every page.
 
@@ -119,11 +120,12 @@ def make_book(
             catalogue was read from, so none may be given for one that was changed since.
         memory: what this process has read and made in earlier builds of the same guide.
         spool: takes what would take too much room in memory.
+        ahead: told of all that tells of one rig alone, of every rig, before anything else is made.
     """
     trips = [study_trip(catalogue, trip) for trip in catalogue.trips.values()]
     with speaking(catalogue.guide.language, names_in(catalogue)):  # what is studied is told in English, and said again
-        packer = _Packer(spool)
-        return _bind(catalogue, trips, addresses, store, memory or Memory(), packer, field_copy=field_copy)
+        packed = _Packer(spool)
+        return _bind(catalogue, trips, addresses, store, memory or Memory(), packed, ahead, field_copy=field_copy)
 
 
 def _bind(
@@ -133,6 +135,7 @@ def _bind(
     store: Store | None,
     memory: Memory,
     packed: "_Packer",
+    ahead: Callable[[tuple[Leaf, ...]], None] | None,
     *,
     field_copy: bool,
 ) -> Book:
@@ -140,18 +143,22 @@ def _bind(
     setting = (addresses, language(), catalogue.digests.get(GUIDE))
     # What is made of one of these cannot tell what it lacks, and is the same until something else changes.
     frames = memory.without(catalogue, "summary", "notes")
+    memory.follow("frames", frames, hand_on)
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
     told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves)
+    if ahead:
+        ahead(leaves)
     had = lending.rigs if lending else {}
     found = memory.same("studies", tuple(leaf.found for leaf in leaves))
     finds = Finds(leaves, memory.found)
     studies = Studies(told, leaves, finds)
     framings = memory.once("framings", (frames,), lambda: framings_of(frames))
     of_all = (setting, told, found)
+    counted = (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
     pages = (
         memory.once("home", of_all, lambda: _home(told, studies, lending, addresses)),
@@ -179,7 +186,7 @@ def _bind(
         memory.once("claimed", of_all, lambda: claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)),
         *memory.once(
             "reference",
-            (setting, catalogue.guide),
+            (setting, catalogue.guide, tuple(map(len, counted))),
             lambda: packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
         ),
         away_page(catalogue, addresses, field_copy=field_copy),

@@ -14,6 +14,10 @@ from rigleaf.site.leaves.leaf import Found, Leaf
 Made = TypeVar("Made")
 
 
+def nothing() -> None:
+    """Do nothing."""
+
+
 @dataclass
 class Memory:
     """Of one guide.
@@ -22,13 +26,16 @@ class Memory:
         files: the files that were read.
         leaves: the leaves that were read, by their keys.
         found: what they have found, by its digest; None where it is not to be remembered.
+        between: called before anything is made; it may raise what breaks off the making.
     """
 
     files: KeptFiles = field(default_factory=KeptFiles)
     leaves: dict[str, Leaf] = field(default_factory=dict)
     found: dict[str, Found] | None = None
+    between: Callable[[], None] = nothing
     _values: dict[str, Any] = field(default_factory=dict)
     _made: dict[str, tuple[Any, Any]] = field(default_factory=dict)
+    _followed: dict[str, Any] = field(default_factory=dict)
     _rigs: dict[tuple[str, ...], dict[str, tuple[Rig, Rig]]] = field(default_factory=dict)
 
     def same(self, name: str, value: Made) -> Made:
@@ -37,6 +44,12 @@ class Memory:
         if kept is None or kept != value:
             kept = self._values[name] = value
         return cast(Made, kept)
+
+    def follow(self, name: str, value: Made, hand_on: Callable[[Made, Made], None]) -> None:
+        """Hand on what was found out of the value that was given under this name before, if it was another one."""
+        before, self._followed[name] = self._followed.get(name), value
+        if before is not None and before is not value:
+            hand_on(before, value)
 
     def once(self, name: str, depends: tuple[object, ...], make: Callable[[], Made]) -> Made:
         """Return what is made, or what was made before of the same.
@@ -49,6 +62,7 @@ class Memory:
         whole = (*depends, os.environ.get("SOURCE_DATE_EPOCH"))
         kept = self._made.get(name)
         if kept is None or kept[0] != whole:
+            self.between()
             kept = self._made[name] = whole, make()
         return cast(Made, kept[1])
 

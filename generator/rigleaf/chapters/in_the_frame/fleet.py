@@ -1,6 +1,8 @@
 """The club's other rigs: which of them frames a target better."""
 
 import weakref
+from bisect import insort
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -15,7 +17,7 @@ from rigleaf.chapters.in_the_frame.view import View, view_of
 from rigleaf.sky.targets import SkyTarget
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Ranked:
     """A rig with the target in its frame; ``score`` is 0 to 1."""
 
@@ -25,18 +27,29 @@ class Ranked:
     score: float
 
 
+Views = tuple[tuple[Rig, View], ...]
+"""Rigs with what they see."""
+
+
 @dataclass(frozen=True)
 class _Fleet:
-    """What is found out once for each catalogue: every rig whose frame is known, and how they frame each target.
+    """What is found out once for each catalogue.
 
-    ``filtered`` are the ids of rigs with a full-aperture filter in front.
+    Attributes:
+        views: every rig whose frame is known.
+        frames: their frames, in that order.
+        filtered: the ids of those with a full-aperture filter in front.
+        ranked: by the id of a target, how they frame it.
+        best: by the id of a target, the two that frame it best.
+        turned: by the ids of a target and of a rig, how that frames it as pages show it.
     """
 
-    views: tuple[tuple[Rig, View], ...]
+    views: Views
     frames: Frames
     filtered: frozenset[str]
     ranked: dict[str, list[Ranked]] = field(default_factory=dict)
     best: dict[str, tuple[Ranked, ...]] = field(default_factory=dict)
+    turned: dict[tuple[str, str], Ranked] = field(default_factory=dict)
 
 
 _fleets: dict[int, tuple[weakref.ref[Catalogue], _Fleet]] = {}
@@ -47,25 +60,65 @@ def _fleet_of(catalogue: Catalogue) -> _Fleet:
     known = _fleets.get(key)
     if known is not None and known[0]() is catalogue:
         return known[1]
-    views: list[tuple[Rig, View]] = []
-    filtered: set[str] = set()
-    for rig in catalogue.rigs.values():
-        assembly = Assembly(catalogue, rig)
-        if (view := view_of(assembly)) is not None:
-            views.append((rig, view))
-            filtered |= {rig.id} if assembly.filtered_for_the_sun else set()
-    fleet = _Fleet(tuple(views), frames_of([view for _, view in views]), frozenset(filtered))
-    _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
+    views = tuple(_views(catalogue, catalogue.rigs.values()))
+    fleet = _fleet(views, _filtered(catalogue, views))
+    _keep(catalogue, fleet)
     return fleet
+
+
+def _fleet(views: Views, filtered: frozenset[str]) -> _Fleet:
+    return _Fleet(views, frames_of([view for _, view in views]), filtered)
+
+
+def _filtered(catalogue: Catalogue, views: Views) -> frozenset[str]:
+    return frozenset(rig.id for rig, _ in views if Assembly(catalogue, rig).filtered_for_the_sun)
+
+
+def _keep(catalogue: Catalogue, fleet: _Fleet) -> None:
+    key = id(catalogue)
+    _fleets[key] = weakref.ref(catalogue, lambda _: _fleets.pop(key, None)), fleet
+
+
+def _views(catalogue: Catalogue, rigs: Iterable[Rig]) -> Iterator[tuple[Rig, View]]:
+    for rig in rigs:
+        view = view_of(Assembly(catalogue, rig))
+        if view is not None:
+            yield rig, view
 
 
 def lend(lender: Catalogue, to: Catalogue) -> None:
     """Let a catalogue have what is found out of another one, whose rigs differ in their words alone."""
-    key = id(to)
-    _fleets[key] = weakref.ref(to, lambda _: _fleets.pop(key, None)), _fleet_of(lender)
+    _keep(to, _fleet_of(lender))
 
 
-def views_of(catalogue: Catalogue) -> tuple[tuple[Rig, View], ...]:
+def hand_on(before: Catalogue, after: Catalogue) -> None:
+    """Let a catalogue have what was found out of an earlier one, as far as that is of rigs which are the same objects.
+
+    What a rig sees depends on itself, the parts, the places and the guide's choices: where any of these differs, and
+    where the targets do, everything is found out anew.
+    """
+    known = _fleets.get(id(before))
+    if known is None or known[0]() is not before or before is after:
+        return
+    if any(getattr(before, name) != getattr(after, name) for name in ("guide", "parts", "places", "targets")):
+        return
+    old = known[1]
+    same = {id_ for id_, rig in after.rigs.items() if before.rigs.get(id_) is rig}
+    seen = {rig.id: (rig, view) for rig, view in old.views if rig.id in same}
+    seen |= {rig.id: (rig, view) for rig, view in _views(after, (r for r in after.rigs.values() if r.id not in same))}
+    views = tuple(seen[id_] for id_ in after.rigs if id_ in seen)
+    others = tuple(one for one in views if one[0].id not in same)
+    fleet = _fleet(views, (old.filtered & same) | _filtered(after, others))
+    fleet.turned.update((key, one) for key, one in old.turned.items() if one.rig.id in same)
+    for target in map(resolve, after.targets.values()):
+        if target.id in old.ranked:
+            ranked = fleet.ranked[target.id] = [one for one in old.ranked[target.id] if one.rig.id in same]
+            for one in _ranked(after, fleet, target, others):
+                insort(ranked, one, key=_best_first)
+    _keep(after, fleet)
+
+
+def views_of(catalogue: Catalogue) -> Views:
     """Return every rig whose frame is known, with what it sees; found once for each catalogue."""
     return _fleet_of(catalogue).views
 
@@ -76,24 +129,26 @@ def ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     For the Sun only rigs with a full-aperture filter in front are named; for everything else none of those, unless it
     was put together for the target all the same. Found once for each target of a catalogue, as every rig asks.
     """
-    ranked = _fleet_of(catalogue).ranked
-    if target.id not in ranked:
-        ranked[target.id] = _ranking(catalogue, target)
-    return ranked[target.id]
+    fleet = _fleet_of(catalogue)
+    if target.id not in fleet.ranked:
+        fleet.ranked[target.id] = sorted(_ranked(catalogue, fleet, target, fleet.views), key=_best_first)
+    return fleet.ranked[target.id]
 
 
-def _ranking(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
+def _ranked(catalogue: Catalogue, fleet: _Fleet, target: SkyTarget, views: Views) -> Iterator[Ranked]:
     wishes = wishes_of(catalogue.guide)
-    found = (_ranked(catalogue, rig, view, target, wishes) for rig, view in views_of(catalogue))
-    return sorted((one for one in found if one is not None), key=_best_first)
+    for rig, view in views:
+        one = _framed(fleet, rig, view, target, wishes)
+        if one is not None:
+            yield one
 
 
-def _ranked(catalogue: Catalogue, rig: Rig, view: View, target: SkyTarget, wishes: Wishes) -> Ranked | None:
+def _framed(fleet: _Fleet, rig: Rig, view: View, target: SkyTarget, wishes: Wishes) -> Ranked | None:
     """Return a rig with the target in its frame; None where it is not to be named, or the target has no size."""
     if rig.for_training and target.id not in rig.targets:
         return None
     # The Sun through a rig without a filter blinds and burns; a night's target through a solar filter is black.
-    filtered, sun = rig.id in _fleet_of(catalogue).filtered, target.sort == "Sun"
+    filtered, sun = rig.id in fleet.filtered, target.sort == "Sun"
     if (sun and not filtered) or (filtered and not sun and target.id not in rig.targets):
         return None
     framed = frame_target(view, target, wishes, guided=False)
@@ -110,13 +165,18 @@ def ranking_as_shown(catalogue: Catalogue, target: SkyTarget) -> list[Ranked]:
     The best one and those put together for it are turned as their own pages show them, with stars on the second
     sensor.
     """
-    wishes = wishes_of(catalogue.guide)
-    ranked = []
-    for number, one in enumerate(ranking(catalogue, target)):
-        shown = number == 0 or target.id in one.rig.targets
-        guided = frame_target(one.view, target, wishes) if shown else None
-        ranked.append(one if guided is None else replace(one, framed=guided))
-    return ranked
+    return [
+        _turned(catalogue, target, one) if number == 0 or target.id in one.rig.targets else one
+        for number, one in enumerate(ranking(catalogue, target))
+    ]
+
+
+def _turned(catalogue: Catalogue, target: SkyTarget, one: Ranked) -> Ranked:
+    turned, key = _fleet_of(catalogue).turned, (target.id, one.rig.id)
+    if key not in turned:
+        guided = frame_target(one.view, target, wishes_of(catalogue.guide))
+        turned[key] = one if guided is None else replace(one, framed=guided)
+    return turned[key]
 
 
 def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:
@@ -152,7 +212,7 @@ def _best_two(catalogue: Catalogue, target: SkyTarget) -> tuple[Ranked, ...]:
         if most[number] <= 0 or (len(found) > 1 and most[number] < found[1].score):
             break
         rig, view = fleet.views[number]
-        one = _ranked(catalogue, rig, view, target, wishes)
+        one = _framed(fleet, rig, view, target, wishes)
         if one is not None and one.framed.roomy(wishes) and one.framed.elements >= FEW_ELEMENTS:
             found = sorted((*found, one), key=_best_first)[:2]
     return tuple(found)

@@ -98,6 +98,12 @@ class Framed:
         return framed * min(1.0, self.elements / (2 * FEW_ELEMENTS))
 
 
+@lru_cache(maxsize=1024)
+def _outline(major_arcmin: float, minor_arcmin: float, angle_deg: float | None) -> Ellipse:
+    """Return a target's outline on the tangent plane; of a large guide's many rigs, each has it in its frame."""
+    return physics.outline_on_plane(major_arcmin, minor_arcmin, angle_deg)
+
+
 def frame_target(view: View, target: SkyTarget, wishes: Wishes, guided: bool = True) -> Framed | None:
     """Frame a target with its middle in the middle of the frame; None where its size is not known.
 
@@ -110,7 +116,7 @@ def frame_target(view: View, target: SkyTarget, wishes: Wishes, guided: bool = T
     """
     if target.outline is None or target.major_arcmin is None:
         return None
-    ellipse = physics.outline_on_plane(*target.outline)
+    ellipse = _outline(*target.outline)
     place = target.place if guided and view.beside is not None else None
     angle, free = _main_angle(ellipse, view.width, view.height, wishes.margin)
     stars = brightest = None

@@ -33,11 +33,11 @@ def leaves_of(
     keys = keys_of(given) if store else {}
     found: dict[str, Leaf] = {}
     reader = Reader()
+    known = dict(memory) if memory and store else {}
     if store:
-        known = memory or {}
         for id_, key in keys.items():
             # Whoever deletes the folder while a server runs takes the articles of what it remembers with it.
-            there = key in known and store.path(key).is_file()
+            there = key in known and store.has(key)
             leaf = known[key] if there else _kept(store, key, reader)
             if leaf is not None:
                 found[id_] = leaf
@@ -51,7 +51,7 @@ def leaves_of(
         found[id_] = reader.decode(data, key, store.path(key) if store and kept else None)
         if memory is not None and kept:
             memory[key] = found[id_]
-    if store and missing:
+    if store and missing and not known:  # looking through the folder would hold up every edit
         store.tidy(keys.values())
     return tuple(found[id_] for id_ in given.catalogue.rigs)
 

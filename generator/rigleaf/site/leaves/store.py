@@ -57,6 +57,10 @@ class Store:
             return False
         return True
 
+    def has(self, key: str) -> bool:
+        """Say whether something is written under a key; asked for every rig after every edit."""
+        return os.path.exists(f"{self.folder}/{key[:2]}/{key}{_ENDING}")  # noqa: PTH110 - a path takes longer to make
+
     def tidy(self, used: Collection[str]) -> None:
         """Remove the oldest leaves that are not in use until the rest take no more than they may.
 
