@@ -69,10 +69,10 @@ class Ledger:
             for path, key, mark, moved, size in head["pages"]:
                 pages[path] = Written(str(key), tuple(mark), tuple(moved), data[end : end + size])
                 end += size
-        except (ValueError, TypeError, KeyError, AttributeError):
+            # These are written where they say, which must not be just anywhere.
+            known = all(map(is_of_moved, files)) and all(files.keys() >= {*one.moved} for one in pages.values())
+        except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
             return cls()
-        # These are written where they say, which must not be just anywhere.
-        known = all(is_of_moved(name) for name in files) and all(files.keys() >= {*one.moved} for one in pages.values())
         return cls(pages, files) if known else cls()
 
 

@@ -85,7 +85,7 @@ class Reader:
             if head["key"] != key:
                 raise DamagedError("it was written under another key")
             return self._leaf(head, list(_texts(data, end, head["texts"], lies)))
-        except (zlib.error, ValueError, TypeError, KeyError, IndexError) as error:
+        except (zlib.error, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
             raise DamagedError(str(error)) from error
 
     def _leaf(self, head: dict[str, Any], texts: list[Packed]) -> Leaf:
