@@ -6,8 +6,8 @@
 
 `tests/hostile/readers.py` has the readers. For each a process of its own runs for its share of the time: an input that
 reaches something new is kept and changed further, under `.cache/guided`, from where the next run goes on. What nobody
-foresaw (an exception, a broken promise, too long a time) is written to `.cache/guided/found`, once for each place in the
-program, and told at the end. It needs a package for Linux that nothing else here does: the extra `guided`.
+foresaw (an exception, a broken promise, too long a time) is written to `.cache/guided/found`, once for each place in
+the program, and told at the end. It needs a package for Linux that nothing else here does: the extra `guided`.
 """
 
 import argparse
@@ -162,7 +162,9 @@ def main() -> int:
     # The readers themselves are imported where they are steered only: imports must be seen to be followed.
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--seconds", type=float, default=300, help="for all readers together (default: 300)")
-    parser.add_argument("--only", nargs="+", choices=SHARES, default=list(SHARES), metavar="READER", help=", ".join(SHARES))
+    parser.add_argument(
+        "--only", nargs="+", choices=SHARES, default=list(SHARES), metavar="READER", help=", ".join(SHARES)
+    )
     parser.add_argument("--kept", type=Path, default=KEPT, metavar="DIR", help="where inputs are kept")
     parser.add_argument("--again", type=Path, metavar="FILE", help="try one input and show what comes of it")
     parser.add_argument("--steer", choices=SHARES, help=argparse.SUPPRESS)
@@ -178,7 +180,7 @@ def main() -> int:
         share = options.seconds * SHARES[name] / parts
         command = [sys.executable, __file__, "--steer", name, "--seconds", str(share), "--kept", str(kept)]
         began = time.monotonic()
-        done = subprocess.run(command, capture_output=True, text=True, errors="replace", check=False)  # noqa: S603
+        done = subprocess.run(command, capture_output=True, text=True, errors="replace", check=False)
         findings = [line for line in done.stdout.splitlines() if line.startswith(f"{name}-")]
         if done.returncode:
             findings.append(f"ended with {done.returncode}: " + " | ".join(done.stderr.splitlines()[-3:])[-300:])

@@ -16,15 +16,20 @@ _NO_NUMBER = re.compile(r"(?<![\w-])(?:nan|inf|-inf|None|Reading\(|<class)(?![\w
 """What a page says where something came out of a sum that is no number, or was forgotten."""
 
 
+def said_well(words: str) -> None:
+    """What is said is one line of visible characters, and not too many."""
+    assert words.isprintable(), f"not visible: {words!r}"
+    assert 0 < len(words) < MOST_WORDS, f"{len(words)} letters: {words!r:.300}"
+
+
 def told_well(faults: Iterable[Fault], texts: Mapping[str, bytes]) -> None:
     """Faults are one line of visible characters each, and stand at a place that the file has."""
     found = tuple(faults)
     assert found, "refused without a fault"
     assert list(found) == sorted(found), "faults are out of order"
     for fault in found:
-        assert fault.message.isprintable(), f"not visible: {fault!r}"
-        assert fault.file.isprintable(), f"not visible: {fault!r}"
-        assert 0 < len(fault.message) < MOST_WORDS, f"{len(fault.message)} letters: {fault!r:.300}"
+        said_well(fault.message)
+        said_well(fault.file)
         if fault.file in texts:
             _stands_there(fault, texts[fault.file])
 
@@ -38,7 +43,10 @@ def _stands_there(fault: Fault, raw: bytes) -> None:
 
 
 def shown_well(book: Book, given: str) -> None:
-    """Pages have nothing on them that is wrong by itself, and no number that is none; ``given`` is what people wrote."""
+    """Pages have nothing on them that is wrong by itself, and no number that is none.
+
+    ``given`` is what people wrote: they may have called something so.
+    """
     excused = _NO_NUMBER.search(given) is not None
     addresses = [page.address for page in book.pages]
     assert len({*addresses}) == len(addresses), "two pages at one address"

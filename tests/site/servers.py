@@ -19,14 +19,14 @@ def _nginx(root: Path, site: Path, own: Path, port: int) -> str:
     paths = "".join(f"{name}_temp_path {own / name};\n" for name in names)
     return (
         f"daemon off;\nmaster_process off;\npid {own / 'pid'};\nerror_log {own / 'errors'};\nevents {{ }}\n"
-        "http {\naccess_log off;\ntypes { text/html html; text/plain txt; }\n"
+        "http {\naccess_log off;\ngzip on;\ngzip_min_length 1;\ntypes { text/html html; text/plain txt; }\n"
         f"{paths}server {{\nlisten 127.0.0.1:{port};\nroot {root};\ninclude {site / HEADER_FILES['nginx']};\n}}\n}}\n"
     )
 
 
 def _apache(root: Path, _site: Path, own: Path, port: int) -> str:
     folder = next(name for name in _MODULES if Path(name).is_dir())
-    modules = ("mpm_event", "authz_core", "mime", "dir", "headers", "unixd")
+    modules = ("mpm_event", "authz_core", "mime", "dir", "headers", "unixd", "filter", "deflate")
     there = [name for name in modules if Path(folder, f"mod_{name}.so").is_file()]  # the others are built in
     (own / "types").write_text("text/html html\ntext/plain txt\n", encoding="ascii")
     return (
@@ -34,6 +34,7 @@ def _apache(root: Path, _site: Path, own: Path, port: int) -> str:
         + f"ServerRoot {own}\nServerName localhost\nPidFile {own / 'pid'}\nErrorLog {own / 'errors'}\n"
         f"Mutex file:{own} default\nListen 127.0.0.1:{port}\nTypesConfig {own / 'types'}\nUser #65534\nGroup #65534\n"
         f"DocumentRoot {root}\n<Directory {root}>\nAllowOverride FileInfo\nRequire all granted\n</Directory>\n"
+        "AddOutputFilterByType DEFLATE text/html\n"
     )
 
 

@@ -33,7 +33,7 @@ def site(tmp_path: Path) -> Path:
     """A site with a page, a calendar, a list and a copy to send."""
     site = tmp_path / "site"
     (site / "assets" / "copies").mkdir(parents=True)
-    (site / "index.html").write_text("<p>The guide", encoding="utf-8")
+    (site / "index.html").write_text("<p>The guide" + " and more" * 99, encoding="utf-8")
     (site / "club.ics").write_text("BEGIN:VCALENDAR", encoding="utf-8")
     (site / "field-copy.txt").write_text("1", encoding="utf-8")
     (site / "404.html").write_text("<p>Nothing of this guide stands there", encoding="utf-8")
@@ -74,6 +74,18 @@ def test_all_forms_say_the_same(site: Path) -> None:
     assert dict(re.findall(r'^add_header (\S+) "(.*)" always;$', nginx, re.MULTILINE)) == wanted
 
 
+def asked_again(address: str) -> int:
+    """Ask for a page packed, and once more as a browser that has it does; return the second answer's status."""
+    headers = {"Accept-Encoding": "gzip"}
+    with urllib.request.urlopen(urllib.request.Request(address, headers=headers)) as answer:  # noqa: S310
+        assert answer.headers["Content-Encoding"] == "gzip"
+        headers["If-None-Match"] = answer.headers["ETag"]
+    with pytest.raises(urllib.error.HTTPError) as caught:
+        urllib.request.urlopen(urllib.request.Request(address, headers=headers))  # noqa: S310 - this machine
+    with caught.value as answer:
+        return answer.code
+
+
 @pytest.mark.parametrize("name", SERVERS)
 def test_a_server_sends_what_its_header_file_says(name: str, site: Path) -> None:
     if program(name) is None:
@@ -84,6 +96,7 @@ def test_a_server_sends_what_its_header_file_says(name: str, site: Path) -> None
                 sent = answer.headers
             for header, value in headers_for(site, path).items():
                 assert sent.get_all(header) == [value], (path, header)
+        assert asked_again(home + "/index.html") == 304
         with pytest.raises(urllib.error.HTTPError) as gone:
             urllib.request.urlopen(home + "/deep/gone.html")  # noqa: S310 - this machine
         with gone.value as answer:

@@ -93,7 +93,9 @@ SHAPES = {"a": (3, 2), "b": (1,)}
 SOME = {"b": np.zeros(1), "a": np.arange(6.0).reshape(3, 2)}
 
 
-@pytest.mark.parametrize("content", [b"", b"PK\x03\x04 an archive", bytes(32), hashlib.sha256(b"{}\n").digest() + b"{}\n"])
+@pytest.mark.parametrize(
+    "content", [b"", b"PK\x03\x04 an archive", bytes(32), hashlib.sha256(b"{}\n").digest() + b"{}\n"]
+)
 def test_what_is_no_store_counts_as_empty(tmp_path: Path, content: bytes) -> None:
     (tmp_path / "some").write_bytes(content)
     assert store.read(tmp_path / "some", SHAPES) is None

@@ -1,7 +1,7 @@
 """A small store of computed arrays on disk. Nothing depends on it: without it everything is computed anew.
 
-A file begins with the digest of the rest: one line that names the arrays and their shapes, and the numbers one after the
-other. There is nothing in it that could be read wrongly, and a damaged one is known before anything of it is read.
+A file begins with the digest of the rest: one line that names the arrays and their shapes, and the numbers one after
+the other. A damaged one is known as such before anything of it is read.
 """
 
 import hashlib

@@ -111,7 +111,10 @@ def write_headers(site: Path, *, assembly: bool = False, address: str = "") -> N
 
 
 def header_files(headers: dict[str, str], missing: str = "") -> dict[str, str]:
-    """Return the text of each header file by its path in the site; ``missing`` is the path of the page for lost addresses."""
+    """Return the text of each header file by its path in the site.
+
+    ``missing`` is the path of the page for addresses that lead nowhere, where it is known.
+    """
     plain = "/*\n" + "".join(f"  {name}: {value}\n" for name, value in headers.items())
     plain += "".join(f"/{name}\n  Cache-Control: no-cache\n" for name in UNSTORED)
     plain += f"/*.ics\n  Content-Type: {CALENDARS}; charset=utf-8\n"
@@ -120,6 +123,8 @@ def header_files(headers: dict[str, str], missing: str = "") -> dict[str, str]:
     apache += f"AddType {CALENDARS} .ics\nAddDefaultCharset utf-8\nAddCharset utf-8 .css .csv .ics .js .xml\n"
     apache += f"ErrorDocument 404 {missing}\n" if missing else ""
     apache += "<IfModule mod_headers.c>\n"
+    apache += "  # The server adds this to the tag of a file that it sends packed, and would not know the tag again.\n"
+    apache += '  RequestHeader edit* If-None-Match "-gzip\\"" "\\""\n'
     apache += "".join(f'  Header always set {name} "{value}"\n' for name, value in headers.items())
     apache += f'  <FilesMatch "^({names})$">\n    Header set Cache-Control "no-cache"\n  </FilesMatch>\n</IfModule>\n'
     nginx = "# Headers of the guide, for the server or location block that serves it. Copy this file to where only an\n"
