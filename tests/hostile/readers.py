@@ -4,6 +4,7 @@ Each has inputs to begin with and a way to change them that gets past its first 
 is swallowed here, after a look at how it is told; any other exception is a finding.
 """
 
+import atexit
 import shutil
 import tempfile
 from collections.abc import Iterator
@@ -20,6 +21,8 @@ from rigleaf.desk.bundle import write_bundle
 from rigleaf.desk.handing import take_in
 from rigleaf.quantities import DIMENSIONS, QuantityError, Reading, parse_text
 from rigleaf.site.book import make_book
+from rigleaf.site.leaves.store import Store
+from rigleaf.site.memory import Memory
 from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import PARTS, RIG
 from tests.conftest import PROJECT
@@ -154,21 +157,58 @@ def _guides() -> Iterator[bytes]:
 # What is made of a guide that holds.
 
 
-def make_pages(data: bytes) -> None:
-    """Make the book of a guide, and hand its first rig on to a guide that has nothing yet."""
-    files = apart(data)
-    with folder() as root:
-        shutil.copytree(_pictures() / "photos", root / "photos")
+class _Ground:
+    """A folder in which one guide after the other stands, as if each were an edit of the one before it."""
+
+    def __init__(self) -> None:
+        with folder() as made:
+            self.root = made
+        shutil.copytree(_pictures() / "photos", self.root / "rigs" / "photos")
+        self.memory = Memory()
+        self.tried = 0
+        atexit.register(shutil.rmtree, self.root, ignore_errors=True)
+
+    def edit(self, files: Files) -> tuple[Path, Store]:
+        """Let these files stand there and no others; return the guide's folder and what keeps its leaves."""
+        self.tried += 1
+        if self.tried % MOST_KEPT == 0:
+            shutil.rmtree(self.root / "leaves", ignore_errors=True)
+        guide = self.root / "rigs"
+        for path in guide.rglob("*.yml"):
+            path.unlink()
         for name, content in files.items():
-            (root / name).parent.mkdir(exist_ok=True)
-            (root / name).write_bytes(content)
-        try:
-            catalogue = read_catalogue(root)
-        except CatalogueError as error:
-            told_well(error.faults, files)
-            return
-        shown_well(make_book(catalogue, Addresses(False)), data.decode("utf-8", "replace"))
-        if catalogue.rigs:
+            (guide / name).parent.mkdir(exist_ok=True)
+            (guide / name).write_bytes(content)
+        return guide, Store(self.root / "leaves")
+
+
+MOST_KEPT = 200
+"""Guides after which their leaves are thrown away."""
+
+_ground = cache(_Ground)
+
+
+def make_pages(data: bytes) -> None:
+    """Make the book of a guide, and hand its first rig on to a guide that has nothing yet.
+
+    What is remembered and kept of the guides before it, as of earlier edits, changes nothing.
+    """
+    files = apart(data)
+    guide, store = _ground().edit(files)
+    memory = _ground().memory
+    try:
+        catalogue = read_catalogue(guide, kept=memory.files)
+    except CatalogueError as error:
+        told_well(error.faults, files)
+        return
+    book = make_book(catalogue, Addresses(False), store=store, memory=memory)
+    shown_well(book, data.decode("utf-8", "replace"))
+    if len(data) % 3 == 0:
+        fresh = make_book(read_catalogue(guide), Addresses(False))
+        assert fresh.pages == book.pages, "what is remembered changes a page"
+        assert dict(fresh.files) == dict(book.files), "what is remembered changes a file"
+    if catalogue.rigs:
+        with folder() as root:
             (root / "rig.bundle").write_text(write_bundle(catalogue, next(iter(catalogue.rigs))), encoding="utf-8")
             (root / "other").mkdir()
             take_in(root / "other", root / "rig.bundle", yes=True)

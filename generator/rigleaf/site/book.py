@@ -147,6 +147,7 @@ def _bind(
     studies = tuple(RigStudy(Assembly(told, told.rigs[leaf.study.rig.id]), leaf.study.studies) for leaf in leaves)
     framings = memory.once("framings", (frames,), lambda: framings_of(frames))
     of_all = (setting, told, found)
+    counts = tuple(map(len, (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)))  # told about
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
     pages = (
         memory.once("home", of_all, lambda: _home(told, studies, lending, addresses)),
@@ -174,7 +175,7 @@ def _bind(
         memory.once("claimed", (*of_all, trace), lambda: claimed_page(told, studies, trace, addresses)),
         *memory.once(
             "reference",
-            (setting, catalogue.guide),
+            (setting, catalogue.guide, counts),
             lambda: _packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
         ),
         away_page(catalogue, addresses, field_copy=field_copy),
