@@ -34,8 +34,8 @@ MEGABYTES = 2000
 """What a process may take; the program itself, all its data and the kept inputs are some 400 of them."""
 
 SHARES = {
-    "quantity": 1, "yaml": 2, "guide": 5, "pages": 6, "bundle": 2, "list": 2, "picture": 1, "leaf": 1, "ledger": 1,
-    "arrays": 1, "markup": 1,
+    "quantity": 1, "yaml": 2, "guide": 5, "pages": 6, "bundle": 2, "list": 2, "splice": 1, "picture": 1, "leaf": 1,
+    "ledger": 1, "arrays": 1, "markup": 1,
 }  # fmt: skip
 """The readers, and which part of the time each gets: what is larger and slower gets more."""
 

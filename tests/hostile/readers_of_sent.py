@@ -1,18 +1,21 @@
 """Readers of what people send: a bundle, a list, a picture."""
 
 import io
-from collections.abc import Iterator
-from contextlib import redirect_stdout
+from collections.abc import Callable, Iterator
+from contextlib import redirect_stdout, suppress
 from random import Random
+from typing import Any
 
 from PIL import Image
 
+from rigleaf.catalogue.document import read_document
 from rigleaf.catalogue.faults import CatalogueError
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.desk.bundle import write_bundle
 from rigleaf.desk.errors import DeskError
 from rigleaf.desk.handing import take_in
 from rigleaf.desk.importing import import_list
+from rigleaf.desk.splice import SpliceError, add_fields, append_entries
 from rigleaf.site.shelf.photos import PhotoError, clean
 from tests.conftest import PROJECT
 from tests.hostile.containers import apart, together
@@ -142,7 +145,43 @@ def _some_pictures() -> Iterator[bytes]:
             yield saved.getvalue()
 
 
+MORE = {"mass": "3 kg", "power": {"idle": "2 W"}, "name": "a: b # c"}
+
+
+def _names(data: list[Any]) -> list[Any]:
+    return [one.get("id") if isinstance(one, dict) else one for one in data]
+
+
+def splice(data: bytes) -> None:
+    """Put an entry behind those of a list, and fields into its first and last, whatever its layout: all stays there."""
+    document = read_document("one.yml", data)
+    old = document.data
+    if document.faults or not isinstance(old, list) or not old:
+        return
+    ways: tuple[Callable[[], bytes], ...] = (
+        lambda: append_entries(data, [{"id": "new", **MORE}]),
+        lambda: add_fields(data, {0: MORE}),
+        lambda: add_fields(data, {len(old) - 1: {"mass": "3 kg"}}),
+    )
+    for put_in in ways:
+        with suppress(SpliceError):
+            found = read_document("one.yml", put_in())
+            assert not found.faults
+            assert _names(found.data)[: len(old)] == _names(old)
+
+
+def _layouts() -> Iterator[bytes]:
+    yield b"- id: a\n  kind: cable\n- id: b\n  power: {idle: 1 W} # note\n\n# end\n"
+    yield b"- {id: a}\r\n- {id: b,\r\n   power: {}}\r\n"
+    yield b"  - id: &x a\n    power:\n      idle: 1 W\n  - id: *x\n    name: |\n      text\n\n"
+    yield b"[{id: a}, {id: b}]"
+    yield b"---\n- id: a\n  'name': >-\n   b\n..."
+    yield b"-\n  id: a\n-   id: b\n    mass: {stated: 1 kg,\n      measured: 2 kg}\n"
+    yield from (path.read_bytes() for path in sorted((PROJECT / "rigs").rglob("*.yml")) if path.stat().st_size < 4000)
+
+
 SENT: dict[str, Way] = {
+    "splice": Way(splice, _layouts, lambda data, _, random: gnaw(data, random), most=1 << 12),
     "bundle": Way(read_bundle, _bundles, change_yaml),
     "list": Way(read_list, _lists, change_list),
     "picture": Way(read_picture, _some_pictures, seconds=5, most=1 << 13),
