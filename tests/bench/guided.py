@@ -134,7 +134,7 @@ def steer(name: str, seconds: float, kept: Path) -> None:
     arguments = [
         sys.argv[0], str(corpus), f"-max_total_time={seconds:.0f}", f"-max_len={finder.way.most}", "-len_control=0",
         f"-timeout={4 * finder.way.seconds:.0f}", f"-rss_limit_mb={MEGABYTES}", f"-artifact_prefix={found}/{name}-",
-        f"-dict={dictionary}", "-print_final_stats=1", "-reload=0", "-verbosity=1",
+        f"-dict={dictionary}", "-print_final_stats=1", "-reload=0", "-report_slow_units=3600", "-verbosity=1",
     ]  # fmt: skip
     atheris.Setup(
         arguments, finder, custom_mutator=lambda data, most, seed: finder.changed(data, most, seed, atheris.Mutate)
