@@ -45,6 +45,7 @@ FEW = ("milky-way-walk", "balcony-grebe", "heron-eclipse", "workshop-misfits")
 def _pictures() -> Path:
     """A guide's folder that holds nothing but the photos of the demo."""
     root = Path(tempfile.mkdtemp(prefix="rigleaf-guided-"))
+    atexit.register(shutil.rmtree, root, ignore_errors=True)
     shutil.copytree(DEMO / "photos", root / "photos")
     return root
 
