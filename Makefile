@@ -18,6 +18,7 @@ PIP := $(BIN)/python -m pip --disable-pip-version-check
 BENCH := tests/bench/bench_build.py
 FUZZ := tests/bench/fuzz.py
 FAULTS := tests/bench/faults.py
+GUIDED := tests/bench/guided.py
 
 # Two sites built from one commit are the same to the byte: the only date in them is that of the commit.
 ifndef SOURCE_DATE_EPOCH
@@ -49,7 +50,7 @@ ifneq ($(PYTHON),)
   endif
 endif
 
-.PHONY: help guide serve test lint format bench fuzz faults audit constraints hashes clean anew
+.PHONY: help guide serve test lint format bench fuzz guided faults audit constraints hashes clean anew
 
 help:
 	@echo 'make guide        build the demo guide into site/'
@@ -59,6 +60,7 @@ help:
 	@echo 'make format       mend what the linters can mend'
 	@echo 'make bench        time the build against a bare MkDocs build of the same text'
 	@echo 'make fuzz         harm the demo guide in thousands of ways and tell what is lost'
+	@echo 'make guided       steer inputs into all that reads what others wrote, by what they reach'
 	@echo 'make faults       kill and starve builds in many ways and tell what is lost'
 	@echo 'make constraints  pin the newest packages that pyproject.toml allows'
 	@echo 'make hashes       write down the digests of what a release installs'
@@ -95,6 +97,9 @@ bench: $(VENV)/ready-test
 
 fuzz: $(VENV)/ready-test
 	@$(BIN)/python $(FUZZ) $(ARGS)
+
+guided: $(VENV)/ready-guided
+	@$(BIN)/python $(GUIDED) $(ARGS)
 
 faults: $(VENV)/ready-test
 	@$(BIN)/python $(FAULTS) $(ARGS)
@@ -148,6 +153,11 @@ $(VENV)/ready-test: $(VENV)/made-in pyproject.toml constraints.txt
 	@$(PIP) install -qq --constraint constraints.txt --no-build-isolation --editable '.[test,lint,fork]'
 	@touch $(VENV)/ready-guide $@
 
+# For Linux alone, and for nothing else here.
+$(VENV)/ready-guided: $(VENV)/ready-test
+	@$(PIP) install -qq --constraint constraints.txt --no-build-isolation --editable '.[guided]'
+	@touch $@
+
 # In an environment of its own: it needs a pip of its own, and nothing of ours.
 $(VENV)/ready-audit: $(VENV)/made-in constraints.txt
 	@$(BIN)/python -m venv $(VENV)/audit
@@ -168,7 +178,7 @@ constraints:
 	pip wheel -qq --no-deps --wheel-dir "$$folder" .; \
 	pip install -qq --dry-run --ignore-installed --report "$$folder/report.json" \
 	  --python-version 3.11.0 --only-binary :all: --target "$$folder/none" \
-	  "rigleaf[test,lint,fork,audit] @ file://$$folder/$$(ls "$$folder" | grep '\.whl$$')"; \
+	  "rigleaf[test,lint,fork,audit,guided] @ file://$$folder/$$(ls "$$folder" | grep '\.whl$$')"; \
 	{ \
 	  echo '# The exact releases that this project is built and tested with, on Python 3.11 to 3.14.'; \
 	  echo '# Renew with: make constraints && make test'; \

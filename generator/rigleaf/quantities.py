@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from rigleaf.nearest import nearest
 
@@ -181,12 +181,13 @@ def _converter(unit: str, dimension: str) -> tuple[float, float] | None:
 
 def _factors(unit: str, dimension: str) -> tuple[float, float] | None:
     """Return scale and zero offset from an astropy unit, or None if it is none or does not fit."""
-    from astropy import units as u  # late: costs a fifth of a second that many commands never need
+    given = _unit(unit)
+    if given is None:
+        return None
+    from astropy import units as u
     from astropy.units import imperial
 
     try:
-        with u.add_enabled_units(imperial):
-            given = u.Unit(unit)
         if dimension.startswith("temperature"):
             scales = {u.deg_C: (1.0, 0.0), imperial.deg_F: (5.0 / 9.0, -160.0 / 9.0), u.K: (1.0, -273.15)}
             scale, zero = scales[given]
@@ -198,6 +199,19 @@ def _factors(unit: str, dimension: str) -> tuple[float, float] | None:
     if dimension == "fraction":
         scale /= 100.0
     return scale, 0.0
+
+
+@lru_cache(maxsize=4096)
+def _unit(unit: str) -> Any:
+    """Return an astropy unit, or None if it is none, which takes long to find out: it looks for near ones each time."""
+    from astropy import units as u  # late: costs a fifth of a second that many commands never need
+    from astropy.units import imperial
+
+    try:
+        with u.add_enabled_units(imperial):
+            return u.Unit(unit)
+    except (ValueError, TypeError, KeyError, ArithmeticError):  # astropy's own are among these
+        return None
 
 
 def is_unit(unit: str, dimension: str) -> bool:

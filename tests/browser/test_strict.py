@@ -3,8 +3,9 @@
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
+from rigleaf.site.delivery.policy import page_policy
 from tests.browser.conftest import Visit
 from tests.browser.guide_server import serving
 from tests.browser.looking import KINDS, choose
@@ -71,4 +72,34 @@ def test_no_kind_of_page_breaks_the_policy(browser: Browser, demo_site: Path) ->
             )
             == "refused"
         )
+    context.close()
+
+
+def said_by_itself(route: Route) -> None:
+    """Give a page as `policy: pages` writes it, and all else as it is."""
+    if not route.request.is_navigation_request():
+        route.continue_()
+        return
+    answer = route.fetch()
+    told = f'<meta http-equiv="Content-Security-Policy" content="{page_policy()}">'
+    route.fulfill(response=answer, body=answer.text().replace("<head>", f"<head>{told}", 1))
+
+
+def test_pages_that_say_the_policy_themselves_work_too(browser: Browser, address: str) -> None:
+    context = browser.new_context(viewport={"width": 1440, "height": 900}, service_workers="block")
+    context.add_init_script(LISTENING)
+    context.route(address + "**", said_by_itself)
+    trip = Visit(context.new_page(), address)
+    for kind in ("home", "a rig", "rigs that suit", "rigs side by side", "a target", "without signal", "handbook"):
+        page = trip.open(KINDS[kind])
+        assert (broken(page), trip.complaints) == ([], []), kind
+    page = trip.open(KINDS["a rig"])
+    choose(page, "night")
+    page.get_by_role("link", name="How Image scale is found").first.click()
+    expect(page.get_by_role("dialog", name="How Image scale is found")).to_be_visible()
+    page.keyboard.press("Escape")
+    assert sought(page, "focus") > 0
+    assert (broken(page), trip.complaints) == ([], [])
+    page.evaluate("document.body.setAttribute('style', 'color: lime')")
+    page.wait_for_function("broken.length > 0")
     context.close()

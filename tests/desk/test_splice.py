@@ -69,7 +69,9 @@ def test_entries_stand_at_the_end(text: str) -> None:
     assert [entry["id"] for entry in data][-2:] == ["x", "y"]
 
 
-@pytest.mark.parametrize("text", ["[{id: a}]\n", "- id: a\n...\n", "id: a\n", "\ufeff- id: a\n"])
+@pytest.mark.parametrize(
+    "text", ["[{id: a}]\n", "- id: a\n...\n", "- id: &x a\n- id: &x b\n", "id: a\n", "\ufeff- id: a\n"]
+)
 def test_a_list_that_cannot_grow_is_left_alone(text: str) -> None:
     with pytest.raises(SpliceError):
         append_entries(text.encode(), [{"id": "x"}])

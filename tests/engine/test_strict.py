@@ -12,7 +12,7 @@ from mkdocs.exceptions import Abort
 from rigleaf.site.delivery.inventory import INVENTORY, components
 from rigleaf.site.delivery.policy import page_policy
 from rigleaf.site.delivery.static_files import static_files
-from tests.engine.building import built, configured, contents, project
+from tests.engine.building import built, configured, contents, plugin_of, project
 
 PAGE = """# By hand
 
@@ -116,6 +116,13 @@ def test_pages_say_the_policy_where_that_is_asked_for(site: Path, tmp_path: Path
     told = trees(built(tmp_path, plugins=["search", {"rigleaf": {"policy": "pages"}}]))
     assert {tuple(tree.xpath(META)) for tree in told.values()} == {(page_policy(),)}
     assert all(tree.xpath("name(//head/*[1])") == "meta" for tree in told.values())
+
+
+def test_where_a_server_loads_pages_again_after_an_edit_none_forbids_it(tmp_path: Path) -> None:
+    config = configured(project(tmp_path, plugins=[{"rigleaf": {"policy": "pages"}}]))
+    config.plugins.on_startup(command="serve", dirty=False)
+    config.plugins.on_config(config)
+    assert not plugin_of(config).strict.in_pages
 
 
 @pytest.mark.parametrize(

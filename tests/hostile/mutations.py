@@ -99,7 +99,7 @@ def _of_schema(random: Random, schema: Any, definitions: Any, key: str) -> Any:
         case "integer":
             least, most = schema.get("minimum", 0), schema.get("maximum", 10**6)
             return random.choice(
-                (least, most, least + 1, random.randint(least, most), random.randint(least, min(most, 9)))
+                (least, most, least + 1, random.randint(least, most), random.randint(least, min(most, least + 9)))
             )
         case "array":
             items = schema.get("items", {})

@@ -95,7 +95,7 @@ def _inside(data: Any, schema: Schema, definitions: Schema, file: str, path: tup
         items = schema.get("items", {})
         for index, inner in enumerate(data):
             if not isinstance(inner, (dict, list)):
-                yield Field(data, index, resolved(items, definitions), file, (*path, index))
+                yield Field(data, index, resolved(items, definitions) | {"$defs": definitions}, file, (*path, index))
             yield from _inside(inner, items, definitions, file, (*path, index))
         return
     if not isinstance(data, dict):

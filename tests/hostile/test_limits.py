@@ -100,6 +100,14 @@ def test_numbers_at_which_physics_breaks_are_refused(tmp_path: Path, key: str, v
     assert [fault.message for fault in faults_of(write_small(tmp_path, shelf=shelf)).faults] == [said]
 
 
+def test_words_where_units_belong_are_told_soon(tmp_path: Path) -> None:
+    """It takes long to find that a word is no unit at all; each is looked up once, and not for every dimension."""
+    shelf = {f"p{one}": {"kind": "cable", "name": "x", "mass": f"3 word{one} of it"} for one in range(150)}
+    began = time.process_time()
+    assert len(faults_of(write_small(tmp_path, shelf={**PARTS, **shelf})).faults) == 150
+    assert time.process_time() - began < 5
+
+
 def test_a_service_is_due_within_the_calendar(tmp_path: Path) -> None:
     service = [{"rig": "rig", "what": "looked at", "done": "2099-12-31", "every": "9999 years"}]
     (fault,) = faults_of(write_small(tmp_path, desk={"service": service})).faults

@@ -1,20 +1,15 @@
 """The headers that a site ships say one thing in all forms, and a real server sends what they say."""
 
 import re
-import shutil
-import subprocess
-import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from socket import socket
 
 import pytest
 
 from rigleaf.site.delivery.policy import HEADER_FILES, HEADERS, policy_of, source_of, write_headers
 from tests.site.header_file import headers_for
+from tests.site.servers import SERVERS, program, served
 
 # From memory of Content Security Policy Level 3 (W3C): what loosens a policy.
 LOOSE = (
@@ -29,7 +24,8 @@ LOOSE = (
     "blob:",
 )
 
-SERVER = shutil.which("nginx") or shutil.which("/usr/sbin/nginx")
+ADDRESS = "https://club.example/guide/"
+"""Where the guide stands for the world; the servers of these tests have it below the same path."""
 
 
 @pytest.fixture
@@ -37,11 +33,12 @@ def site(tmp_path: Path) -> Path:
     """A site with a page, a calendar, a list and a copy to send."""
     site = tmp_path / "site"
     (site / "assets" / "copies").mkdir(parents=True)
-    (site / "index.html").write_text("<p>The guide", encoding="utf-8")
+    (site / "index.html").write_text("<p>The guide" + " and more" * 99, encoding="utf-8")
     (site / "club.ics").write_text("BEGIN:VCALENDAR", encoding="utf-8")
     (site / "field-copy.txt").write_text("1", encoding="utf-8")
+    (site / "404.html").write_text("<p>Nothing of this guide stands there", encoding="utf-8")
     (site / "assets" / "copies" / "a.html").write_text('<style>p{}</style><style media="print">q{}</style>')
-    write_headers(site)
+    write_headers(site, address=ADDRESS)
     return site
 
 
@@ -77,49 +74,47 @@ def test_all_forms_say_the_same(site: Path) -> None:
     assert dict(re.findall(r'^add_header (\S+) "(.*)" always;$', nginx, re.MULTILINE)) == wanted
 
 
-@contextmanager
-def served(site: Path, folder: Path) -> Iterator[str]:
-    """Serve a site by nginx, with the file that the site ships for it."""
-    with socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    folder.mkdir()
-    paths = "".join(
-        f"{name}_temp_path {folder / name};\n" for name in ("client_body", "proxy", "fastcgi", "uwsgi", "scgi")
-    )
-    kinds = "types { text/html html; text/plain txt; }\n"
-    config = folder / "nginx.conf"
-    config.write_text(
-        f"daemon off;\nmaster_process off;\npid {folder / 'pid'};\nerror_log {folder / 'errors'};\nevents {{ }}\n"
-        f"http {{\naccess_log off;\n{kinds}{paths}server {{\nlisten 127.0.0.1:{port};\nroot {site};\n"
-        f"include {site / HEADER_FILES['nginx']};\n}}\n}}\n",
-        encoding="utf-8",
-    )
-    command = [str(SERVER), "-c", str(config), "-e", str(folder / "errors")]
-    tried = subprocess.run([*command, "-t"], capture_output=True, text=True, check=False)
-    assert tried.returncode == 0, tried.stderr
-    assert "warn" not in tried.stderr
-    with subprocess.Popen(command) as server:
-        try:
-            for _ in range(100):
-                with socket() as knock:
-                    if knock.connect_ex(("127.0.0.1", port)) == 0:
-                        break
-                time.sleep(0.05)
-            yield f"http://127.0.0.1:{port}"
-        finally:
-            server.terminate()
+def asked_again(address: str) -> int:
+    """Ask for a page packed, and once more as a browser that has it does; return the second answer's status."""
+    headers = {"Accept-Encoding": "gzip"}
+    with urllib.request.urlopen(urllib.request.Request(address, headers=headers)) as answer:  # noqa: S310
+        assert answer.headers["Content-Encoding"] == "gzip"
+        headers["If-None-Match"] = answer.headers["ETag"]
+    with pytest.raises(urllib.error.HTTPError) as caught:
+        urllib.request.urlopen(urllib.request.Request(address, headers=headers))  # noqa: S310 - this machine
+    with caught.value as answer:
+        return answer.code
 
 
-@pytest.mark.skipif(SERVER is None, reason="nginx is not installed")
-def test_nginx_sends_what_the_header_file_says(site: Path, tmp_path: Path) -> None:
-    with served(site, tmp_path / "nginx") as home:
+@pytest.mark.parametrize("name", SERVERS)
+def test_a_server_sends_what_its_header_file_says(name: str, site: Path) -> None:
+    if program(name) is None:
+        pytest.skip(f"{name} is not installed")
+    with served(name, site, "guide") as home:
         for path in ("/index.html", "/club.ics", "/field-copy.txt", "/assets/copies/a.html"):
             with urllib.request.urlopen(home + path) as answer:  # noqa: S310 - this machine
                 sent = answer.headers
-            for name, value in headers_for(site, path).items():
-                assert sent.get_all(name) == [value], (path, name)
+            for header, value in headers_for(site, path).items():
+                assert sent.get_all(header) == [value], (path, header)
+        assert asked_again(home + "/index.html") == 304
         with pytest.raises(urllib.error.HTTPError) as gone:
-            urllib.request.urlopen(home + "/gone.html")  # noqa: S310 - this machine
+            urllib.request.urlopen(home + "/deep/gone.html")  # noqa: S310 - this machine
         with gone.value as answer:
-            assert answer.headers["Content-Security-Policy"] == headers_for(site, "/")["Content-Security-Policy"]
+            assert answer.code == 404
+            assert answer.headers.get_all("Content-Security-Policy") == [
+                headers_for(site, "/")["Content-Security-Policy"]
+            ]
+            assert answer.read() == (site / "404.html").read_bytes()
+
+
+def test_where_nobody_knows_where_the_guide_will_stand_no_page_for_lost_addresses_is_named(tmp_path: Path) -> None:
+    write_headers(tmp_path)
+    assert not [path for path in HEADER_FILES.values() if "404" in (tmp_path / path).read_text("ascii")]
+
+
+@pytest.mark.parametrize("path", ["/a b/", '/a"b\n/', "/$uri/%{ENV:x}/", "/é/"])
+def test_no_address_writes_more_into_a_header_file_than_a_path(path: str, tmp_path: Path) -> None:
+    write_headers(tmp_path, address=f"https://club.example{path}")
+    for form, words in (("apache", "ErrorDocument 404"), ("nginx", "error_page 404")):
+        text = (tmp_path / HEADER_FILES[form]).read_text("ascii")
+        assert len(re.findall(rf"^{words} /[\w/%.-]+/404\.html;?$", text, re.MULTILINE)) == text.count("404") / 2

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import yaml
 
 from rigleaf.catalogue.faults import Fault, Mark
-from rigleaf.catalogue.syntax import control_characters, explain, without_control_characters
+from rigleaf.catalogue.syntax import control_characters, explain, place_behind, without_control_characters
 from rigleaf.quantities import short
 
 Path = tuple[str | int, ...]
@@ -286,9 +286,8 @@ def read_document(file: str, raw: bytes) -> Document:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         good = error.object[: error.start].decode("utf-8")  # error.object lacks the byte order mark
-        place = Mark(good.count("\n") + 1, len(good) - good.rfind("\n"))
         message = f"the byte 0x{error.object[error.start]:02X} is not UTF-8; save the file as UTF-8"
-        return _stopped(document, place, "encoding", message)
+        return _stopped(document, place_behind(good), "encoding", message)
     for place, name in control_characters(text):
         message = f"an invisible character ({name}) stands here; remove it"
         document.faults.append(Fault(file, *place, "control", message))

@@ -14,6 +14,9 @@ from rigleaf.catalogue.faults import Mark
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ufeff\ufffe\uffff]")
 _MOST_CONTROLS = 20
 
+_LINE_END = re.compile("\r\n|\r|\n")
+"""Where the parser and editors begin a new line."""
+
 _QUOTED = "put text that holds ': ' in quotes"
 
 # Part of the parser's context and of its problem, whether the context's place is the better one, our words.
@@ -40,8 +43,13 @@ _SENTENCES: tuple[tuple[str, str, bool, str], ...] = (
 def control_characters(text: str) -> Iterator[tuple[Mark, str]]:
     """Yield place and name of the first characters that do not belong into text, such as "U+0007"."""
     for found in islice(_CONTROL.finditer(text), _MOST_CONTROLS):
-        start = text.rfind("\n", 0, found.start()) + 1
-        yield Mark(text.count("\n", 0, start) + 1, found.start() - start + 1), f"U+{ord(found[0]):04X}"
+        yield place_behind(text[: found.start()]), f"U+{ord(found[0]):04X}"
+
+
+def place_behind(text: str) -> Mark:
+    """Return the place of what follows a text."""
+    lines = _LINE_END.split(text)
+    return Mark(len(lines), len(lines[-1]) + 1)
 
 
 def without_control_characters(text: str) -> str:
@@ -54,9 +62,9 @@ def explain(error: yaml.YAMLError, text: str) -> tuple[Mark, str]:
     if not isinstance(error, yaml.MarkedYAMLError) or error.problem_mark is None:
         return Mark(1, 1), f"this is not YAML: {str(error).splitlines()[0]}"
     context, problem = error.context or "", error.problem or ""
-    place = Mark(error.problem_mark.line + 1, error.problem_mark.column + 1)
-    lines = text.split("\n")
-    line = lines[place.line - 1] if place.line <= len(lines) else ""
+    # The parser sees a line behind a comment at the end of the file, where there is none.
+    place = min(Mark(error.problem_mark.line + 1, error.problem_mark.column + 1), place_behind(text))
+    line = _LINE_END.split(text)[place.line - 1]
     before, rest = line[: place.column - 1], line[place.column - 1 :]
     if rest.startswith("\t") or "tab character" in problem or "\t" in before[: len(before) - len(before.lstrip())]:
         return place, "this is not YAML: indent with spaces, not with tabs"
@@ -77,6 +85,8 @@ def _from_line(problem: str, before: str, rest: str) -> str:
         return f"this ':' is out of place; check the indentation, and {_QUOTED}"
     if "cannot start any token" in problem:
         return f"a value cannot begin with '{rest[:1]}'; put it in quotes"
+    if "node content" in problem and not rest:
+        return "a value is wanted here; look for a '[' or '{' before it that is not closed"
     if "node content" in problem:
         return f"a value is wanted here, not '{rest[:1]}'; put it in quotes if it is text"
     if "expected key" in problem and before.strip():

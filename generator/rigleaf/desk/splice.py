@@ -132,7 +132,10 @@ def _text(content: bytes) -> tuple[str, str]:
 
 
 def _composed(text: str) -> yaml.Node | None:
-    node: yaml.Node | None = yaml.compose(text.removeprefix("\ufeff"), Loader=_Loader)
+    try:
+        node: yaml.Node | None = yaml.compose(text.removeprefix("\ufeff"), Loader=_Loader)
+    except yaml.YAMLError as error:  # the reader takes the later one of two
+        raise SpliceError("it marks two values with the same name behind '&'") from error
     if text.startswith("\ufeff") and node is not None:
         raise SpliceError("it begins with an invisible byte order mark; save it without")
     return node

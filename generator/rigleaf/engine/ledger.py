@@ -91,10 +91,11 @@ class Ledger:
                 pages[path] = Written(str(key), tuple(mark), tuple(map(sys.intern, names)))
                 if size:
                     found.facts[path] = file.read(size)
-        except (ValueError, TypeError, KeyError, AttributeError):
+            # These are written where they say, which must not be just anywhere.
+            known = all(map(is_of_moved, moved)) and all(moved.keys() >= {*one.moved} for one in pages.values())
+        except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
             return cls(facts=found.facts)
-        # These are written where they say, which must not be just anywhere.
-        if all(is_of_moved(name) for name in moved) and all(moved.keys() >= {*one.moved} for one in pages.values()):
+        if known:
             found.pages, found.moved = pages, moved
         return found
 

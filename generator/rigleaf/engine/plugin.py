@@ -122,7 +122,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         apply_settings(config)
         if self.splits_search:
             check_split(config)
-        self.strict = Strict(in_pages=self.config.policy == "pages", assembly=self.splits_search)
+        # The development server writes a script of its own into every page, by which it is loaded again after an edit.
+        in_pages = self.config.policy == "pages" and not self.serving
+        self.strict = Strict(in_pages=in_pages, assembly=self.splits_search)
         try:
             self.root = find_root(guide_folder(config, self.config.rigs))
         except FileNotFoundError as error:

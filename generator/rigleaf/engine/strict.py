@@ -89,7 +89,7 @@ class Strict:
         for path, content in self.moved.files.items():
             (site / path).parent.mkdir(parents=True, exist_ok=True)
             (site / path).write_bytes(content)
-        write_headers(site, assembly=self.assembly)
+        write_headers(site, assembly=self.assembly, address=config.site_url or "")
         write_inventory(site, frame_of(config, self.of_theme | self.moved.files.keys()))
 
 

@@ -158,7 +158,7 @@ def _bind(
     studies = Studies(told, leaves, finds)
     framings = memory.once("framings", (frames,), lambda: framings_of(frames))
     of_all = (setting, told, found)
-    counted = (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)
+    counts = tuple(map(len, (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)))  # told about
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
     pages = (
         memory.once("home", of_all, lambda: _home(told, studies, lending, addresses)),
@@ -186,7 +186,7 @@ def _bind(
         memory.once("claimed", of_all, lambda: claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)),
         *memory.once(
             "reference",
-            (setting, catalogue.guide, tuple(map(len, counted))),
+            (setting, catalogue.guide, counts),
             lambda: packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
         ),
         away_page(catalogue, addresses, field_copy=field_copy),

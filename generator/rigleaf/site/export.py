@@ -71,7 +71,7 @@ def _write_all(catalogue: Catalogue, draft: Draft, form: Form, site: str) -> int
         write(target / name, static_content(name))
     write_inventory(target)
     if form == "html":  # last, as it lists the digests of all that has been written
-        write_headers(target)
+        write_headers(target, address=site)
         write_copy_of(book, addresses, target)
     return len(book.pages)
 

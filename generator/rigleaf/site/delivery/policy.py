@@ -9,6 +9,7 @@ import hashlib
 import re
 from collections.abc import Iterable
 from pathlib import Path
+from urllib.parse import quote, urlsplit
 
 from rigleaf.site.typeset.doors import COPIES
 
@@ -87,30 +88,43 @@ def _directives(*, assembly: bool) -> dict[str, str]:
     return {**PAGE_POLICY, **more}
 
 
-def write_headers(site: Path, *, assembly: bool = False) -> None:
+def write_headers(site: Path, *, assembly: bool = False, address: str = "") -> None:
     """Write the files that tell hosts which headers to send with a finished site.
 
     Copies of pages to send are one file each and so must hold their styles. These are few and the same in all
-    copies: the policy allows them by their digests, and with them typefaces inside a style sheet. ``assembly`` says
-    whether pages run WebAssembly.
+    copies: the policy allows them by their digests, and with them typefaces inside a style sheet.
+
+    Args:
+        site: the folder of the site.
+        assembly: whether pages run WebAssembly.
+        address: at which the site will stand, where that is known. Hosts that must be told are then told which page
+            to show for an address that leads nowhere.
     """
     copies = sorted((site / COPIES).glob("*.html")) if (site / COPIES).is_dir() else []
     sources = {source_of(style) for copy in copies for style in _STYLE.findall(copy.read_bytes())}
     headers = {"Content-Security-Policy": policy_of(sources, assembly=assembly), **HEADERS}
-    for name, text in header_files(headers).items():
+    missing = f"{quote(urlsplit(address).path.rstrip('/'), safe='/%')}/404.html" if address else ""
+    for name, text in header_files(headers, missing).items():
         path = site / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="ascii", newline="\n")
 
 
-def header_files(headers: dict[str, str]) -> dict[str, str]:
-    """Return the text of each header file by its path in the site."""
+def header_files(headers: dict[str, str], missing: str = "") -> dict[str, str]:
+    """Return the text of each header file by its path in the site.
+
+    ``missing`` is the path of the page for addresses that lead nowhere, where it is known.
+    """
     plain = "/*\n" + "".join(f"  {name}: {value}\n" for name, value in headers.items())
     plain += "".join(f"/{name}\n  Cache-Control: no-cache\n" for name in UNSTORED)
     plain += f"/*.ics\n  Content-Type: {CALENDARS}; charset=utf-8\n"
     names = "|".join(map(re.escape, UNSTORED))
     apache = "# Headers of the guide; the server needs mod_headers and, for this folder, AllowOverride FileInfo.\n"
-    apache += f"AddType {CALENDARS} .ics\nAddDefaultCharset utf-8\n<IfModule mod_headers.c>\n"
+    apache += f"AddType {CALENDARS} .ics\nAddDefaultCharset utf-8\nAddCharset utf-8 .css .csv .ics .js .xml\n"
+    apache += f"ErrorDocument 404 {missing}\n" if missing else ""
+    apache += "<IfModule mod_headers.c>\n"
+    apache += "  # The server adds this to the tag of a file that it sends packed, and would not know the tag again.\n"
+    apache += '  RequestHeader edit* If-None-Match "-gzip\\"" "\\""\n'
     apache += "".join(f'  Header always set {name} "{value}"\n' for name, value in headers.items())
     apache += f'  <FilesMatch "^({names})$">\n    Header set Cache-Control "no-cache"\n  </FilesMatch>\n</IfModule>\n'
     nginx = "# Headers of the guide, for the server or location block that serves it. Copy this file to where only an\n"
@@ -125,5 +139,6 @@ def header_files(headers: dict[str, str]) -> dict[str, str]:
     nginx += "add_header Cache-Control $rigleaf_cache always;\n"
     nginx += 'set $rigleaf_cache "";\n'
     nginx += f'if ($uri ~ "/({names})$") {{\n    set $rigleaf_cache "no-cache";\n}}\n'
+    nginx += f"error_page 404 {missing};\n" if missing else ""
     nginx += f"location ~ \\.ics$ {{\n    types {{ }}\n    default_type {CALENDARS};\n}}\n"
     return {HEADER_FILES["plain"]: plain, HEADER_FILES["apache"]: apache, HEADER_FILES["nginx"]: nginx}

@@ -90,7 +90,7 @@ class Reader:
             pages = tuple(self._record(page, text) for page, text in zip(head["pages"], texts, strict=False))
             files = tuple(zip(head["files"], texts[len(pages) :], strict=True))
             return Leaf(head["rig"], found, pages, files)
-        except (zlib.error, ValueError, TypeError, KeyError, IndexError) as error:
+        except (zlib.error, ValueError, TypeError, KeyError, IndexError, AttributeError, RecursionError) as error:
             raise DamagedError(str(error)) from error
 
     def _once(self, value: Any) -> Any:

@@ -168,6 +168,7 @@ def _decoded(source: Path) -> "Image":
 
     try:
         with warnings.catch_warnings():
+            warnings.simplefilter("ignore", UserWarning)  # of what a camera wrote beside the pixels, and wrote badly
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(source, formats=_OPENED) as found:
                 found.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))  # a JPEG is decoded no finer than it is needed
