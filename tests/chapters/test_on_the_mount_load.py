@@ -1,15 +1,18 @@
 """Load against capacity, with and without a counterweight; worm mounts; the tripod; and other mounts as remedies."""
 
+from dataclasses import replace
+
 import pytest
 
 from rigleaf.catalogue.catalogue import Catalogue
+from rigleaf.catalogue.models.guide import Choices
 from rigleaf.catalogue.models.mounting import Mount
 from rigleaf.chapters.assembly import Assembly
 from rigleaf.chapters.figures import Study
 from rigleaf.chapters.on_the_mount.study import study
 from rigleaf.chapters.study import study_guide
 from tests.chapters.small_guide import Data, finding, ids, number
-from tests.chapters.small_mount import WEIGHTED, WORM, on_mount, shelf
+from tests.chapters.small_mount import WEIGHTED, WORM, guide, on_mount, shelf
 
 
 def test_a_light_load_without_a_counterweight_is_sound() -> None:
@@ -178,6 +181,15 @@ def test_another_tripod_must_take_the_base_and_bear_the_load() -> None:
     found = finding(on_mount(weak | shelf(stout=stout, light=light, legs={"capacity": "5 kg"})), "tripod")
     assert found.parts == ("stout",)
     assert found.remedy == "The club's “Stout” takes the base of Head and bears 30.0\u00a0kg."
+
+
+def test_a_margin_of_all_that_a_capacity_says_leaves_nothing_to_name() -> None:
+    found = guide(shelf(head={"capacity": "5 kg"}, legs={"capacity": "5 kg"}))
+    unused = found.guide.model_copy(update={"choices": Choices.model_validate({"load_margin": "100 %"})})
+    here = replace(found, guide=unused)
+    judged = study(Assembly(here, here.rigs["rig"]))
+    for about in ("load", "tripod"):
+        assert (finding(judged, about).verdict, finding(judged, about).parts) == ("fails", ())
 
 
 def test_no_narrow_tripod_stands_in_for_a_wide_one() -> None:

@@ -35,7 +35,12 @@ def takes(widths: tuple[Reading, ...], plate: float) -> bool:
 
 def room_in(assembly: Assembly, capacity: Reading | None) -> float:
     """Return what a capacity carries in kg when the guide's margin stays unused; 0 where it is unsaid."""
-    return capacity.value * (1 - assembly.choice("load_margin").value) if capacity is not None else 0.0
+    return capacity.value * _used(assembly) if capacity is not None else 0.0
+
+
+def _used(assembly: Assembly) -> float:
+    """Return the part of a capacity that the guide uses; it may want all of it to stay unused."""
+    return 1 - assembly.choice("load_margin").value
 
 
 def latitude_of(assembly: Assembly) -> float:
@@ -66,11 +71,11 @@ def lightest_carrier(
     assembly: Assembly, mount: Mount, side: Turned, plate: float | None, steadier: bool = False
 ) -> Carrier | None:
     """Return the club's lightest other mount that carries the load; arguments as for ``mount_instead``."""
-    heads, load = assembly.catalogue.once(_heads), side.load.total / (1 - assembly.choice("load_margin").value)
+    heads, load = assembly.catalogue.once(_heads), side.load.total * (1 - ROUNDING)
     for own in assembly.parts(Mount):
         _mass_of(own)  # it counts, and is noted as read
     best: Carrier | None = None
-    for other in heads.which(heads.numbers["most"] >= load * (1 - ROUNDING)):
+    for other in heads.which(heads.numbers["most"] * _used(assembly) >= load):
         if best is not None and _mass_of(other) >= best.mass:
             break  # whatever hangs on it, it is no lighter
         if (
@@ -170,11 +175,12 @@ def _lightest(assembly: Assembly, mount: Mount, load: float, tripod: Tripod) -> 
             and (one.form not in ("table", "pier") or one.form == tripod.form) and _spreads(one, tripod)
         )  # fmt: skip
 
-    legs, bears = assembly.catalogue.once(_legs), load / (1 - assembly.choice("load_margin").value)
+    legs = assembly.catalogue.once(_legs)
     for own in assembly.parts(Tripod):
         if suits(own):
             _weight(own)  # it counts, and is noted as read
-    good = legs.numbers["capacity"] >= bears * (1 - ROUNDING) if load > 0 else np.ones(len(legs.parts), dtype=bool)
+    bears = legs.numbers["capacity"] * _used(assembly)
+    good = bears >= load * (1 - ROUNDING) if load > 0 else np.ones(len(legs.parts), dtype=bool)
     return legs.first(assembly, suits, good)
 
 
