@@ -154,6 +154,19 @@ def test_what_is_edited_while_an_edit_is_written_is_known(monkeypatch: pytest.Mo
     assert observer.edited_again()
 
 
+def test_a_build_that_begins_as_soon_as_it_is_told_does_not_wait_for_another(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Begins(FileSystemEventHandler):
+        def on_any_event(self, _: Any) -> None:
+            assert observer.only_there()
+
+    told = Fake()
+    monkeypatch.setattr("rigleaf.engine.watching.Observer", lambda: told)
+    observer = PromptObserver(Fake(), "/guide/rigs")
+    observer.schedule(Begins(), "/guide/rigs", recursive=True)
+    told.handler.dispatch(FileModifiedEvent("/guide/rigs/a.yml"))
+    assert not observer.edited_again(), "nothing would be built after it"
+
+
 def test_what_is_watched_besides_is_built_whole(server: Server) -> None:
     (server.folder / "snippets").mkdir()
     changed(server.folder, "mkdocs.yml", lambda settings: settings.update(watch=["snippets"]))

@@ -119,5 +119,6 @@ class _Handler(FileSystemEventHandler):
             self._seen.update(dict.fromkeys(paths, now))
         elif any(now - self._seen.get(path, -_SAME_S) < _SAME_S for path in paths):
             return
-        self._handler.dispatch(event)
+        # Before the server knows, or a build that it begins at once would take this edit for one that came after it.
         self._observer.told()
+        self._handler.dispatch(event)
