@@ -3,6 +3,7 @@
 import gc
 import os
 import pickle
+import shutil
 import sys
 import threading
 import warnings
@@ -62,17 +63,22 @@ def newcomers(count: int, begin: Callable[[Given], None], given: Given) -> Itera
 
 
 def _begin(begin: Callable[[Given], None], path: Path) -> None:
-    leave_with_parent()
+    leave_with_parent(path.parent)
     begin(pickle.loads(path.read_bytes()))  # noqa: S301 - from the process that started this one
     gc.freeze()  # it stays for the life of this process: there is no use in looking through it again and again
 
 
-def leave_with_parent() -> None:
-    """Let this process end with the one that started it: one that is killed cannot tell its helpers to go."""
+def leave_with_parent(behind: Path | None = None) -> None:
+    """Let this process end with the one that started it: one that is killed cannot tell its helpers to go.
+
+    Nor can it remove the folder that it leaves ``behind``, with all that a guide says in private.
+    """
     if (parent := parent_process()) is not None:
-        threading.Thread(target=_leave_with, args=(parent,), daemon=True).start()
+        threading.Thread(target=_leave_with, args=(parent, behind), daemon=True).start()
 
 
-def _leave_with(parent: BaseProcess) -> None:
+def _leave_with(parent: BaseProcess, behind: Path | None) -> None:
     parent.join()
+    if behind is not None:
+        shutil.rmtree(behind, ignore_errors=True)
     os._exit(1)
