@@ -151,7 +151,7 @@ def _bind(
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
-    leaves = leaves_of(given, store, memory=memory.leaves)
+    leaves = leaves_of(given, store, memory=memory.leaves, spool=packed.spool)
     if ahead:
         ahead(leaves)
     had = lending.rigs if lending else {}
@@ -218,13 +218,13 @@ class _Packer:
     """Packs pages and files as they are made, so that none of them lies about as it is."""
 
     def __init__(self, spool: Spool | None) -> None:
-        self._spool = spool
+        self.spool = spool
 
     def __call__(self, pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
-        return tuple(page.packed(self._spool) for page in pages)
+        return tuple(page.packed(self.spool) for page in pages)
 
     def files(self, files: Iterable[tuple[str, bytes]]) -> tuple[tuple[str, Packed], ...]:
-        return tuple((path, Packed.of(content, self._spool)) for path, content in files)
+        return tuple((path, Packed.of(content, self.spool)) for path, content in files)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:
