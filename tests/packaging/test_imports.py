@@ -31,6 +31,7 @@ LEVEL = {name: level for level, names in enumerate(ORDER) for name in names}
 
 # The same for the folders and modules directly under the site.
 WITHIN_SITE: tuple[frozenset[str], ...] = (
+    frozenset({"spool"}),
     frozenset({"packed", "link_facts"}),
     frozenset({"record", "links"}),
     frozenset({"typeset"}),

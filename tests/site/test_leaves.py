@@ -21,6 +21,8 @@ from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker, around
 from rigleaf.site.leaves.store import SWITCH, Store, leaf_store
 from rigleaf.site.lent.availability import lending_of
+from rigleaf.site.packed import Packed
+from rigleaf.site.spool import Spool
 from rigleaf.site.typeset.addresses import Addresses
 from tests.chapters.small_guide import PARTS, RIG, Data
 from tests.site.yaml_guide import write_guide
@@ -235,6 +237,16 @@ def test_copies_and_newcomers_make_the_same_leaves(
     monkeypatch.setattr(growing, "may_be_copied", lambda: copied)
     here = given(guide)
     assert content(leaves_of(here, processes=2)) == content(leaves_of(here))
+
+
+def test_leaves_that_no_store_keeps_wait_on_a_spool(guide: Path) -> None:
+    here, spool = given(guide), Spool()
+    leaves = leaves_of(here, spool=spool)
+    assert content(leaves) == content(leaves_of(here))
+    assert all(
+        isinstance(page.article, Packed) and page.article.where is spool for leaf in leaves for page in leaf.pages
+    )
+    assert all(page.html for leaf in leaves for page in leaf.pages)
 
 
 def test_a_file_that_changed_after_the_guide_was_read_is_not_kept(guide: Path, store: Store) -> None:

@@ -54,7 +54,8 @@ class Tracer:
         """
         self._catalogue = catalogue
         self._noted: set[Input] = set()
-        self._copy = _noting(catalogue, self._noted.add, catalogue.rigs.keys() if only is None else only)
+        self._copies = _Copies(self._noted.add)
+        self._copy = _noting(catalogue, self._copies, catalogue.rigs.keys() if only is None else only)
         if frames is not None:
             lend(frames, self._copy)
         views_of(self._copy)  # found once for all rigs: what is read for it is nobody's own
@@ -76,6 +77,7 @@ class Tracer:
             read[chapter.id] = frozenset(
                 one for one in self._noted if one.owner == "choice" or (one.owner, one.id) in own
             )
+        self._copies.forget()
         return checked(RigStudy(assembly, tuple(found))), read
 
 
@@ -95,10 +97,9 @@ def study_and_trace(catalogue: Catalogue, only: str | None = None) -> tuple[tupl
     return tuple(study for study, _ in found.values()), Trace(read)
 
 
-def _noting(catalogue: Catalogue, note: Callable[[Input], None], rigs: Collection[str]) -> Catalogue:
+def _noting(catalogue: Catalogue, copies: "_Copies", rigs: Collection[str]) -> Catalogue:
     """Return a copy of a catalogue; quantities of some rigs, and of their parts, are noted when they are read."""
     parts = {part for id_ in rigs for _, part, _, _ in rig_uses(catalogue.rigs[id_])}
-    copies = _Copies(note)
     guide = catalogue.guide.model_copy(update={"choices": copies.choices(catalogue.guide.choices)})
     return replace(
         catalogue,
@@ -124,6 +125,11 @@ class _Copies:
         self._whose: dict[int, Input] = {}
         self._classes: dict[type[Entry], type[Entry]] = {}
         self._noted: dict[tuple[type[Entry], str], _Noted] = {}
+
+    def forget(self) -> None:
+        """Let go the inputs that were read: the next rig has other parts."""
+        for noted in self._noted.values():
+            noted.inputs.clear()
 
     def choices(self, entry: AnyEntry) -> AnyEntry:
         """Return a copy of the choices; one that the guide leaves open is noted as well."""
@@ -191,17 +197,17 @@ class _Noted:
 
     def __init__(self, key: str, note: Callable[[Input], None], whose: Mapping[int, Input]) -> None:
         self._key, self._note, self._whose = key, note, whose
-        self._inputs: dict[int, Input] = {}
+        self.inputs: dict[int, Input] = {}
 
     def __get__(self, entry: Entry, _: type[Entry] | None = None) -> Any:
         value = entry.__dict__[self._key]
-        if (one := self._inputs.get(id(entry))) is not None:
+        if (one := self.inputs.get(id(entry))) is not None:
             self._note(one)
         elif (whose := self._whose.get(id(entry))) is not None and _is_quantity(value, left=whose.owner == "choice"):
             # A choice is called by its name; of all else the path leads to the value.
             choice = whose.owner == "choice"
             one = whose._replace(id=self._key) if choice else whose._replace(path=(*whose.path, self._key))
-            self._inputs[id(entry)] = one
+            self.inputs[id(entry)] = one
             self._note(one)
         return value
 

@@ -1,6 +1,7 @@
 """A page that MkDocs frames but does not render: its article is finished already."""
 
 import posixpath
+import sys
 from dataclasses import fields
 from functools import cached_property
 from html import escape
@@ -84,6 +85,7 @@ class GuidePage(Page):
         self.record = record
         self._indexed = indexed
         self.meta = self._front_matter()
+        self.update_date = sys.intern(self.update_date)
 
     @cached_property
     def digest(self) -> str:
@@ -147,7 +149,7 @@ def add_page(record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool,
     if record.source:
         source = (root / record.source.rpartition(":")[0]).resolve().as_posix()
         # The edit link is counted from the docs folder; it must be known before the page is made.
-        file.edit_uri = posixpath.relpath(source, Path(config.docs_dir).resolve().as_posix())
+        file.edit_uri = sys.intern(posixpath.relpath(source, Path(config.docs_dir).resolve().as_posix()))
     else:
         file.edit_uri = None
     return GuidePage(record, file, config, indexed)

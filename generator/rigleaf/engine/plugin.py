@@ -172,21 +172,12 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         )  # fmt: skip
 
     def _book_of(
-        self,
-        catalogue: Catalogue,
-        *,
-        spool: Spool | None = None,
-        ahead: Callable[[tuple[Leaf, ...]], None] | None = None,
-    ) -> Book:
+        self, catalogue: Catalogue, spool: Spool | None = None, ahead: Callable[[tuple[Leaf, ...]], None] | None = None
+    ) -> Book:  # fmt: skip
         return make_book(
-            catalogue,
-            self.addresses,
-            field_copy=self.has_field_copy,
-            store=leaf_store(catalogue),
-            memory=self.memory if self.serving else None,
-            spool=spool,
-            ahead=ahead,
-        )
+            catalogue, self.addresses, field_copy=self.has_field_copy, store=leaf_store(catalogue),
+            memory=self.memory if self.serving else None, spool=spool, ahead=ahead,
+        )  # fmt: skip
 
     def on_serve(
         self, server: LiveReloadServer, *, config: MkDocsConfig, builder: Callable[..., Any]

@@ -223,6 +223,24 @@ def ledger_of(catalogue: Catalogue, on: dt.date | None = None) -> Ledger:
     return known[1][day]
 
 
+def hand_on(before: Catalogue, after: Catalogue) -> None:
+    """Let a catalogue have what was worked out of the book of an earlier one, of rigs that are the same objects.
+
+    What is said of a rig depends on itself and on the bookings: on what these take, and on the names of all that they
+    name. Where any of that differs, or how many there are of a part, everything is worked out anew.
+    """
+    known = _ledgers.get(id(before))
+    if known is None or known[0]() is not before or before is after:
+        return
+    if any(getattr(before, name) != getattr(after, name) for name in ("guide", "desk", "parts", "places")):
+        return
+    same = {id_ for id_, rig in after.rigs.items() if before.rigs.get(id_) is rig}
+    for day, old in known[1].items():
+        new = ledger_of(after, day)
+        if new.stock == old.stock and all(one.entry.rig is None or one.entry.rig in same for one in old.bookings):
+            new.told.update((key, phases) for key, phases in old.told.items() if key[0] in same)
+
+
 def _made(catalogue: Catalogue, on: dt.date) -> Ledger:
     stock = stock_of(catalogue.parts, catalogue.rigs.values())
     desk = catalogue.desk

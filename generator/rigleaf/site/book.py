@@ -5,12 +5,13 @@ from dataclasses import dataclass, field
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.files import GUIDE
-from rigleaf.chapters.in_the_frame.fleet import framings_of, hand_on
+from rigleaf.chapters.in_the_frame import fleet
 from rigleaf.chapters.study import RigStudy
 from rigleaf.chapters.tracing import Trace
 from rigleaf.chapters.under_the_sky.place_sky import best_months
 from rigleaf.journeys.result import TripStudy
 from rigleaf.journeys.study import study_trip
+from rigleaf.lending import ledger
 from rigleaf.site.delivery.script_words import word_files
 from rigleaf.site.leaves.found import Finds, Reads, Studies
 from rigleaf.site.leaves.growing import leaves_of
@@ -143,20 +144,21 @@ def _bind(
     setting = (addresses, language(), catalogue.digests.get(GUIDE))
     # What is made of one of these cannot tell what it lacks, and is the same until something else changes.
     frames = memory.without(catalogue, "summary", "notes")
-    memory.follow("frames", frames, hand_on)
+    memory.follow("frames", frames, fleet.hand_on)
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
+    memory.follow("shelf", shelf, ledger.hand_on)
     told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
-    leaves = leaves_of(given, store, memory=memory.leaves)
+    leaves = leaves_of(given, store, memory=memory.leaves, spool=packed.spool)
     if ahead:
         ahead(leaves)
     had = lending.rigs if lending else {}
     found = memory.same("studies", tuple(leaf.found for leaf in leaves))
     finds = Finds(leaves, memory.found)
     studies = Studies(told, leaves, finds)
-    framings = memory.once("framings", (frames,), lambda: framings_of(frames))
+    framings = memory.once("framings", (frames,), lambda: fleet.framings_of(frames))
     of_all = (setting, told, found)
     counts = tuple(map(len, (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)))  # told about
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
@@ -216,13 +218,13 @@ class _Packer:
     """Packs pages and files as they are made, so that none of them lies about as it is."""
 
     def __init__(self, spool: Spool | None) -> None:
-        self._spool = spool
+        self.spool = spool
 
     def __call__(self, pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
-        return tuple(page.packed(self._spool) for page in pages)
+        return tuple(page.packed(self.spool) for page in pages)
 
     def files(self, files: Iterable[tuple[str, bytes]]) -> tuple[tuple[str, Packed], ...]:
-        return tuple((path, Packed.of(content, self._spool)) for path, content in files)
+        return tuple((path, Packed.of(content, self.spool)) for path, content in files)
 
 
 def _trips(catalogue: Catalogue) -> list[tuple[str, str]]:

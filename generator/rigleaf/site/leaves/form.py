@@ -15,6 +15,7 @@ from rigleaf.chapters.figures import Figure, Finding
 from rigleaf.site.leaves.leaf import Found, Leaf
 from rigleaf.site.packed import Packed
 from rigleaf.site.record import Heading, PageRecord, Picture, SearchEntry
+from rigleaf.site.spool import Spool
 
 FORM = 3
 """Of these bytes; part of every key, so that leaves of another form are never looked at."""
@@ -67,13 +68,13 @@ class Reader:
     def __init__(self) -> None:
         self._same: dict[Any, Any] = {}
 
-    def decode(self, data: bytes, key: str, lies: Path | None = None) -> Leaf:
+    def decode(self, data: bytes, key: str, lies: Path | Spool | None = None) -> Leaf:
         """Return the leaf in some bytes.
 
         Args:
             data: the bytes.
             key: under which they were written.
-            lies: the file that holds them, where texts then stay until they are asked for.
+            lies: the file that holds them, where texts then stay until they are asked for, or a spool to put them on.
 
         Raises:
             DamagedError: when they are damaged, cut off, or were written under another key.
@@ -127,9 +128,12 @@ def _page(page: PageRecord) -> dict[str, Any]:
     return found
 
 
-def _texts(data: bytes, start: int, sizes: Sequence[tuple[str, int]], lies: Path | None) -> Iterator[Packed]:
+def _texts(
+    data: bytes, start: int, sizes: Sequence[tuple[str, int]], lies: Path | Spool | None
+) -> Iterator[Packed]:  # fmt: skip
+    before = lies.add(data) if isinstance(lies, Spool) else 0
     for digest, size in sizes:
-        yield Packed(digest, lies or data[start : start + size], start, size)
+        yield Packed(digest, lies or data[start : start + size], before + start, size)
         start += size
     if start != len(data):
         raise DamagedError("its length is wrong")

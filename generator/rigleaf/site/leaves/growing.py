@@ -8,6 +8,7 @@ from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
 from rigleaf.site.leaves.store import Store
+from rigleaf.site.spool import Spool
 
 LEAST_FOR_TWO = 30
 """So many leaves must be made before further processes pay: each takes a second or two to start."""
@@ -17,7 +18,11 @@ _AT_ONCE = 8
 
 
 def leaves_of(
-    given: Around, store: Store | None = None, processes: int | None = None, memory: dict[str, Leaf] | None = None
+    given: Around,
+    store: Store | None = None,
+    processes: int | None = None,
+    memory: dict[str, Leaf] | None = None,
+    spool: Spool | None = None,
 ) -> tuple[Leaf, ...]:
     """Return the leaves of all rigs, in the order of the guide.
 
@@ -26,6 +31,7 @@ def leaves_of(
         store: where they are kept from one build to the next; without it all are made.
         processes: how many make them; as many as there are processors where nobody says.
         memory: leaves by their keys that this process has read already; those of this guide stand in it afterwards.
+        spool: takes those that no store has kept.
 
     Raises:
         MethodError: when a figure or finding names a method that is not in the register.
@@ -48,7 +54,7 @@ def leaves_of(
     count = processes or (processors() if len(missing) >= LEAST_FOR_TWO else 1)
     for id_, data, kept in _made(given, missing, keys, store, count):
         key = keys.get(id_, "")
-        found[id_] = reader.decode(data, key, store.path(key) if store and kept else None)
+        found[id_] = reader.decode(data, key, store.path(key) if store and kept else spool)
         if memory is not None and kept:
             memory[key] = found[id_]
     if store and missing and not known:  # looking through the folder would hold up every edit

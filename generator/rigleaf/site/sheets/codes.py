@@ -1,5 +1,6 @@
 """QR codes (ISO/IEC 18004) for labels: what they hold, how large they are printed, and their drawing."""
 
+import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -50,17 +51,26 @@ class PrintedCode:
         return self.side / self.code.across
 
 
-@lru_cache(maxsize=1 << 14)
 def code_of(text: str) -> Code:
     """Return the code that holds a text, at error correction M (15 %) or better.
 
-    All pieces of a part share one, on every page. The mask is given: any mask is read as well as any other, and
+    All pieces of a part share one, on every page.
+    """
+    modules, path = _packed(text)
+    return Code(text, modules, zlib.decompress(path).decode("ascii"))
+
+
+@lru_cache(maxsize=1 << 16)
+def _packed(text: str) -> tuple[int, bytes]:
+    """Return how many modules a code has along its side, and its path, packed: a long shelf has very many.
+
+    The mask is given: any mask is read as well as any other, and
     trying all eight takes five times as long, which counts where thousands of labels are drawn.
     """
     # Bytes beyond ASCII are told by their form, and what is right UTF-8 is hardly ever anything else.
     made = segno.make_qr(text, error="m", mask=0, encoding=None if text.isascii() else "utf-8")
     rows = [bytes(row) for row in made.matrix]
-    return Code(text, len(rows), "".join(_strokes(rows)))
+    return len(rows), zlib.compress("".join(_strokes(rows)).encode("ascii"), 1)
 
 
 def _strokes(rows: Sequence[bytes]) -> Iterator[str]:
