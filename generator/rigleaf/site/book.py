@@ -158,25 +158,30 @@ def _bind(
     found = memory.same("studies", tuple(leaf.found for leaf in leaves))
     finds = Finds(leaves, memory.found)
     studies = Studies(told, leaves, finds)
-    framings = memory.once("framings", (frames,), lambda: fleet.framings_of(frames))
     of_all = (setting, told, found)
     counts = tuple(map(len, (catalogue.rigs, catalogue.parts, catalogue.places, catalogue.targets)))  # told about
     photos = tuple(photo_path(catalogue.root, part.photo) for part in catalogue.parts.values() if part.photo)
+    framings = memory.once("framings", (frames,), lambda: fleet.framings_of(frames))
+    finding = memory.once("finding", of_all, lambda: packed([finding_page(told, studies, framings, addresses, had)]))
+    targets = memory.once(
+        "targets",
+        (setting, frames),
+        lambda: packed(
+            target_pages(frames, studies, framings, addresses, best_months(frames)) if frames.targets else ()
+        ),
+    )
+    mosaics = memory.once("mosaics", (frames,), lambda: packed.files(mosaic_files(frames)))
+    if memory.found is None:  # no other build will ask, and there is no room for how each rig frames each target
+        framings = {}
+        memory.forget("framings")
+        fleet.let_go(frames)
     pages = (
-        memory.once("home", of_all, lambda: _home(told, studies, lending, addresses)),
-        memory.once("finding", of_all, lambda: finding_page(told, studies, framings, addresses, had)),
+        *memory.once("home", of_all, lambda: packed([_home(told, studies, lending, addresses)])),
+        *finding,
         *(leaf.pages[0] for leaf in leaves),
         *(page for leaf in leaves for page in leaf.pages[1:]),
         *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
-        *memory.once(
-            "targets",
-            (setting, frames),
-            lambda: (
-                packed(target_pages(frames, studies, framings, addresses, best_months(frames)))
-                if frames.targets
-                else ()
-            ),
-        ),
+        *targets,
         *(place_pages(catalogue, addresses) if catalogue.places else ()),
         *(trip_pages(catalogue, trips, addresses) if trips else ()),
         *memory.once(
@@ -185,7 +190,9 @@ def _bind(
         *memory.once("shelf", (setting, shelf, photos), lambda: packed(shelf_pages(shelf, addresses))),
         *memory.once("labels", (setting, frames), lambda: packed(shelf_label_pages(frames, addresses))),
         rule_page(catalogue, addresses),
-        memory.once("claimed", of_all, lambda: claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)),
+        *memory.once(
+            "claimed", of_all, lambda: packed([claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)])
+        ),
         *memory.once(
             "reference",
             (setting, catalogue.guide, counts),
@@ -194,7 +201,7 @@ def _bind(
         away_page(catalogue, addresses, field_copy=field_copy),
     )
     files = (
-        memory.once("mosaics", (frames,), lambda: packed.files(mosaic_files(frames))),
+        mosaics,
         answer_files(),
         memory.once("calendars", (setting, shelf), lambda: packed.files(calendar_files(shelf, addresses))),
         memory.once("side by side", of_all, lambda: packed.files(side_by_side_files(told, studies, had))),

@@ -66,6 +66,10 @@ class Memory:
             kept = self._made[name] = whole, make()
         return cast(Made, kept[1])
 
+    def forget(self, name: str) -> None:
+        """Let go what was made under a name."""
+        self._made.pop(name, None)
+
     def without(self, catalogue: Catalogue, *words: str, desk: bool = False, trips: bool = False) -> Catalogue:
         """Return a guide in which rigs say less, and which stays the same object until something else of it changes.
 

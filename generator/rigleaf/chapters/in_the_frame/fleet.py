@@ -91,6 +91,13 @@ def lend(lender: Catalogue, to: Catalogue) -> None:
     _keep(to, _fleet_of(lender))
 
 
+def let_go(catalogue: Catalogue) -> None:
+    """Let go how the rigs of a catalogue frame its targets, which is much in a large guide; what they see stays."""
+    fleet = _fleet_of(catalogue)
+    fleet.ranked.clear()
+    fleet.turned.clear()
+
+
 def hand_on(before: Catalogue, after: Catalogue) -> None:
     """Let a catalogue have what was found out of an earlier one, as far as that is of rigs which are the same objects.
 

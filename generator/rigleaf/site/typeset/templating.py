@@ -1,10 +1,11 @@
 """Templates: one environment with autoescape, compiled once, that formats and never computes."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from html import unescape
+from itertools import islice
 from typing import Any, Protocol
 
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
@@ -45,6 +46,9 @@ EVERY: dict[Step, tuple[str, str]] = {
     "year": ("every year", "every {n} years"),
 }
 """How often something wants service, for one step and for several."""
+
+
+_AT_ONCE = 4096
 
 
 def environment() -> Environment:
@@ -201,6 +205,12 @@ def _names(names: frozenset[str]) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest_first))})(?!\w)")
 
 
+def _joined(pieces: Iterator[str]) -> Iterator[str]:
+    """Yield pieces of a page joined, many at a time: a list of ten thousand rigs has millions of them."""
+    while some := list(islice(pieces, _AT_ONCE)):
+        yield "".join(some)
+
+
 class TermLinker(Protocol):
     """Finds the terms of the trade in a page's sentences, each where the page uses it first."""
 
@@ -220,7 +230,8 @@ class Writer:
 
     def render(self, template: str, **values: Any) -> str:
         """Render a template with links and figures as seen from this page."""
-        return environment().get_template(template).render(**self._tools(), **values)
+        pieces = environment().get_template(template).generate(**self._tools(), **values)
+        return "".join(_joined(pieces))
 
     def _tools(self) -> dict[str, Callable[..., Any] | str]:
         return {
