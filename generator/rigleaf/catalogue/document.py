@@ -29,6 +29,7 @@ MOST_FAULTS = 200
 """Faults of one file that are told. Looking for cures takes time, and nobody mends more before looking again."""
 
 _FAST = 1
+_LONGEST_WORD = 40
 
 _INT = re.compile(r"[-+]?(?:0|[1-9][0-9]{0,17})")
 _FLOAT = re.compile(r"[-+]?(?:(?:0|[1-9][0-9]{0,17})\.[0-9]{0,40}|\.[0-9]{1,40})")
@@ -235,8 +236,9 @@ class _Builder:
         return key
 
     def _scalar(self, event: yaml.ScalarEvent) -> str | int | float | bool | None:
-        # Keys, ids and quantities stand in a guide again and again; this holds each once.
-        text: str = sys.intern(event.value)
+        text: str = event.value
+        if len(text) <= _LONGEST_WORD:  # keys, ids and quantities stand in a guide again and again; each is held once
+            text = sys.intern(text)
         for _, name in control_characters(text):  # only those written as escapes are left here
             self._fault(event, "control", f"the text holds the invisible character {name}; remove it")
         if event.tag is not None and event.tag not in _TEXT_TAGS:

@@ -1,6 +1,7 @@
 """The files of a guide: which there are, which are read, and that none lies outside the folder."""
 
 import os
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -77,7 +78,8 @@ def _below(folder: Path, root: Path, faults: list[Fault]) -> Iterator[Path]:
 
 def _checked(path: Path, root: Path, faults: list[Fault]) -> Iterator[tuple[str, Path]]:
     name = _name(path, root)
-    if path.is_symlink() and not _lies_in(path, root):  # what is no link lies where its folder does, which is known
+    # What is no link lies where its folder does, which is known; Windows has links of a kind that do not say so.
+    if (path.is_symlink() or sys.platform == "win32") and not _lies_in(path, root):
         # Other files beside the guide do not matter, but a link to a folder could hide any number of parts.
         if path.suffix.lower() in YAML_ENDINGS or path.is_dir():
             message = "this link leads out of the guide's folder; copy what it leads to"

@@ -1,6 +1,7 @@
 """Bytes that wait in a file without a name, which goes with the process however that ends."""
 
 import os
+import sys
 import weakref
 from collections.abc import Iterator, MutableMapping
 from pathlib import Path
@@ -16,9 +17,11 @@ class Spool:
         """Begin with none.
 
         Args:
-            folder: on whose disk they wait; that of temporary files where nobody says.
+            folder: on whose disk they wait; that of temporary files where nobody says, and on Windows, where no folder
+                can be removed while one of its files is open.
         """
         # Unbuffered, so that what was added can be read at once, and by copies of the process.
+        folder = None if sys.platform == "win32" else folder
         self._file = TemporaryFile(dir=folder, buffering=0)  # noqa: SIM115 - it stays open as long as this is used
         self._end = 0
         weakref.finalize(self, self._file.close)
