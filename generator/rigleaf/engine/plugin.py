@@ -158,7 +158,8 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
         speak(config, catalogue.guide.language)
-        self.catalogue, self.last = catalogue, None
+        # Only a server reads it again; in a plain build there is better use for the room that it takes.
+        self.catalogue, self.last = catalogue if self.serving else None, None
         self.beside = files_beside(config, catalogue) if self.serving else {}
         self.book = self._book_of(catalogue, spool=spool)
         self.missing = missing_page(catalogue, self.book, self.addresses, searches=searches(config))

@@ -49,6 +49,9 @@ from rigleaf.site.typeset.own_names import names_in
 from rigleaf.site.typeset.templating import Writer
 from rigleaf.words import LANGUAGES, language, speaking, tr
 
+MOST_ON_HOME = 100
+"""Rigs with a card on the first page. A page of more no phone likes to fetch, and all are where one is found."""
+
 
 @dataclass(frozen=True)
 class Section:
@@ -251,7 +254,8 @@ def _home(
         "home.html",
         guide=catalogue.guide,
         # No links in these: any page may show them.
-        rigs=in_order(studies, lambda study: rig_entry(study, writer, had.get(study.rig.id))),
+        rigs=in_order(studies, lambda study: rig_entry(study, writer, had.get(study.rig.id)), MOST_ON_HOME),
+        count=len(studies),
         parts=len(catalogue.parts),
         trips=_trips(catalogue),
         lending=lending,

@@ -2,7 +2,7 @@
 
 import weakref
 from bisect import insort
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -15,6 +15,9 @@ from rigleaf.chapters.in_the_frame.bounds import Frames, frames_of, most_scores
 from rigleaf.chapters.in_the_frame.framing import FEW_ELEMENTS, Framed, Wishes, frame_target, wishes_of
 from rigleaf.chapters.in_the_frame.view import View, view_of
 from rigleaf.sky.targets import SkyTarget
+
+MOST_NAMED = 100
+"""Rigs that a target's page names by how well they frame it (a choice of this guide)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +187,11 @@ def _turned(catalogue: Catalogue, target: SkyTarget, one: Ranked) -> Ranked:
         guided = frame_target(one.view, target, wishes_of(catalogue.guide))
         turned[key] = one if guided is None else replace(one, framed=guided)
     return turned[key]
+
+
+def named(ranked: Sequence[Ranked], target: str) -> list[Ranked]:
+    """Return of the rigs by how well they frame a target those that its page names: the best, and those made for it."""
+    return [one for number, one in enumerate(ranked) if number < MOST_NAMED or target in one.rig.targets]
 
 
 def framings_of(catalogue: Catalogue) -> dict[str, list[Ranked]]:

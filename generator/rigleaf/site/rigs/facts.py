@@ -5,7 +5,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
-from operator import itemgetter
 from typing import TypeVar
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -114,10 +113,16 @@ def facts_of(
     return tuple(in_order(studies, tell))
 
 
-def in_order(studies: Iterable[RigStudy], tell: Callable[[RigStudy], Said]) -> list[Said]:
-    """Return what is told of every rig, the easiest to use first. Each study is looked at once and let go again."""
-    told = [(easiest_first(study), tell(study)) for study in studies]
-    return [one for _, one in sorted(told, key=itemgetter(0))]
+def in_order(studies: Sequence[RigStudy], tell: Callable[[RigStudy], Said], most: int | None = None) -> list[Said]:
+    """Return what is told of every rig, the easiest to use first. Each study is looked at and let go again.
+
+    Args:
+        studies: those of all rigs.
+        tell: tells something of one.
+        most: so many at most are told of; of all where nobody says.
+    """
+    order = sorted(range(len(studies)), key=lambda number: easiest_first(studies[number]))
+    return [tell(studies[number]) for number in order[:most]]
 
 
 def easiest_first(study: RigStudy) -> tuple[bool, int, float, str]:

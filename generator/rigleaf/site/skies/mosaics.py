@@ -38,7 +38,7 @@ def mosaic_files(catalogue: Catalogue) -> Iterator[tuple[str, bytes]]:
     """Yield the path in the site and the content of every file of panels."""
     wishes = wishes_of(catalogue.guide)
     for target in map(resolve, catalogue.targets.values()):
-        for one in fleet.ranking_as_shown(catalogue, target):
+        for one in fleet.named(fleet.ranking_as_shown(catalogue, target), target.id):
             if has_file(one):
                 yield mosaic_path(target.id, one.rig.id), content(panels_of(one.framed, one.view, wishes))
 

@@ -150,7 +150,7 @@ def _page(
 ) -> PageRecord:
     target = entry.target
     stated = catalogue.targets[target.id]
-    rows = [_row(catalogue, target, one, wishes, writer) for one in ranked]
+    rows = [_row(catalogue, target, one, wishes, writer) for one in fleet.named(ranked, target.id)]
     drawing = _plate(catalogue, ranked[0]) if ranked else None
     html = writer.render(
         "target.html",
@@ -162,6 +162,7 @@ def _page(
         drawing=drawing,
         best=ranked[0].rig if ranked else None,
         rows=rows,
+        others=len(ranked) - len(rows),
         held=any(in_one_frame(one, wishes) for one in ranked),
     )
     source = catalogue.sources.get(("target", target.id))
