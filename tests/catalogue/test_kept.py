@@ -153,3 +153,17 @@ def test_what_has_not_changed_is_not_parsed_again(tmp_path: Path, monkeypatch: p
     assert parsed == ["second.yml"]
     assert second_time.rigs["rig"] is first.rigs["rig"]
     assert second_time.rigs["second"].name == "Other"
+
+
+def test_a_sound_file_that_nobody_touched_is_not_parsed_again_for_its_places(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:  # fmt: skip
+    root, kept = write_guide(tmp_path), KeptFiles()
+    first = read_catalogue(root, kept=kept)
+
+    def refuse(*_: object) -> None:
+        raise AssertionError("a file is parsed again")
+
+    monkeypatch.setattr("rigleaf.catalogue.document.read_document", refuse)
+    monkeypatch.setattr("rigleaf.catalogue.kept.read_document", refuse)
+    assert read_catalogue(root, kept=kept).sources == first.sources

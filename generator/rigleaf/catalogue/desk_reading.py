@@ -50,7 +50,7 @@ def take_desk(document: Document, shelf: Shelf) -> None:
             path: Path = (key, index)
             if isinstance(data, dict):
                 entry = validate(model, data, document, path, what)
-                shelf.noted.append(Noted(key, data, document, path, entry, document.mark(path).line))
+                shelf.noted.append(Noted(key, data, document, path, entry, document.line(path)))
             else:
                 document.report(path, "mapping", f"a {what} is wanted here: one 'key: value' in each line")
 

@@ -54,7 +54,7 @@ class Document:
     ``marred`` holds the places of values that could not be read; what stands there in the data is only the
     text of the file. ``whole`` is false when reading stopped before the end of the file. ``digest`` is the SHA-256 of
     its bytes. ``models`` has the entries that were found sound, by place and model. ``raw`` are the bytes of the file,
-    packed where the places were let go.
+    packed where the places were let go. ``lines`` has those in which entries begin.
     """
 
     file: str
@@ -68,6 +68,7 @@ class Document:
     models: dict[tuple[Path, type], Any] = field(default_factory=dict)
     raw: bytes = b""
     packed: bool = False
+    lines: dict[Path, int] = field(default_factory=dict)
 
     def at(self, path: Path) -> Any:
         """Return the data at ``path``, which must exist."""
@@ -95,6 +96,12 @@ class Document:
     def _find_again(self) -> None:
         found = read_document(self.file, zlib.decompress(self.raw))
         self.values, self.keys, self.raw, self.packed = found.values, found.keys, found.raw, False
+
+    def line(self, path: Path) -> int:
+        """Return the line in which an entry begins; known even after places were let go, for every reading asks."""
+        if path not in self.lines:
+            self.lines[path] = self.mark(path).line
+        return self.lines[path]
 
     def report(self, path: Path, code: str, message: str, *, key: bool = False) -> None:
         """Add a fault at ``path``, unless reading has found one at the same place already.

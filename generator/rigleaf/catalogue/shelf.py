@@ -85,7 +85,7 @@ class Shelf:
             message = f"the id '{short(id_)}' is given twice; the first is in {first.document.file}:{line}"
             document.report((*path, "id"), "duplicate-id", message)
         else:
-            self.origins[sort, id_] = Origin(document, path, document.mark(path).line)
+            self.origins[sort, id_] = Origin(document, path, document.line(path))
             if entry is None:
                 self.spoiled[sort] |= {id_, nearest_id(id_)}
             else:
