@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 from math import inf
+from operator import itemgetter
 from typing import TypeVar
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -116,11 +117,16 @@ def facts_of(
 def in_order(studies: Sequence[RigStudy], tell: Callable[[RigStudy], Said], most: int | None = None) -> list[Said]:
     """Return what is told of every rig, the easiest to use first. Each study is looked at and let go again.
 
+    To look into one takes time, so that is done once where all are told of, and twice only for the few of a short list.
+
     Args:
         studies: those of all rigs.
         tell: tells something of one.
         most: so many at most are told of; of all where nobody says.
     """
+    if most is None:
+        told = [(easiest_first(study), tell(study)) for study in studies]
+        return [one for _, one in sorted(told, key=itemgetter(0))]
     order = sorted(range(len(studies)), key=lambda number: easiest_first(studies[number]))
     return [tell(studies[number]) for number in order[:most]]
 
