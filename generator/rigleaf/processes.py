@@ -6,18 +6,23 @@ import pickle
 import shutil
 import sys
 import threading
+import traceback
 import warnings
 from collections.abc import Callable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from multiprocessing import get_context, parent_process
 from multiprocessing.process import BaseProcess
 from pathlib import Path
-from tempfile import TemporaryDirectory
-from typing import TypeVar
+from tempfile import TemporaryDirectory, TemporaryFile
+from typing import Any, BinaryIO, TypeVar, cast
 
 Given = TypeVar("Given")
+Made = TypeVar("Made")
+
+_WAITS = "rigleaf waits for its parent"
+"""Name of a thread."""
 
 NO_HELP = (OSError, BrokenProcessPool, pickle.PicklingError)
 """What comes of it where no further processes can be had, or were ended."""
@@ -29,21 +34,72 @@ def processors() -> int:
 
 
 def may_be_copied() -> bool:
-    """Say whether this process may be copied: not while it has threads, whose locks would stay locked in the copy."""
-    return sys.platform == "linux" and threading.active_count() == 1
+    """Say whether this process may be copied: not while it has threads, whose locks would stay locked in the copy.
+
+    The one that waits for the end of the process that started this one holds none.
+    """
+    others = [one for one in threading.enumerate() if one is not threading.current_thread() and one.name != _WAITS]
+    return sys.platform == "linux" and not others
 
 
 @contextmanager
 def copies(count: int) -> Iterator[ProcessPoolExecutor]:
     """Yield helpers that are copies of this process and know all that it knows; only where it may be copied."""
+    with _in_common(), ProcessPoolExecutor(count, get_context("fork"), leave_with_parent) as pool:
+        yield pool
+
+
+def apart(make: Callable[[], Made]) -> Made:
+    """Return what a copy of this process makes: whatever room that takes is free again when the copy has ended.
+
+    Where none can be had, or it was ended, this process makes it. What is made, and what is raised in its place, goes
+    by way of a file, pickled.
+    """
+    if not may_be_copied():
+        return make()
+    with TemporaryFile() as file:
+        helper = get_context("fork").Process(target=_make_into, args=(file, make))
+        with _in_common(), suppress(OSError):  # no room for one more process
+            helper.start()
+            try:
+                helper.join()
+            finally:
+                helper.terminate()  # the work may be broken off by hand
+                helper.join()
+        made: tuple[bool, Any] = (False, None)
+        # What the copy cannot tell, such as an error that cannot be pickled, this process finds out by itself.
+        with suppress(Exception):
+            if helper.exitcode == 0:
+                file.seek(0)
+                made = pickle.load(file)  # noqa: S301 - from the copy
+    there, value = made
+    if isinstance(value, Exception):
+        raise value
+    return cast(Made, value) if there else make()
+
+
+def _make_into(file: BinaryIO, make: Callable[[], object]) -> None:
+    leave_with_parent()
+    made: object
+    try:
+        made = make()
+    except Exception as error:  # noqa: BLE001 - it is raised where the copy was asked for
+        error.add_note("".join(traceback.format_exception(error)))
+        made = error
+    pickle.dump((True, made), file)
+    file.flush()
+
+
+@contextmanager
+def _in_common() -> Iterator[None]:
+    """Let what processes have in common stay so: looking through all of it for what to let go would end that."""
     gc.collect()
-    gc.freeze()  # or looking through all that the copies have in common would make it no longer common
+    gc.freeze()
     try:
         with warnings.catch_warnings():
             # Libraries for numbers have threads of their own, which know what a copy is.
             warnings.simplefilter("ignore", DeprecationWarning)
-            with ProcessPoolExecutor(count, get_context("fork"), leave_with_parent) as pool:
-                yield pool
+            yield
     finally:
         gc.unfreeze()
 
@@ -74,7 +130,7 @@ def leave_with_parent(behind: Path | None = None) -> None:
     Nor can it remove the folder that it leaves ``behind``, with all that a guide says in private.
     """
     if (parent := parent_process()) is not None:
-        threading.Thread(target=_leave_with, args=(parent, behind), daemon=True).start()
+        threading.Thread(name=_WAITS, target=_leave_with, args=(parent, behind), daemon=True).start()
 
 
 def _leave_with(parent: BaseProcess, behind: Path | None) -> None:

@@ -6,7 +6,6 @@ is compared with what. Nothing here passes or fails by time: it only reports.
 
 import argparse
 import hashlib
-import json
 import os
 import platform
 import shutil
@@ -171,7 +170,7 @@ def _build(guide: Path) -> Build:
     if child.returncode:
         raise RuntimeError(f"the build in {guide} failed:\n{log.read_text(encoding='utf-8')}")
     unit = 1 if sys.platform == "darwin" else 1024
-    found = json.loads(steps.read_text(encoding="utf-8"))
+    found = clock.noted(steps)
     return Build(seconds, used.ru_utime + used.ru_stime, used.ru_maxrss * unit, found)
 
 

@@ -4,7 +4,6 @@ Our steps are timed by a stopwatch around the one function that does each. Both 
 """
 
 import functools
-import json
 import os
 import time
 from collections import defaultdict
@@ -25,7 +24,6 @@ TIMED: tuple[tuple[str, str, str], ...] = (
 )
 """Step, module or class, and function as that knows it; what is finished of each rig by itself is part of the pages."""
 
-_seconds: defaultdict[str, float] = defaultdict(float)
 
 
 def on_startup(command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
@@ -34,18 +32,29 @@ def on_startup(command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> 
     This hook takes part in nothing else: our plugin keeps no page where somebody might change it.
     """
     del command, dirty
-    _seconds["start"] = time.time() - float(os.environ[BEGAN])
+    Path(os.environ[WRITTEN_TO]).write_text("", encoding="utf-8")
+    _note("start", time.time() - float(os.environ[BEGAN]))
     if os.environ.get(OURS):
         for step, module, function in TIMED:
             home = resolve_name(module)
             setattr(home, function, _timed(step, getattr(home, function)))
 
 
-def on_shutdown() -> None:
-    """Write what was noted."""
-    if "rigs" in _seconds:
-        _seconds["pages"] -= _seconds["rigs"]
-    Path(os.environ[WRITTEN_TO]).write_text(json.dumps(_seconds), encoding="utf-8")
+def noted(path: Path) -> dict[str, float]:
+    """Return the seconds of each step that a build has noted."""
+    seconds: defaultdict[str, float] = defaultdict(float)
+    for line in path.read_text(encoding="utf-8").splitlines():
+        step, took = line.split()
+        seconds[step] += float(took)
+    if "rigs" in seconds:
+        seconds["pages"] -= seconds["rigs"]
+    return dict(seconds)
+
+
+def _note(step: str, seconds: float) -> None:
+    """Write it down at once: a copy of the process may be at work, which nobody asks when it has ended."""
+    with Path(os.environ[WRITTEN_TO]).open("a", encoding="utf-8") as file:
+        file.write(f"{step} {seconds}\n")
 
 
 def _timed(step: str, function: Callable[..., Any]) -> Callable[..., Any]:
@@ -55,6 +64,6 @@ def _timed(step: str, function: Callable[..., Any]) -> Callable[..., Any]:
         try:
             return function(*arguments, **named)
         finally:
-            _seconds[step] += time.perf_counter() - began
+            _note(step, time.perf_counter() - began)
 
     return timed

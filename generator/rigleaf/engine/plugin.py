@@ -2,7 +2,7 @@
 
 import datetime as dt
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -32,6 +32,7 @@ from rigleaf.engine.guide_page import GuidePage, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import RigleafConfig
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
+from rigleaf.engine.preparing import Prepared, prepared_apart, refusal
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.quick import (
@@ -81,7 +82,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.book = Book(())
         self.missing: PageRecord | None = None
         self.darkroom = Darkroom()
-        self.pictures: dict[str, Path] = {}
+        self.pictures: Mapping[str, Path] = {}
         self.originals: frozenset[Path] = frozenset()
         self.pages: list[GuidePage] = []
         self.env = Environment()  # noqa: S701 - MkDocs brings its own
@@ -145,32 +146,33 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.darkroom = Darkroom(work)
             spool = Spool(work)
         refuse_shut_folders(Path(config.docs_dir))
-        try:
-            catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
-            self.pictures = self.darkroom.develop(catalogue)
-        except CatalogueError as error:
-            listing = "\n".join(
-                f"  {self._shown(fault.file)}{str(fault).removeprefix(fault.file)}" for fault in error.faults
-            )
-            count = len(error.faults)
-            raise PluginError(f"the guide has {count} {'fault' if count == 1 else 'faults'}:\n{listing}") from error
-        self.originals = frozenset(photo.source for photo in photos(catalogue))
-        self.day = day_instead(catalogue)
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
-        speak(config, catalogue.guide.language)
-        # Only a server reads it again; in a plain build there is better use for the room that it takes.
-        self.catalogue, self.last = catalogue if self.serving else None, None
-        self.beside = files_beside(config, catalogue) if self.serving else {}
-        self.book = self._book_of(catalogue, spool=spool)
-        self.missing = missing_page(catalogue, self.book, self.addresses, searches=searches(config))
+        prepare = partial(self._prepare, config, spool)
+        now = prepared_apart(self.root, spool, prepare) if spool else prepare()
+        self.book, self.missing, self.day = now.book, now.missing, now.day
+        self.pictures, self.originals = now.pictures, now.originals
+        speak(config, self.book.language)
+        self.catalogue, self.last = now.catalogue, None
+        self.beside = files_beside(config, now.catalogue) if now.catalogue else {}
         self.curated = record_list(config) is not None
         day = self.day or os.environ.get("SOURCE_DATE_EPOCH")
         around = (self.addresses, self.book.picture, self.book.language, day)
         # Search that has no list of records reads the words of each page when MkDocs frames it.
         framed = self.curated or not searches(config)
-        self.finished.begin(
-            config, around if framed else None, self.publishing.site, page_store(catalogue), spool
-        )  # fmt: skip
+        self.finished.begin(config, around if framed else None, self.publishing.site, now.store, spool)
+
+    def _prepare(self, config: MkDocsConfig, spool: Spool | None) -> Prepared:
+        """Read the guide, and finish its pages and files."""
+        try:
+            catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
+            pictures = self.darkroom.develop(catalogue)
+        except CatalogueError as error:
+            raise refusal(error, self.root) from error
+        book = self._book_of(catalogue, spool=spool)
+        missing = missing_page(catalogue, book, self.addresses, searches=searches(config))
+        originals = frozenset(photo.source for photo in photos(catalogue))
+        kept = catalogue if self.serving else None  # only a server reads it again
+        return Prepared(book, missing, pictures, originals, day_instead(catalogue), page_store(catalogue), kept)
 
     def _book_of(
         self, catalogue: Catalogue, spool: Spool | None = None, ahead: Callable[[tuple[Leaf, ...]], None] | None = None
@@ -253,11 +255,6 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         before, self.book = self.book, written(self.book, first)
         self.last = last.put_off(before, self.book)
         return True
-
-    def _shown(self, file: str) -> str:
-        """Return a file's name as seen from where the user stands, if it lies below."""
-        path = self.root / file
-        return path.relative_to(Path.cwd()).as_posix() if path.is_relative_to(Path.cwd()) else path.as_posix()
 
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add the finished pages; keep out of the site what is not meant for it: YAML may hold private values."""

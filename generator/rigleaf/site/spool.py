@@ -1,13 +1,19 @@
 """Bytes that wait in a file without a name, which goes with the process however that ends."""
 
 import os
+import pickle
 import sys
 import weakref
-from collections.abc import Iterator, MutableMapping
+from collections.abc import Callable, Iterable, Iterator, MutableMapping
+from itertools import count, islice
 from pathlib import Path
 from tempfile import TemporaryFile
+from typing import Generic, TypeVar
+
+Value = TypeVar("Value")
 
 _SIZE_BITS = 32
+_AT_ONCE = 256
 
 
 class Spool:
@@ -23,21 +29,24 @@ class Spool:
         # Unbuffered, so that what was added can be read at once, and by copies of the process.
         folder = None if sys.platform == "win32" else folder
         self._file = TemporaryFile(dir=folder, buffering=0)  # noqa: SIM115 - it stays open as long as this is used
-        self._end = 0
         weakref.finalize(self, self._file.close)
+        self._number = next(_numbers)
+        _open[self._number] = self
+
+    def __reduce__(self) -> tuple[Callable[[int], "Spool"], tuple[int]]:
+        """Stand for itself in what copies of the process send to each other."""
+        return _known, (self._number,)
 
     def add(self, data: bytes) -> int:
-        """Add bytes; return where they begin.
+        """Add bytes; return where they begin. Of several processes only one may do so at a time.
 
         Raises:
             OSError: when the disk is full.
         """
-        start = self._end
-        self._file.seek(start)
+        start = self._file.seek(0, os.SEEK_END)
         left = memoryview(data)
         while left:
             left = left[self._file.write(left) :]
-        self._end += len(data)
         return start
 
     def read(self, start: int, size: int) -> bytes:
@@ -46,6 +55,14 @@ class Spool:
             return os.pread(self._file.fileno(), size, start)
         self._file.seek(start)
         return self._file.read(size)
+
+
+_numbers = count()
+_open: weakref.WeakValueDictionary[int, Spool] = weakref.WeakValueDictionary()
+
+
+def _known(number: int) -> Spool:
+    return _open[number]
 
 
 class Spooled(MutableMapping[str, bytes]):
@@ -70,3 +87,24 @@ class Spooled(MutableMapping[str, bytes]):
 
     def __len__(self) -> int:
         return len(self._places)
+
+
+class Laid(Generic[Value]):
+    """Values one after the other on a spool. They are read a few at a time, and anew whenever they are asked for."""
+
+    def __init__(self, values: Iterable[Value], spool: Spool) -> None:
+        """Lay values down.
+
+        Args:
+            values: what can be pickled; what several that stand close together share they share again.
+            spool: takes them.
+        """
+        self._on, self._places = Spooled(spool), 0
+        left = iter(values)
+        while some := list(islice(left, _AT_ONCE)):
+            self._on[str(self._places)] = pickle.dumps(some, pickle.HIGHEST_PROTOCOL)
+            self._places += 1
+
+    def __iter__(self) -> Iterator[Value]:
+        for place in range(self._places):
+            yield from pickle.loads(self._on[str(place)])  # noqa: S301 - from this process or one that it has started

@@ -1,6 +1,9 @@
 """The leaves of a whole guide: from the store where they are known, the others made by as many processes as pay."""
 
-from collections.abc import Collection, Iterator, Sequence
+from collections import deque
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from concurrent.futures import Executor, Future
+from contextlib import suppress
 from dataclasses import replace
 
 from rigleaf.processes import NO_HELP, copies, may_be_copied, newcomers, processors
@@ -81,16 +84,15 @@ def _made(
 ) -> Iterator[_Made]:
     left = dict.fromkeys(missing)
     try:
-        if processes > 1:
-            try:
+        if left and processes > 1:
+            with suppress(*NO_HELP):  # this process does what is left
                 for one in _made_by_several(given, missing, keys, store, processes):
                     yield one
                     del left[one[0]]
-            except NO_HELP:
-                pass  # this process does what is left
-        if left:
-            workshop = _Workshop(given, keys, store, left)
-            yield from map(workshop.made, left)
+        if left and not _workshop:
+            _open((given, keys, store, missing))
+        for id_ in left:
+            yield _workshop[0].made(id_)
     finally:
         _workshop.clear()
 
@@ -98,16 +100,33 @@ def _made(
 def _made_by_several(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
 ) -> Iterator[_Made]:
-    parts = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
-    count = min(processes, len(parts))
-    if may_be_copied():
-        _open((given, keys, store, missing))
-        helpers = copies(count)
-    else:  # the development server has threads
-        helpers = newcomers(count, _open, (replace(given, kept=None), keys, store, missing))
-    with helpers as pool:
-        for made in pool.map(_several, parts):
-            yield from made
+    first, *rest = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
+    helpers = min(processes - 1, len(rest))
+    if not may_be_copied():  # the development server has threads
+        with newcomers(helpers + 1, _open, (replace(given, kept=None), keys, store, missing)) as pool:
+            for made in pool.map(_several, [first, *rest]):
+                yield from made
+        return
+    # Copies share what was made before there were any: the sky of the first places, templates, the shelf's order.
+    _open((given, keys, store, missing))
+    yield from _several(first)
+    if helpers:
+        with copies(helpers) as pool:
+            yield from _together(pool, rest, helpers)
+
+
+def _together(pool: Executor, parts: Iterable[Sequence[str]], helpers: int) -> Iterator[_Made]:
+    """Make leaves in helpers and here, so that no process that has all of the guide in memory waits for others."""
+    left, asked = iter(parts), deque[Future[list[_Made]]]()
+    while True:
+        while len(asked) < 2 * helpers and (part := next(left, None)) is not None:
+            asked.append(pool.submit(_several, part))
+        if not asked:
+            return
+        if not asked[0].done() and (own := next(left, None)) is not None:
+            yield from _several(own)
+        else:
+            yield from asked.popleft().result()
 
 
 class _Workshop:
@@ -124,7 +143,7 @@ class _Workshop:
 
 
 _workshop: list[_Workshop] = []
-"""That of a further process; copies find it there."""
+"""That of this process; copies find it there."""
 
 
 def _open(what: tuple[Around, dict[str, str], Store | None, Sequence[str]]) -> None:

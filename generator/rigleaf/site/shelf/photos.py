@@ -104,7 +104,7 @@ def _fault(catalogue: Catalogue, photo: Photo, error: PhotoError) -> Fault:
 class Darkroom:
     """Makes clean copies of photos in a folder of its own, each once for as long as it does not change.
 
-    The folder goes when the object does. It is made in ``within``, or where the system keeps such things.
+    The folder is made ``within`` another and goes with that, or where the system keeps such things and goes with this.
     """
 
     def __init__(self, within: Path | None = None) -> None:
@@ -136,7 +136,8 @@ class Darkroom:
         """
         if self._folder is None:
             self._folder = Path(tempfile.mkdtemp(prefix="rigleaf-photos-", dir=self._within))
-            weakref.finalize(self, rmtree, self._folder, ignore_errors=True)
+            if self._within is None:
+                weakref.finalize(self, rmtree, self._folder, ignore_errors=True)
         state = source.stat()
         key = sha256(f"{source.resolve()}\0{state.st_mtime_ns}\0{state.st_size}".encode(errors="surrogateescape"))
         target = self._folder / f"{key.hexdigest()}{source.suffix.lower()}"
