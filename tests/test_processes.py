@@ -1,10 +1,18 @@
-"""Processes that help leave nothing behind, however the one that started them ends."""
+"""Processes that help leave nothing behind, however they or the one that started them end."""
 
 import os
+import signal
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
+
+import pytest
+
+from rigleaf.processes import apart, copies, may_be_copied
+
+copied = pytest.mark.skipif(sys.platform != "linux", reason="only where processes are copied")
 
 STARTS = """
 import time
@@ -33,3 +41,92 @@ def test_what_newcomers_are_given_goes_with_a_process_that_is_killed(tmp_path: P
     while (left := list(folder.rglob("given"))) and time.monotonic() < end:
         time.sleep(0.05)
     assert left == []
+
+
+@copied
+def test_what_is_made_apart_is_made_by_a_copy_that_has_gone() -> None:
+    there, word = apart(lambda: (os.getpid(), "möglich \ud800"))
+    assert word == "möglich \ud800"
+    assert there != os.getpid()
+    with pytest.raises(ProcessLookupError):
+        os.kill(there, 0)
+
+
+@copied
+def test_a_copy_may_have_copies_of_its_own() -> None:
+    """Though it has a thread that waits for the end of its parent."""
+
+    def make() -> tuple[bool, int]:
+        with copies(1) as pool:
+            return may_be_copied(), pool.submit(os.getppid).result()
+
+    may, parent = apart(make)
+    assert may
+    assert parent != os.getpid()
+
+
+def test_where_there_are_threads_nothing_is_made_apart() -> None:
+    stop = threading.Event()
+    thread = threading.Thread(target=stop.wait)
+    thread.start()
+    try:
+        assert apart(os.getpid) == os.getpid()
+    finally:
+        stop.set()
+        thread.join()
+
+
+def test_what_a_copy_raises_is_raised_here_with_the_place_where_it_happened() -> None:
+    def breaks() -> None:
+        raise ValueError("of this")
+
+    with pytest.raises(ValueError, match="of this") as caught:
+        apart(breaks)
+    where = "".join(getattr(caught.value, "__notes__", ())) + str(caught.traceback[-1])
+    assert "breaks" in where
+
+
+class UnheardError(Exception):
+    """An error that cannot be read again."""
+
+    def __init__(self, one: str, other: str) -> None:
+        super().__init__(one + other)
+
+
+@copied
+@pytest.mark.parametrize("end", ["killed", "refused", "an error that cannot be told", "told in part"])
+def test_where_a_copy_does_not_tell_this_process_makes_it(end: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    here = os.getpid()
+
+    def make() -> int:
+        if os.getpid() != here:
+            if end == "an error that cannot be told":
+                raise UnheardError("a", "b")
+            if end == "told in part":
+                os._exit(0)
+            os.kill(os.getpid(), signal.SIGKILL)
+        return os.getpid()
+
+    if end == "refused":
+
+        def refuse() -> None:
+            raise OSError("no more processes")
+
+        monkeypatch.setattr(os, "fork", refuse)
+    assert apart(make) == here
+
+
+@copied
+def test_a_copy_ends_when_the_work_is_broken_off(tmp_path: Path) -> None:
+    noted = tmp_path / "pid"
+
+    def make() -> None:
+        noted.write_text(str(os.getpid()))
+        os.kill(os.getppid(), signal.SIGINT)
+        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        time.sleep(600)
+
+    with pytest.raises(KeyboardInterrupt):
+        apart(make)
+    with pytest.raises(ProcessLookupError):
+        os.kill(int(noted.read_text()), 0)

@@ -25,7 +25,6 @@ TIMED: tuple[tuple[str, str, str], ...] = (
 """Step, module or class, and function as that knows it; what is finished of each rig by itself is part of the pages."""
 
 
-
 def on_startup(command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
     """Note how long it took until MkDocs was ready to begin; put a stopwatch around each of our steps.
 

@@ -1,17 +1,21 @@
 """Search: one short record a page through the theme's own list, and the same words when that list is gone."""
 
 import html
+import io
 import json
 import re
 from collections import Counter
 from pathlib import Path
 
 import pytest
+from mkdocs.exceptions import PluginError
 
 from rigleaf.engine import plugin as engine
 from rigleaf.engine import search
 from tests.conftest import PROJECT
 from tests.engine.building import built, configured, contents, pages, plugin_of, project, records
+
+OFFLINE = ["search", "offline", "rigleaf"]
 
 
 def words(text: str) -> Counter[str]:
@@ -48,6 +52,34 @@ def test_the_demos_index_is_small(demo_site: Path) -> None:
     found = [record for record in records(demo_site) if record["location"].partition("#")[0] not in by_hand]
     assert len(found) > 200
     assert len(json.dumps(found, ensure_ascii=False).encode()) < 200_000
+
+
+@pytest.mark.parametrize("theirs", ['{"config":{},"docs":[]}', '{"docs": [\n  {"location": "a"}\n ]\n}\n',
+                                    'var __index = {"config":{},"docs":[{"location":"a"}]}'])  # fmt: skip
+def test_our_records_stand_behind_theirs_however_those_are_written(theirs: str) -> None:
+    """As JSON is read by Python, or by a script behind its first brace."""
+    ours = [{"location": "b", "title": "Größe ]}"}, {"location": "c"}]
+    found = io.BytesIO()
+    search._add(found, theirs.encode(), ours)
+    text = found.getvalue().decode()
+    docs = [json.loads(one[one.index("{") :])["docs"] for one in (theirs, text)]
+    assert docs[1] == docs[0] + ours
+    assert text.startswith(theirs[: theirs.index("{")])
+    assert json.loads(text[text.index("{") :]).keys() == json.loads(theirs[theirs.index("{") :]).keys()
+
+
+def test_an_index_without_a_list_at_its_end_is_refused() -> None:
+    with pytest.raises(PluginError, match=r"the index ends with b'\{\}'"):
+        search._add(io.BytesIO(), b"{}", [])
+
+
+def test_the_index_has_the_bytes_that_the_theme_would_have_written(tmp_path: Path) -> None:
+    site = built(tmp_path, docs={"docs/setting-up.md": "# Setting up\n\nLevel the tripod.\n"}, plugins=OFFLINE)
+    text = (site / "search" / "search_index.json").read_text("utf-8")
+    assert text == json.dumps(json.loads(text), separators=(",", ":"))
+    assert len(json.loads(text)["docs"]) > 10
+    assert (site / "search" / "search_index.js").read_text("utf-8") == f"var __index = {text}"
+    assert {path.name for path in (site / "search").iterdir()} == {"search_index.json", "search_index.js"}
 
 
 def test_hand_written_pages_are_found_by_their_sections(tmp_path: Path) -> None:

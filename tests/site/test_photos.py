@@ -177,6 +177,16 @@ def test_a_darkroom_works_once_a_picture_and_leaves_nothing_behind(tmp_path: Pat
     assert not folder.exists()
 
 
+def test_what_a_darkroom_makes_within_a_folder_goes_with_that(tmp_path: Path) -> None:
+    """It may be made by a copy of the process, whose end takes nothing from others."""
+    darkroom = Darkroom(tmp_path / "work")
+    (tmp_path / "work").mkdir()
+    made = darkroom.copy(picture(tmp_path / "taken.png"))
+    del darkroom
+    assert made.is_relative_to(tmp_path / "work")
+    assert made.exists()
+
+
 def test_a_darkroom_says_what_is_wrong(tmp_path: Path) -> None:
     no_picture(tmp_path / "a.png")
     with pytest.raises(PhotoError, match="is no JPEG, PNG or WebP picture"):

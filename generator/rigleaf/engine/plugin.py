@@ -5,6 +5,7 @@ import os
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from functools import partial
+from itertools import chain
 from pathlib import Path
 from typing import Any, Literal
 
@@ -47,9 +48,9 @@ from rigleaf.engine.quick import (
     written,
 )
 from rigleaf.engine.scribes import Frame
-from rigleaf.engine.search import as_content, record_list, records_of, search_again, searches
+from rigleaf.engine.search import Index, as_content, record_list, records_of, searches
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
-from rigleaf.engine.split_search import check_split, told_of_size, write_split
+from rigleaf.engine.split_search import check_split, split_or_tell
 from rigleaf.engine.strict import Strict, escape_names
 from rigleaf.engine.upkeep import Upkeep
 from rigleaf.engine.watching import PromptObserver
@@ -89,6 +90,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.listed: list[File] = []
         self.strict = Strict()
         self.curated = False
+        self.index = Index()
         self.serving = False
         self.nav = Navigation([], [])
         self.memory = Memory(found={})
@@ -232,7 +234,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             return False
         self.book = book
         if sought and self.curated:
-            search_again(last.config, self.pages)
+            self.index.renew(Path(last.config.site_dir), self.pages)
         self.last = replace(last, catalogue=catalogue, sought=False)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
         self.upkeep.after_build(catalogue, self.memory)
@@ -273,15 +275,13 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
                 continue
             files.append(file)
             self.pages.append(page)
+        included = InclusionLevel.INCLUDED
         for path in static_files():
-            if path in files.src_uris:  # the user has put something of their own in its place
-                continue
-            included = InclusionLevel.INCLUDED
-            files.append(File.generated(config, path, content=static_content(path), inclusion=included))
+            if path not in files.src_uris:  # the user may have put something of their own in its place
+                files.append(File.generated(config, path, content=static_content(path), inclusion=included))
         for path, content in self.book.files.as_they_lie().items():
             files.append(self.finished.file(config, path, content))
         for path, picture in self.pictures.items():
-            included = InclusionLevel.INCLUDED
             files.append(File.generated(config, path, abs_src_path=str(picture), inclusion=included))
         if config.nav is None:
             config.nav = section_nav(files, self.book)
@@ -344,13 +344,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         self.finished.write(self.frame, self.strict.take)
 
     @event_priority(100)
-    def _write_search(self, *, config: MkDocsConfig) -> None:
-        entries = record_list(config)
-        if self.curated and entries is not None:
-            entries.extend(records_of(self.pages))
-            if self.splits_search:
-                write_split(Path(config.site_dir), entries, str(config.theme.get("language") or "en"))
-            elif told := told_of_size(entries):
+    def _split_search(self, *, config: MkDocsConfig) -> None:
+        if self.curated:
+            entries = chain(record_list(config) or (), records_of(self.pages))
+            if told := split_or_tell(config, entries, split=self.splits_search):
                 log.info(told)
 
     @event_priority(-50)
@@ -365,6 +362,11 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             log.error(str(problem))
         if problems:
             raise PluginError(f"{len(problems)} broken links or anchors in the site")
+
+    @event_priority(-150)  # when the theme's plugins have written the index, in both its forms
+    def _write_search(self, *, config: MkDocsConfig) -> None:
+        if self.curated:
+            self.index.complete(Path(config.site_dir), self.pages)
 
     @event_priority(-200)
     def _write_field_copy(self, *, config: MkDocsConfig) -> None:
@@ -384,7 +386,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
                 self.last = Last(config, self.frame, self.catalogue, self.beside)
             self.upkeep.after_build(self.catalogue, self.memory)
 
-    on_post_build = CombinedEvent(_write_pages, _write_search, _write_strict, _check_links, _write_field_copy, _publish)
+    on_post_build = CombinedEvent(
+        _write_pages, _split_search, _write_strict, _check_links, _write_search, _write_field_copy, _publish
+    )
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the site as it was, and nothing beside it."""

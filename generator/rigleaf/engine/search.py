@@ -1,19 +1,25 @@
 """Search gets one curated record a page, in place of every word on it.
 
-The theme's search plugin keeps its records in a list that is not part of its public interface. When that
-list is there, our records are appended to it; when a later version hides it, pages offer the same words
-through the public way: the plugin reads them from the page's content, which is restored afterwards.
+The theme's search plugin keeps its records in a list that is not part of its public interface, and writes them in a
+form that is not, either. When that list is there, our records are added to what it has written, one after the other,
+since those of a large guide take much room; when a later version hides it, pages offer the same words through the
+public way: the plugin reads them from the page's content, which is restored afterwards.
 """
 
-from collections.abc import Iterable
+import json
+from collections.abc import Iterable, Iterator
 from html import escape
-from typing import Any
+from pathlib import Path
+from typing import Any, BinaryIO
 
 from markupsafe import Markup
 from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
 
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.site.record import PageRecord
+
+_FILES = ("search/search_index.json", "search/search_index.js")
 
 
 def searches(config: MkDocsConfig) -> bool:
@@ -45,19 +51,46 @@ def entry(record: PageRecord, url: str) -> dict[str, Any]:
     return found
 
 
-def records_of(pages: Iterable[GuidePage]) -> list[dict[str, Any]]:
-    """Return the records of all pages that search lists."""
-    return [entry(page.record, page.url) for page in pages if page.record.sought]
+def records_of(pages: Iterable[GuidePage]) -> Iterator[dict[str, Any]]:
+    """Yield the records of all pages that search lists."""
+    return (entry(page.record, page.url) for page in pages if page.record.sought)
 
 
-def search_again(config: MkDocsConfig, pages: Iterable[GuidePage]) -> None:
-    """Write the index anew after a build: ours stand behind all others in the plugin's list."""
-    entries, ours = record_list(config), records_of(pages)
-    if entries is not None:
-        entries[len(entries) - len(ours) :] = ours
-        for name in ("material/search", "material/offline"):
-            if name in config.plugins:
-                config.plugins[name].on_post_build(config=config)
+class Index:
+    """The index as it lies in a site: for browsers to fetch, and as a script for pages opened from a folder."""
+
+    def __init__(self) -> None:
+        self._theirs: dict[str, bytes] = {}
+
+    def complete(self, site: Path, pages: Iterable[GuidePage]) -> None:
+        """Add our records behind those that the plugin has just written."""
+        there = (name for name in _FILES if (site / name).is_file())
+        self._theirs = {name: (site / name).read_bytes() for name in there}
+        self.renew(site, pages)
+
+    def renew(self, site: Path, pages: Iterable[GuidePage]) -> None:
+        """Write the index anew, with our records as they are now; after a build that has completed it."""
+        for name, theirs in self._theirs.items():
+            path = site / name
+            draft = path.with_name(f"{path.name}.draft")
+            with draft.open("wb") as file:
+                _add(file, theirs, records_of(pages))
+            draft.replace(path)
+
+
+def _add(file: BinaryIO, theirs: bytes, records: Iterable[dict[str, Any]]) -> None:
+    """Write an index that ends with the list of its records, and ours in that list."""
+    head = theirs.rstrip()
+    for sign in (b"}", b"]"):
+        if not head.endswith(sign):
+            raise PluginError(f"search: the index ends with {theirs[-40:]!r} and not with the list of its records")
+        head = head[:-1].rstrip()
+    file.write(head)
+    comma = b"" if head.endswith(b"[") else b","
+    for record in records:
+        file.write(comma + json.dumps(record, separators=(",", ":")).encode("ascii"))
+        comma = b","
+    file.write(b"]}")
 
 
 def _escaped(text: str) -> str:

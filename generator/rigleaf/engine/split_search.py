@@ -44,10 +44,28 @@ def check_split(config: MkDocsConfig) -> None:
         raise PluginError("'search: split' of the plugin rigleaf needs one more package: pip install 'rigleaf[search]'")
 
 
+def split_or_tell(config: MkDocsConfig, entries: Iterable[Mapping[str, Any]], *, split: bool) -> str:
+    """Write the pieces into the site where a guide asks for them; else return a sentence where it should, or nothing.
+
+    Args:
+        config: the build's configuration.
+        entries: records of the theme's search.
+        split: whether the guide asks for pieces.
+    """
+    if not split:
+        return told_of_size(entries)
+    write_split(Path(config.site_dir), entries, str(config.theme.get("language") or "en"))
+    return ""
+
+
 def told_of_size(entries: Iterable[Mapping[str, Any]]) -> str:
     """Return a sentence where the whole index is more than a phone should fetch; else nothing."""
-    raw = "\n".join(f"{entry['title']} {entry['text']}" for entry in entries).encode("utf-8")
-    size = len(zlib.compress(raw)) if len(raw) > LARGE else 0
+    size = 0
+    packer = zlib.compressobj()
+    for entry in entries:
+        words = f"{entry['title']} {entry['text']}\n".encode()
+        size += len(packer.compress(words))
+    size += len(packer.flush())
     if size <= LARGE:
         return ""
     return (
