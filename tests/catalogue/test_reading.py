@@ -13,6 +13,7 @@ from rigleaf.catalogue.models.carrying import Bag
 from rigleaf.catalogue.models.fields import Box, Offset, Pixels
 from rigleaf.catalogue.models.optics import Optic
 from rigleaf.catalogue.models.power import Battery
+from rigleaf.catalogue.models.rig import Use, UsedBag
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.quantities import Reading
 
@@ -205,3 +206,32 @@ def test_a_folder_that_may_not_be_read_is_reported(tmp_path: Path, monkeypatch: 
     with pytest.raises(CatalogueError) as error:
         read_catalogue(tmp_path)
     assert str(error.value) == "parts/locked/:1:1: this folder cannot be read: permission denied"
+
+
+def test_parts_that_rigs_name_by_id_alone_are_held_once_and_nothing_else_is_shared(tmp_path: Path) -> None:
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "parts" / "all.yml").write_text(
+        "- {id: tube, name: Tube, kind: optic}\n- {id: sack, name: Sack, kind: bag}\n"
+    )
+    for name, train in (("one", "[tube]"), ("two", "[tube, {part: tube, note: Behind.}]"), ("three", "[{part: tube}]")):
+        (tmp_path / f"{name}.yml").write_text(
+            f"id: {name}\nname: {name}\ntrain: {train}\nbags: [sack]\ncarried: [sack]\n"
+        )
+    rigs = read_catalogue(tmp_path).rigs
+    (one,), (two, behind), (three,) = (rigs[name].train for name in ("one", "two", "three"))
+    assert one is two
+    assert (one.part, one.count, one.note) == ("tube", 1, None)
+    assert behind.note == "Behind."
+    assert three == one
+    assert type(rigs["one"].bags[0]) is UsedBag
+    assert type(rigs["one"].carried[0]) is Use
+
+
+def test_an_id_that_no_part_can_have_is_refused_wherever_it_stands(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.yml").write_text(f"id: {name}\nname: {name}\ntrain:\n- Bad Id\n- 7\n")
+    for _ in range(2):
+        with pytest.raises(CatalogueError) as caught:
+            read_catalogue(tmp_path)
+        places = [(fault.file, fault.line) for fault in caught.value.faults]
+        assert places == [("one.yml", 4), ("one.yml", 5), ("two.yml", 4), ("two.yml", 5)]

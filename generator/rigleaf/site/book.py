@@ -150,13 +150,13 @@ def _bind(
     memory.follow("frames", frames, fleet.hand_on)
     shelf = memory.without(catalogue, "summary", "notes", desk=True)
     memory.follow("shelf", shelf, ledger.hand_on)
-    told = memory.without(catalogue, "notes", desk=True, trips=True)
     lending = memory.once("lending", (shelf,), lambda: lending_of(shelf))
     seen = memory.once("seen", (shelf,), lambda: last_seen_in(shelf, lending.on) if lending else {})
     given = around(catalogue, addresses, lending, seen, field_copy=field_copy, frames=frames, kept=memory.files)
     leaves = leaves_of(given, store, memory=memory.leaves, spool=packed.spool)
     if ahead:
         ahead(leaves)
+    told = memory.without(catalogue, "notes", desk=True, trips=True)
     had = lending.rigs if lending else {}
     found = memory.same("studies", tuple(leaf.found for leaf in leaves))
     finds = Finds(leaves, memory.found)

@@ -1,8 +1,9 @@
 """A rig: what is put together, and what it is for."""
 
+from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field, WithJsonSchema
+from pydantic import AfterValidator, Field, WithJsonSchema, WrapValidator
 
 from rigleaf.catalogue.models.fields import (
     Count,
@@ -38,10 +39,26 @@ class UsedBag(Use):
     )
 
 
-def _from_id(raw: object) -> object:
-    if not isinstance(raw, (str, dict)):
-        refuse("part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'")
-    return {"part": raw} if isinstance(raw, str) else raw
+_MOST_SHARED = 65_536
+_shared: dict[tuple[type[Use], str], Use] = {}
+"""Of parts of which rigs say no more than the id: these are most of a guide, and of each part one serves all rigs."""
+
+
+def _from_id(model: type[Use]) -> WrapValidator:
+    def use(raw: object, validate: Callable[[object], Use]) -> Use:
+        if not isinstance(raw, (str, dict)):
+            refuse("part", f"{shown(raw)} is not a part; write its id, or a mapping with 'part', 'count' and 'note'")
+        if isinstance(raw, dict):
+            return validate(raw)
+        found = _shared.get((model, raw))
+        if found is None:
+            found = validate({"part": raw})
+            if len(_shared) >= _MOST_SHARED:
+                _shared.clear()
+            _shared[model, raw] = found
+        return found
+
+    return WrapValidator(use)
 
 
 def _use_schema(model: type[Use] = Use) -> dict[str, Any]:
@@ -49,8 +66,8 @@ def _use_schema(model: type[Use] = Use) -> dict[str, Any]:
     return {"anyOf": [use["properties"]["part"], use]}
 
 
-UsedPart = Annotated[Use, BeforeValidator(_from_id), WithJsonSchema(_use_schema())]
-BagInUse = Annotated[UsedBag, BeforeValidator(_from_id), WithJsonSchema(_use_schema(UsedBag))]
+UsedPart = Annotated[Use, _from_id(Use), WithJsonSchema(_use_schema())]
+BagInUse = Annotated[UsedBag, _from_id(UsedBag), WithJsonSchema(_use_schema(UsedBag))]
 
 Purpose = Literal[
     "wide field",
