@@ -1,6 +1,6 @@
 """The benchmark works, and compares what it says it compares; how long anything takes is not tested."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import pytest
@@ -21,7 +21,7 @@ EXTENSIONS = ["toc", "tables", "fenced_code"]
 
 
 @pytest.fixture(scope="module")
-def pages(tmp_path_factory: pytest.TempPathFactory) -> tuple[PageRecord, ...]:
+def pages(tmp_path_factory: pytest.TempPathFactory) -> Sequence[PageRecord]:
     folder = tmp_path_factory.mktemp("made up") / "rigs"
     write_guide(folder, 12, seed=3)
     return make_book(read_catalogue(folder), Addresses()).pages
@@ -63,7 +63,7 @@ def drawings(article: str) -> Iterator[str]:
 
 
 def test_the_bare_pages_say_all_that_ours_say_and_show_the_same_drawings(
-    pages: tuple[PageRecord, ...],
+    pages: Sequence[PageRecord],
 ) -> None:
     for page in pages:
         bare = to_html(markdown(page.html), extensions=EXTENSIONS)
@@ -71,7 +71,7 @@ def test_the_bare_pages_say_all_that_ours_say_and_show_the_same_drawings(
         assert list(drawings(bare)) == list(drawings(page.html)), page.address
 
 
-def test_the_bare_pages_have_our_tables_headings_and_links(pages: tuple[PageRecord, ...]) -> None:
+def test_the_bare_pages_have_our_tables_headings_and_links(pages: Sequence[PageRecord]) -> None:
     for page in pages:
         ours = html.fragment_fromstring(page.html, create_parent="div")
         text = to_html(markdown(page.html), extensions=EXTENSIONS)

@@ -211,7 +211,9 @@ def test_a_folder_that_may_not_be_read_is_reported(tmp_path: Path, monkeypatch: 
 def test_parts_that_rigs_name_by_id_alone_are_held_once_and_nothing_else_is_shared(tmp_path: Path) -> None:
     (tmp_path / "parts").mkdir()
     (tmp_path / "parts" / "all.yml").write_text(
-        "- {id: tube, name: Tube, kind: optic}\n- {id: sack, name: Sack, kind: bag}\n- {id: ring, name: Ring, kind: adapter}\n"
+        "- {id: tube, name: Tube, kind: optic}\n"
+        "- {id: sack, name: Sack, kind: bag}\n"
+        "- {id: ring, name: Ring, kind: adapter}\n"
     )
     for name, train in (("one", "[tube]"), ("two", "[tube, {part: ring, note: Behind.}]"), ("three", "[{part: tube}]")):
         (tmp_path / f"{name}.yml").write_text(

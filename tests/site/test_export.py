@@ -1,6 +1,6 @@
 """The export: the same pages without MkDocs, whole and joined, in a folder of their own."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +21,7 @@ ExportedAs = Callable[[Form], Path]
 
 
 @pytest.fixture(scope="module")
-def pages(demo_book: Book) -> tuple[PageRecord, ...]:
+def pages(demo_book: Book) -> Sequence[PageRecord]:
     return demo_book.pages
 
 

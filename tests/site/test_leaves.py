@@ -71,7 +71,7 @@ def given(root: Path, site: str = "", *, field_copy: bool = True) -> Around:
 def content(leaves: tuple[Leaf, ...]) -> list[object]:
     """Everything in leaves that a page or a file is made of."""
     return [
-        (leaf.rig, leaf.pages, leaf.files, Finds(leaves).of(leaf)) for leaf in leaves
+        (leaf.rig, tuple(leaf.pages), leaf.files, Finds(leaves).of(leaf)) for leaf in leaves
     ]  # fmt: skip
 
 

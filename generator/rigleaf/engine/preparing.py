@@ -60,27 +60,15 @@ def prepared_apart(root: Path, spool: Spool, prepare: Callable[[], Prepared]) ->
     """
     if _size(root) < LARGE:
         return prepare()
-    return apart(partial(_packed_up, prepare, spool)).unpacked()
+    prepared, files = apart(partial(_packed_up, prepare, spool))
+    return replace(prepared, book=replace(prepared.book, files=Contents(files)))
 
 
-@dataclass(frozen=True)
-class _PackedUp:
-    """The same with pages and files on a spool."""
-
-    prepared: Prepared
-    pages: Laid[PageRecord]
-    files: Laid[tuple[str, bytes | Packed]]
-
-    def unpacked(self) -> Prepared:
-        book = replace(self.prepared.book, pages=tuple(self.pages), files=Contents(self.files))
-        return replace(self.prepared, book=book)
-
-
-def _packed_up(prepare: Callable[[], Prepared], spool: Spool) -> _PackedUp:
+def _packed_up(prepare: Callable[[], Prepared], spool: Spool) -> tuple[Prepared, Laid[tuple[str, bytes | Packed]]]:
+    """Return what is prepared without the files of the book, and these on the spool where its pages are."""
     prepared = prepare()
-    book = prepared.book
-    rest = replace(prepared, book=replace(book, pages=(), files=Contents()))
-    return _PackedUp(rest, Laid(book.pages, spool), Laid(book.files.as_they_lie().items(), spool))
+    files = Laid(prepared.book.files.as_they_lie().items(), spool)
+    return replace(prepared, book=replace(prepared.book, files=Contents())), files
 
 
 def _size(root: Path) -> int:

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
+from itertools import chain
 
 from rigleaf.catalogue.catalogue import Catalogue
 from rigleaf.catalogue.files import GUIDE
@@ -41,7 +43,7 @@ from rigleaf.site.shelf.photos import photo_path
 from rigleaf.site.skies.mosaics import mosaic_files
 from rigleaf.site.skies.places import place_pages
 from rigleaf.site.skies.targets import target_pages
-from rigleaf.site.spool import Spool
+from rigleaf.site.spool import Laid, Spool
 from rigleaf.site.trips.pages import trip_pages
 from rigleaf.site.typeset.addresses import DESK_ADDRESS, GLOSSARY_ADDRESS, Addresses, trip_address
 from rigleaf.site.typeset.glossary import glossary_page
@@ -89,14 +91,14 @@ class Book:
     ``own`` the paths of files that go along with that page only.
     """
 
-    pages: tuple[PageRecord, ...]
+    pages: Sequence[PageRecord]
     files: Contents = field(default_factory=Contents)
     picture: Picture | None = None
     along: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     own: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     language: str = LANGUAGES[0]
 
-    @property
+    @cached_property
     def sections(self) -> tuple[Section, ...]:
         """The sections that this guide has: one without targets, places, journeys or loans has no page for them."""
         there = {page.address for page in self.pages}
@@ -178,30 +180,30 @@ def _bind(
         framings = {}
         memory.forget("framings")
         fleet.let_go(frames)
-    pages = (
-        *memory.once("home", of_all, lambda: packed([_home(told, studies, lending, addresses)])),
-        *finding,
-        *(leaf.pages[0] for leaf in leaves),
-        *(page for leaf in leaves for page in leaf.pages[1:]),
-        *((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
-        *targets,
-        *(place_pages(catalogue, addresses) if catalogue.places else ()),
-        *(trip_pages(catalogue, trips, addresses) if trips else ()),
-        *memory.once(
+    pages = chain(
+        memory.once("home", of_all, lambda: packed([_home(told, studies, lending, addresses)])),
+        finding,
+        (leaf.pages[0] for leaf in leaves),
+        (page for leaf in leaves for page in leaf.pages[1:]),
+        ((side_by_side_page(catalogue, addresses, lending.zone if lending else ""),) if studies else ()),
+        targets,
+        (place_pages(catalogue, addresses) if catalogue.places else ()),
+        (trip_pages(catalogue, trips, addresses) if trips else ()),
+        memory.once(
             "desk", (setting, shelf), lambda: packed([desk_page(shelf, lending, addresses)] if lending else ())
         ),
-        *memory.once("shelf", (setting, shelf, photos), lambda: packed(shelf_pages(shelf, addresses))),
-        *memory.once("labels", (setting, frames), lambda: packed(shelf_label_pages(frames, addresses))),
-        rule_page(catalogue, addresses),
-        *memory.once(
+        memory.once("shelf", (setting, shelf, photos), lambda: packed(shelf_pages(shelf, addresses))),
+        memory.once("labels", (setting, frames), lambda: packed(shelf_label_pages(frames, addresses))),
+        (rule_page(catalogue, addresses),),
+        memory.once(
             "claimed", of_all, lambda: packed([claimed_page(told, studies, Trace(Reads(leaves, finds)), addresses)])
         ),
-        *memory.once(
+        memory.once(
             "reference",
             (setting, catalogue.guide, counts),
             lambda: packed((glossary_page(catalogue, addresses), *reference_pages(catalogue, addresses))),
         ),
-        away_page(catalogue, addresses, field_copy=field_copy),
+        (away_page(catalogue, addresses, field_copy=field_copy),),
     )
     files = (
         mosaics,
@@ -215,7 +217,7 @@ def _bind(
     picture = guide_picture(catalogue) if addresses.site else None
     contents = Contents(one for some in files for one in some)
     return Book(
-        packed(pages),
+        packed.all(pages),
         contents,
         picture,
         goes_along(catalogue),
@@ -232,6 +234,11 @@ class _Packer:
 
     def __call__(self, pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
         return tuple(page.packed(self.spool) for page in pages)
+
+    def all(self, pages: Iterable[PageRecord]) -> Sequence[PageRecord]:
+        """Return the pages of a whole guide."""
+        packed = (page.packed(self.spool) for page in pages)
+        return tuple(packed) if self.spool is None else Laid(packed, self.spool)
 
     def files(self, files: Iterable[tuple[str, bytes]]) -> tuple[tuple[str, Packed], ...]:
         return tuple((path, Packed.of(content, self.spool)) for path, content in files)

@@ -4,11 +4,11 @@ import os
 import pickle
 import sys
 import weakref
-from collections.abc import Callable, Iterable, Iterator, MutableMapping
+from collections.abc import Callable, Iterable, Iterator, MutableMapping, Sequence
 from itertools import count, islice
 from pathlib import Path
 from tempfile import TemporaryFile
-from typing import Generic, TypeVar
+from typing import TypeVar, cast, overload
 
 Value = TypeVar("Value")
 
@@ -89,8 +89,10 @@ class Spooled(MutableMapping[str, bytes]):
         return len(self._places)
 
 
-class Laid(Generic[Value]):
+class Laid(Sequence[Value]):
     """Values one after the other on a spool. They are read a few at a time, and anew whenever they are asked for."""
+
+    __slots__ = ("_length", "_places", "_spool")
 
     def __init__(self, values: Iterable[Value], spool: Spool) -> None:
         """Lay values down.
@@ -99,12 +101,34 @@ class Laid(Generic[Value]):
             values: what can be pickled; what several that stand close together share they share again.
             spool: takes them.
         """
-        self._on, self._places = Spooled(spool), 0
+        self._spool, self._length = spool, 0
+        places: list[tuple[int, int]] = []
         left = iter(values)
         while some := list(islice(left, _AT_ONCE)):
-            self._on[str(self._places)] = pickle.dumps(some, pickle.HIGHEST_PROTOCOL)
-            self._places += 1
+            data = pickle.dumps(some, pickle.HIGHEST_PROTOCOL)
+            places.append((spool.add(data), len(data)))
+            self._length += len(some)
+        self._places = tuple(places)
+
+    def __len__(self) -> int:
+        return self._length
+
+    @overload
+    def __getitem__(self, number: int) -> Value: ...
+
+    @overload
+    def __getitem__(self, number: slice) -> Sequence[Value]: ...
+
+    def __getitem__(self, number: int | slice) -> Value | Sequence[Value]:
+        if isinstance(number, slice):
+            return list(self)[number]
+        place, within = divmod(range(self._length)[number], _AT_ONCE)
+        return self._some(place)[within]
 
     def __iter__(self) -> Iterator[Value]:
-        for place in range(self._places):
-            yield from pickle.loads(self._on[str(place)])  # noqa: S301 - from this process or one that it has started
+        for place in range(len(self._places)):
+            yield from self._some(place)
+
+    def _some(self, place: int) -> list[Value]:
+        data = self._spool.read(*self._places[place])
+        return cast(list[Value], pickle.loads(data))  # noqa: S301 - from this process or one that it has started

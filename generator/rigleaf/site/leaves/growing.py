@@ -11,7 +11,7 @@ from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
 from rigleaf.site.leaves.store import Store
-from rigleaf.site.spool import Spool
+from rigleaf.site.spool import Laid, Spool
 
 LEAST_FOR_TWO = 30
 """So many leaves must be made before further processes pay: each takes a second or two to start."""
@@ -34,7 +34,7 @@ def leaves_of(
         store: where they are kept from one build to the next; without it all are made.
         processes: how many make them; as many as there are processors where nobody says.
         memory: leaves by their keys that this process has read already; those of this guide stand in it afterwards.
-        spool: takes those that no store has kept.
+        spool: takes the records of their pages, and the texts of those that no store has kept.
 
     Raises:
         MethodError: when a figure or finding names a method that is not in the register.
@@ -43,13 +43,17 @@ def leaves_of(
     found: dict[str, Leaf] = {}
     reader = Reader()
     known = dict(memory) if memory and store else {}
+
+    def laid(leaf: Leaf) -> Leaf:
+        return leaf if spool is None else replace(leaf, pages=Laid(leaf.pages, spool))
+
     if store:
         for id_, key in keys.items():
             # Whoever deletes the folder while a server runs takes the articles of what it remembers with it.
             there = key in known and store.has(key)
             leaf = known[key] if there else _kept(store, key, reader)
             if leaf is not None:
-                found[id_] = leaf
+                found[id_] = laid(leaf)
         if memory is not None:
             memory.clear()
             memory.update((keys[id_], leaf) for id_, leaf in found.items())
@@ -57,7 +61,7 @@ def leaves_of(
     count = processes or (processors() if len(missing) >= LEAST_FOR_TWO else 1)
     for id_, data, kept in _made(given, missing, keys, store, count):
         key = keys.get(id_, "")
-        found[id_] = reader.decode(data, key, store.path(key) if store and kept else spool)
+        found[id_] = laid(reader.decode(data, key, store.path(key) if store and kept else spool))
         if memory is not None and kept:
             memory[key] = found[id_]
     if store and missing and not known:  # looking through the folder would hold up every edit
@@ -100,6 +104,7 @@ def _made(
 def _made_by_several(
     given: Around, missing: Sequence[str], keys: dict[str, str], store: Store | None, processes: int
 ) -> Iterator[_Made]:
+    missing = sorted(missing, key=_firsts(given, missing).__contains__, reverse=True)
     first, *rest = [missing[start : start + _AT_ONCE] for start in range(0, len(missing), _AT_ONCE)]
     helpers = min(processes - 1, len(rest))
     if not may_be_copied():  # the development server has threads
@@ -107,12 +112,21 @@ def _made_by_several(
             for made in pool.map(_several, [first, *rest]):
                 yield from made
         return
-    # Copies share what was made before there were any: the sky of the first places, templates, the shelf's order.
+    # Copies share what was made before there were any: the sky of some places, templates, the shelf's order.
     _open((given, keys, store, missing))
     yield from _several(first)
     if helpers:
         with copies(helpers) as pool:
             yield from _together(pool, rest, helpers)
+
+
+def _firsts(given: Around, missing: Sequence[str]) -> set[str]:
+    """Return of each place one of the rigs that go there: whoever makes its leaf finds out about the sky there."""
+    catalogue, firsts = given.catalogue, dict[str, str]()
+    for id_ in missing:
+        place = catalogue.place_of(catalogue.rigs[id_])
+        firsts.setdefault(place.id if place else "", id_)
+    return {*firsts.values()}
 
 
 def _together(pool: Executor, parts: Iterable[Sequence[str]], helpers: int) -> Iterator[_Made]:

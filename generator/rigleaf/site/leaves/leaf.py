@@ -1,6 +1,6 @@
 """A leaf: what one rig's study found, and the pages and files that tell of this rig alone."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from rigleaf.catalogue.catalogue import Catalogue
@@ -47,7 +47,7 @@ class Leaf:
     Attributes:
         rig: the rig's id.
         found: what was found out, in short: the whole stands on the pages.
-        pages: the rig's own page first, then its sheets.
+        pages: the rig's own page first, then its sheets; they may lie on a spool.
         files: paths in the site and contents.
 
     What was found, articles and contents lie packed but for those of a leaf that was only just made.
@@ -55,7 +55,7 @@ class Leaf:
 
     rig: str
     found: Found | Packed
-    pages: tuple[PageRecord, ...]
+    pages: Sequence[PageRecord]
     files: tuple[tuple[str, bytes | Packed], ...]
 
 
