@@ -2,10 +2,11 @@
 
 import posixpath
 import sys
-from dataclasses import fields
+from dataclasses import fields, replace
 from functools import cached_property
 from html import escape
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, Self
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -15,7 +16,13 @@ from mkdocs.structure.toc import get_toc
 from mkdocs.utils import write_file
 
 from rigleaf.site.packed import Packed, digest_of
-from rigleaf.site.record import PageRecord
+from rigleaf.site.record import Heading, PageRecord
+
+_WITH_CONTENTS, _WITHOUT, _EXCLUDED = ("navigation",), ("navigation", "toc"), MappingProxyType({"exclude": True})
+"""What the front matter of all pages says. They share it, for there may be very many, and so nobody may change it."""
+
+
+Known = dict[tuple[Heading, ...], tuple[Heading, ...]]
 
 
 class GuideFile(File):
@@ -31,7 +38,8 @@ class GuideFile(File):
         file = cls.generated(config, path, content=b"", inclusion=inclusion)
         assert isinstance(file, cls)  # noqa: S101 - MkDocs makes one of its own class, and says it is any
         file.given = content
-        _ = file.dest_uri, file.url  # worked out once, while it says whether it is a page
+        # Worked out once, while it says whether it is a page; where both are the same they are held once.
+        file.url = file.dest_uri if file.url == file.dest_uri else file.url
         return file
 
     @property
@@ -112,10 +120,10 @@ class GuidePage(Page):
 
     def _front_matter(self) -> dict[str, Any]:
         """Return it; ``indexed`` says that search has its own entry already."""
-        hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
+        hidden = _WITH_CONTENTS if self.record.contents else _WITHOUT
         meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
         if self._indexed or not self.record.sought:
-            meta["search"] = {"exclude": True}
+            meta["search"] = _EXCLUDED
         return meta
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
@@ -136,14 +144,19 @@ class GuidePage(Page):
         self.content, self.toc = None, get_toc([])
 
 
-def add_page(record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool) -> GuidePage:
+def add_page(
+    record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool, known: Known | None = None
+) -> GuidePage:
     """Return the page of one record, on a generated file of its own.
 
     Args:
         root: the guide's folder, from which the record's source is counted.
         in_nav: whether the page stands in the navigation itself.
         indexed: whether search gets its entry by other means.
+        known: headings of pages, which many have in common, so that they are held once.
     """
+    if known is not None:
+        record = replace(record, contents=known.setdefault(record.contents, record.contents))
     level = InclusionLevel.INCLUDED if in_nav else InclusionLevel.NOT_IN_NAV
     file = GuideFile.of(config, f"{record.address}.md", b"", level)
     if record.source:

@@ -29,7 +29,7 @@ from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_archive, date_pages, day_instead, moment, without_false_dates
 from rigleaf.engine.finished import Finished
 from rigleaf.engine.frames import framing
-from rigleaf.engine.guide_page import GuidePage, add_page
+from rigleaf.engine.guide_page import GuidePage, Known, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import RigleafConfig
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
@@ -263,11 +263,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         keep_out(files, config, self.root, self.originals, self.darkroom)
         self.strict.choose(files, config)
         self.finished.bring_back()
-        in_nav = {section.address for section in self.book.sections}
-        self.pages = []
+        in_nav, known, self.pages = {section.address for section in self.book.sections}, Known(), []
         taken = {file.dest_uri: file.src_uri for file in files.documentation_pages()}
         for record in self.book.pages:
-            make = partial(add_page, record, config, self.root, record.address in in_nav, self.curated)
+            make = partial(add_page, record, config, self.root, record.address in in_nav, self.curated, known)
             page = self.finished.page(record, make)
             file = page.file
             if file.dest_uri in taken:

@@ -6,6 +6,7 @@ the theme's template, so processes that know all that this one knows share the w
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
@@ -13,12 +14,16 @@ from mkdocs import utils
 
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
-from rigleaf.processes import NO_HELP, copies, may_be_copied, processors
+from rigleaf.processes import NO_HELP, apart, copies, may_be_copied, processors
 from rigleaf.site.link_facts import facts_of
 from rigleaf.site.links import Mark, mark_of
+from rigleaf.site.packed import Packed
 
 LEAST_FOR_TWO = 200
 """So many pages must be framed before further processes pay."""
+
+LARGE = 250_000
+"""Bytes of a packed article above which a page is framed apart: millions of letters, which tell of thousands of rigs."""
 
 _AT_ONCE = 24
 """Pages that a process frames before it asks for more."""
@@ -54,13 +59,27 @@ def write_pages(
         site: the folder.
         processes: how many share the work; as many as there are processors where nobody says.
     """
+    # The largest come first, while helpers do not yet have a copy of their own of what all share.
+    large = {number: apart(partial(_write, page, frame, site)) for number, page in enumerate(pages) if _is_large(page)}
+    others = [page for number, page in enumerate(pages) if number not in large]
+    written = _written(others, frame, site, processes or (processors() if len(others) >= LEAST_FOR_TWO else 1))
+    for number in range(len(pages)):
+        yield large[number] if number in large else next(written)
+
+
+def _is_large(page: GuidePage) -> bool:
+    """Say whether framing a page takes so much room that this should be given back at once."""
+    article = page.record.article
+    return isinstance(article, Packed) and article.size > LARGE
+
+
+def _written(pages: Sequence[GuidePage], frame: Frame, site: Path, processes: int) -> Iterator[Framed]:
     _work[:] = [(frame, site, pages)]
     done = 0
     try:
-        count = processes or (processors() if len(pages) >= LEAST_FOR_TWO else 1)
-        if count > 1 and may_be_copied():
+        if processes > 1 and may_be_copied():
             with suppress(*NO_HELP):  # this process does what is left
-                for found in _by_several(len(pages), count):
+                for found in _by_several(len(pages), processes):
                     done += 1
                     yield found
         for number in range(done, len(pages)):

@@ -1,7 +1,7 @@
 """The whole guide as finished pages: one way from a catalogue to records."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import chain
 
@@ -238,7 +238,9 @@ class _Packer:
     def all(self, pages: Iterable[PageRecord]) -> Sequence[PageRecord]:
         """Return the pages of a whole guide."""
         packed = (page.packed(self.spool) for page in pages)
-        return tuple(packed) if self.spool is None else Laid(packed, self.spool)
+        if self.spool is None:
+            return tuple(packed)
+        return Laid((replace(page, search=page.search.packed()) for page in packed), self.spool)
 
     def files(self, files: Iterable[tuple[str, bytes]]) -> tuple[tuple[str, Packed], ...]:
         return tuple((path, Packed.of(content, self.spool)) for path, content in files)

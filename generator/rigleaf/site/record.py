@@ -1,10 +1,14 @@
 """The plain record of one finished page."""
 
+import zlib
 from dataclasses import dataclass, replace
 from typing import Self
 
 from rigleaf.site.packed import Packed
 from rigleaf.site.spool import Spool
+
+_MANY = 200
+"""Letters of words to search for above which packing them makes room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,11 +22,28 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class SearchEntry:
-    """What search knows about a page: words that a person would type, and how much they count."""
+    """What search knows about a page.
 
-    text: str
+    Attributes:
+        words: what a person would type; they may lie packed.
+        tags: more of these, each of which counts for more.
+        boost: how much all of them count.
+    """
+
+    words: str | bytes
     tags: tuple[str, ...] = ()
     boost: float = 1.0
+
+    @property
+    def text(self) -> str:
+        """The words."""
+        return self.words if isinstance(self.words, str) else zlib.decompress(self.words).decode("utf-8")
+
+    def packed(self) -> Self:
+        """Return the same with its words packed, if they are many."""
+        if not isinstance(self.words, str) or len(self.words) < _MANY:
+            return self
+        return replace(self, words=zlib.compress(self.words.encode("utf-8"), 1))
 
 
 @dataclass(frozen=True, slots=True)
