@@ -17,12 +17,14 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, replace
 from importlib.metadata import version
+from math import nan
 from multiprocessing import get_context
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))  # when this file is run as a script
 
 from tests.bench import clock
+from tests.bench.together import Watch
 
 OURS, BARE = "ours", "bare"
 """Folders of the two guides."""
@@ -33,11 +35,15 @@ STEPS = ("start", "read", "rigs", "pages", "frames", "links")
 
 @dataclass(frozen=True)
 class Build:
-    """One build: seconds by the clock and of the processor, the largest memory in bytes, seconds by step."""
+    """One build: seconds by the clock and of the processor, memory in bytes, seconds by step.
+
+    ``memory`` is that of the largest process, ``together`` that of all at one time.
+    """
 
     seconds: float
     processor: float
     memory: int
+    together: int
     steps: dict[str, float]
 
     @property
@@ -48,13 +54,14 @@ class Build:
 
 @dataclass(frozen=True)
 class Result:
-    """The quickest build of one guide, with the largest memory of all its builds, and what it wrote.
+    """The quickest build of one guide, with the most memory of all its builds, and what it wrote.
 
     ``digest`` is of all files of the site, by which two sites are the same.
     """
 
     build: Build
     memory: int
+    together: int
     pages: int
     site: int
     index: int
@@ -147,7 +154,8 @@ def compare(folder: Path, rigs: int, seed: int, repeat: int) -> Compared:
 
 def _quickest(done: Sequence[Result]) -> Result:
     quickest = min(done, key=lambda one: one.build.seconds)
-    return replace(quickest, memory=max(one.memory for one in done))
+    memory, together = (max(taken) for taken in zip(*((one.memory, one.together) for one in done), strict=True))
+    return replace(quickest, memory=memory, together=together)
 
 
 def _prepare(folder: Path, rigs: int, seed: int) -> None:
@@ -164,14 +172,15 @@ def _build(guide: Path) -> Build:
             [sys.executable, "-m", "mkdocs", "build", "--quiet"],
             cwd=guide, stdout=output, stderr=output, env=_environment(steps),
         )  # fmt: skip
-        _, status, used = os.wait4(child.pid, 0)
+        with Watch(child.pid) as watch:
+            _, status, used = os.wait4(child.pid, 0)
         seconds = time.perf_counter() - began
         child.returncode = os.waitstatus_to_exitcode(status)
     if child.returncode:
         raise RuntimeError(f"the build in {guide} failed:\n{log.read_text(encoding='utf-8')}")
     unit = 1 if sys.platform == "darwin" else 1024
     found = clock.noted(steps)
-    return Build(seconds, used.ru_utime + used.ru_stime, used.ru_maxrss * unit, found)
+    return Build(seconds, used.ru_utime + used.ru_stime, used.ru_maxrss * unit, watch.most, found)
 
 
 def _environment(steps: Path) -> dict[str, str]:
@@ -194,6 +203,7 @@ def _result(guide: Path, build: Build) -> Result:
     return Result(
         build=build,
         memory=build.memory,
+        together=build.together,
         pages=sum(path.suffix == ".html" and "assets" not in path.parts for path in files),
         site=sum(path.stat().st_size for path in files),
         index=(guide / "site" / "search" / "search_index.json").stat().st_size,
@@ -208,7 +218,8 @@ def report(found: Compared) -> str:
         ("seconds", lambda result: result.build.seconds, 2),
         ("seconds of processor", lambda result: result.build.processor, 2),
         ("milliseconds a page", lambda result: 1e3 * result.build.seconds / result.pages, 2),
-        ("peak memory, MB", lambda result: result.memory / 1e6, 0),
+        ("largest process, MB", lambda result: result.memory / 1e6, 0),
+        ("all together, MB", lambda result: result.together / 1e6, 0),
         ("site, MB", lambda result: result.site / 1e6, 2),
         ("search index, MB", lambda result: result.index / 1e6, 2),
     )
@@ -221,7 +232,7 @@ def report(found: Compared) -> str:
     ]
     for label, value, digits in wanted:
         numbers = "".join(f"{value(one):10.{digits}f}" for one in (*ours.values(), bare))
-        ratios = "".join(f"{value(one) / value(bare):15.2f}" for one in ours.values())
+        ratios = "".join(f"{value(one) / (value(bare) or nan):15.2f}" for one in ours.values())
         lines.append(f"{label:24}{numbers}{ratios}")
     for name, build in ((name, one.build) for name, one in ours.items()):
         split = {**{step: build.steps.get(step, 0.0) for step in STEPS}, "rest": build.rest}
@@ -236,16 +247,17 @@ def summary(found: Sequence[Compared]) -> str:
     """Return one table of all sizes: the ratios, and what a rig costs, which should not grow with their number."""
     heads = (
         "rigs", "pages", "cold / bare", "warm / bare", "leaves / bare", "cold, ms a rig", "warm, ms a rig",
-        "peak memory, MB", "bare, MB",
+        "largest process, MB", "together, MB", "bare, MB",
     )  # fmt: skip
     lines = ["  ".join(heads)]
     for one in found:
         cold, warm, leaves, bare = (result.build.seconds for result in (one.cold, one.warm, one.leaves, one.bare))
-        memory = max(one.cold.memory, one.warm.memory, one.leaves.memory)
+        ours = (one.cold, one.warm, one.leaves)
+        memory, together = max(result.memory for result in ours), max(result.together for result in ours)
         cells = (
             f"{one.rigs}", f"{one.cold.pages}", f"{cold / bare:.2f}", f"{warm / bare:.2f}", f"{leaves / bare:.2f}",
             f"{1e3 * cold / one.rigs:.0f}", f"{1e3 * warm / one.rigs:.0f}", f"{memory / 1e6:.0f}",
-            f"{one.bare.memory / 1e6:.0f}",
+            f"{together / 1e6:.0f}", f"{one.bare.memory / 1e6:.0f}",
         )  # fmt: skip
         lines.append("  ".join(cell.rjust(len(head)) for cell, head in zip(cells, heads, strict=True)))
     return "\n".join(lines)

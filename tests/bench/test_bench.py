@@ -1,5 +1,8 @@
 """The benchmark works, and compares what it says it compares; how long anything takes is not tested."""
 
+import os
+import subprocess
+import sys
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -15,6 +18,7 @@ from rigleaf.site.typeset.addresses import Addresses
 from tests.bench import bench_build
 from tests.bench.bare import markdown
 from tests.bench.generate import write_guide
+from tests.bench.together import taken_together
 
 EXTENSIONS = ["toc", "tables", "fenced_code"]
 """Those that MkDocs uses unasked."""
@@ -120,6 +124,8 @@ def test_a_benchmark_from_end_to_end(tmp_path: Path) -> None:
     assert all(seconds > 0 for seconds in cold.build.steps.values())
     assert cold.build.rest > 0
     assert min(cold.memory, bare.memory) > 10e6
+    if sys.platform == "linux":
+        assert min(cold.together, bare.together) > 10e6
     lines = bench_build.report(found).splitlines()
     assert lines[1].split() == ["pages", *[str(cold.pages)] * 4, *["1.00"] * 3]
     shown = [float(word) for word in lines[-2].split()[1:]]
@@ -131,3 +137,18 @@ def test_a_build_that_fails_stops_the_benchmark_with_its_words(tmp_path: Path) -
     (tmp_path / "mkdocs.yml").write_text("site_name: x\ndocs_dir: .\nplugins: [no-such-plugin]\n")
     with pytest.raises(RuntimeError, match="no-such-plugin"):
         bench_build._build(tmp_path)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells")
+def test_memory_of_processes_is_told_together() -> None:
+    """Beside what Linux tells of this process itself, on the same page of its own."""
+    took = "import time; kept = b'x' * 100_000_000; print(flush=True); time.sleep(600)"
+    before = taken_together(os.getpid())
+    with subprocess.Popen([sys.executable, "-c", took], stdout=subprocess.PIPE) as child:
+        assert child.stdout is not None
+        child.stdout.readline()
+        with_child, alone = taken_together(os.getpid()), taken_together(child.pid)
+        child.kill()
+    assert alone > 100e6
+    assert with_child > before + 100e6
+    assert taken_together(child.pid) == 0

@@ -2,6 +2,7 @@
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -13,7 +14,8 @@ from PIL import Image
 
 from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine import plugin as engine
-from rigleaf.engine import preparing
+from rigleaf.engine import preparing, scribes
+from rigleaf.processes import apart
 from rigleaf.site.book import make_book
 from tests.engine.building import configured, contents, project
 from tests.engine.edits import GUIDE, Server
@@ -64,6 +66,20 @@ def test_the_site_of_a_guide_that_is_read_apart_is_the_same(
     assert {name for name in here if "photos/" in name}, "photos are made apart, too"
     assert site_of(folder, "apart", **address) == here, "on top of a site that is there"
     assert set(noted.read_text().split()).isdisjoint({str(os.getpid())})
+
+
+@copied
+def test_pages_that_are_framed_apart_are_the_same(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked, whole = [], site_of(folder, "here")
+
+    def made(make: Callable[[], Any]) -> Any:
+        asked.append(make)
+        return apart(make)
+
+    monkeypatch.setattr(scribes, "LARGE", 2_000)
+    monkeypatch.setattr(scribes, "apart", made)
+    assert site_of(folder, "apart") == whole
+    assert 0 < len(asked) < len([name for name in whole if name.endswith(".html")])
 
 
 @copied

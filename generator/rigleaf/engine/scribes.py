@@ -23,7 +23,7 @@ LEAST_FOR_TWO = 200
 """So many pages must be framed before further processes pay."""
 
 LARGE = 250_000
-"""Bytes of a packed article above which a page is framed apart: millions of letters, which tell of thousands of rigs."""
+"""Bytes of a packed article above which a page is framed apart: millions of letters, of thousands of rigs."""
 
 _AT_ONCE = 24
 """Pages that a process frames before it asks for more."""
