@@ -37,3 +37,7 @@ class CatalogueError(Exception):
     def __init__(self, faults: Iterable[Fault]) -> None:
         self.faults: tuple[Fault, ...] = tuple(sorted(set(faults)))
         super().__init__("\n".join(map(str, self.faults)))
+
+    def __reduce__(self) -> tuple[type["CatalogueError"], tuple[tuple[Fault, ...]]]:
+        """Tell other processes of all faults."""
+        return CatalogueError, (self.faults,)

@@ -33,7 +33,7 @@ from rigleaf.engine.guide_page import GuidePage, Known, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
 from rigleaf.engine.options import RigleafConfig
 from rigleaf.engine.own_files import keep_out, refuse_shut_folders
-from rigleaf.engine.preparing import Prepared, prepared_apart, refusal
+from rigleaf.engine.preparing import Prepared, Read, prepared_apart, refusal
 from rigleaf.engine.previews import tags_of
 from rigleaf.engine.publishing import Publishing
 from rigleaf.engine.quick import (
@@ -149,8 +149,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             spool = Spool(work)
         refuse_shut_folders(Path(config.docs_dir))
         self.addresses = Addresses(config.use_directory_urls, config.site_url or "")
+        read = partial(read_catalogue, self.root, kept=self.memory.files if self.serving else None)
         prepare = partial(self._prepare, config, spool)
-        now = prepared_apart(self.root, spool, prepare) if spool else prepare()
+        now = prepared_apart(self.root, spool, read, prepare) if spool else prepare(read)
         self.book, self.missing, self.day = now.book, now.missing, now.day
         self.pictures, self.originals = now.pictures, now.originals
         speak(config, self.book.language)
@@ -163,10 +164,10 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
         framed = self.curated or not searches(config)
         self.finished.begin(config, around if framed else None, self.publishing.site, now.store, spool)
 
-    def _prepare(self, config: MkDocsConfig, spool: Spool | None) -> Prepared:
+    def _prepare(self, config: MkDocsConfig, spool: Spool | None, read: Read) -> Prepared:
         """Read the guide, and finish its pages and files."""
         try:
-            catalogue = read_catalogue(self.root, kept=self.memory.files if self.serving else None)
+            catalogue = read()
             pictures = self.darkroom.develop(catalogue)
         except CatalogueError as error:
             raise refusal(error, self.root) from error

@@ -50,17 +50,22 @@ class Prepared:
     catalogue: Catalogue | None = None
 
 
-def prepared_apart(root: Path, spool: Spool, prepare: Callable[[], Prepared]) -> Prepared:
+Read = Callable[[], Catalogue]
+
+
+def prepared_apart(root: Path, spool: Spool, read: Read, prepare: Callable[[Read], Prepared]) -> Prepared:
     """Return what is prepared, of a large guide in a copy of this process.
 
     Args:
         root: the guide's folder.
         spool: takes what is handed over.
-        prepare: reads the guide, and makes all of it.
+        read: reads the guide.
+        prepare: makes all of it.
     """
     if _size(root) < LARGE:
-        return prepare()
-    prepared, files = apart(partial(_packed_up, prepare, spool))
+        return prepare(read)
+    # Reading leaves holes in memory, which all that is made afterwards would have to live with.
+    prepared, files = apart(partial(_packed_up, partial(prepare, partial(apart, read)), spool))
     return replace(prepared, book=replace(prepared.book, files=Contents(files)))
 
 
