@@ -94,12 +94,19 @@ class UnheardError(Exception):
 
 
 @copied
-@pytest.mark.parametrize("end", ["killed", "refused", "an error that cannot be told", "told in part"])
-def test_where_a_copy_does_not_tell_this_process_makes_it(end: str, monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize(
+    "end",
+    ["killed", "refused", "no file", "an error that cannot be told", "a value that cannot be told", "told in part"],
+)
+def test_where_a_copy_does_not_tell_this_process_makes_it(
+    end: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
     here = os.getpid()
 
-    def make() -> int:
+    def make() -> object:
         if os.getpid() != here:
+            if end == "a value that cannot be told":
+                return make
             if end == "an error that cannot be told":
                 raise UnheardError("a", "b")
             if end == "told in part":
@@ -113,20 +120,30 @@ def test_where_a_copy_does_not_tell_this_process_makes_it(end: str, monkeypatch:
             raise OSError("no more processes")
 
         monkeypatch.setattr(os, "fork", refuse)
-    assert apart(make) == here
+    assert apart(make, tmp_path / "none" if end == "no file" else tmp_path) == here
+    assert list(tmp_path.iterdir()) == []
+    assert capfd.readouterr().err == ""
 
 
 @copied
-def test_a_copy_ends_when_the_work_is_broken_off(tmp_path: Path) -> None:
+@pytest.mark.parametrize("both", [True, False])
+def test_a_copy_ends_without_a_word_when_the_work_is_broken_off(
+    both: bool, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    """A terminal breaks off both, others only the one that they have started."""
     noted = tmp_path / "pid"
 
     def make() -> None:
         noted.write_text(str(os.getpid()))
         os.kill(os.getppid(), signal.SIGINT)
-        signal.signal(signal.SIGINT, signal.SIG_IGN)
+        if not both:
+            signal.signal(signal.SIGINT, signal.SIG_IGN)
+        else:
+            signal.raise_signal(signal.SIGINT)
         time.sleep(600)
 
     with pytest.raises(KeyboardInterrupt):
         apart(make)
     with pytest.raises(ProcessLookupError):
         os.kill(int(noted.read_text()), 0)
+    assert capfd.readouterr().err == ""

@@ -22,7 +22,7 @@ Given = TypeVar("Given")
 Made = TypeVar("Made")
 
 _WAITS = "rigleaf waits for its parent"
-"""Name of a thread."""
+"""Name of the thread by which a process ends with the one that started it."""
 
 NO_HELP = (OSError, BrokenProcessPool, pickle.PicklingError)
 """What comes of it where no further processes can be had, or were ended."""
@@ -49,45 +49,58 @@ def copies(count: int) -> Iterator[ProcessPoolExecutor]:
         yield pool
 
 
-def apart(make: Callable[[], Made]) -> Made:
+def apart(make: Callable[[], Made], folder: Path | None = None) -> Made:
     """Return what a copy of this process makes: whatever room that takes is free again when the copy has ended.
 
     Where none can be had, or it was ended, this process makes it. What is made, and what is raised in its place, goes
     by way of a file, pickled.
+
+    Args:
+        make: makes it.
+        folder: on whose disk that file is; that of temporary files where nobody says.
     """
-    if not may_be_copied():
-        return make()
-    with TemporaryFile() as file:
-        helper = get_context("fork").Process(target=_make_into, args=(file, make))
-        with _in_common(), suppress(OSError):  # no room for one more process
-            helper.start()
-            try:
-                helper.join()
-            finally:
-                helper.terminate()  # the work may be broken off by hand
-                helper.join()
-        made: tuple[bool, Any] = (False, None)
-        # What the copy cannot tell, such as an error that cannot be pickled, this process finds out by itself.
-        with suppress(Exception):
-            if helper.exitcode == 0:
-                file.seek(0)
-                made = pickle.load(file)  # noqa: S301 - from the copy
-    there, value = made
+    told: tuple[bool, Any] = (False, None)
+    if may_be_copied():
+        with suppress(OSError), TemporaryFile(dir=folder) as file:  # no room for one more process, or file
+            told = _told_by_copy(file, make)
+    there, value = told
     if isinstance(value, Exception):
         raise value
     return cast(Made, value) if there else make()
+
+
+def _told_by_copy(file: BinaryIO, make: Callable[[], object]) -> tuple[bool, Any]:
+    """Return whether a copy has told, and what."""
+    helper = get_context("fork").Process(target=_make_into, args=(file, make))
+    with _in_common():
+        try:
+            helper.start()
+            helper.join()
+        finally:
+            if helper.pid is not None:
+                helper.terminate()  # the work may be broken off by hand
+                helper.join()
+    # What the copy cannot tell, such as an error that cannot be pickled, this process finds out by itself.
+    if helper.exitcode == 0:
+        with suppress(Exception):
+            file.seek(0)
+            return cast(tuple[bool, Any], pickle.load(file))  # noqa: S301 - from the copy
+    return False, None
 
 
 def _make_into(file: BinaryIO, make: Callable[[], object]) -> None:
     leave_with_parent()
     made: object
     try:
-        made = make()
-    except Exception as error:  # noqa: BLE001 - it is raised where the copy was asked for
-        error.add_note("".join(traceback.format_exception(error)))
-        made = error
-    pickle.dump((True, made), file)
-    file.flush()
+        try:
+            made = make()
+        except Exception as error:  # noqa: BLE001 - it is raised where the copy was asked for
+            error.add_note("".join(traceback.format_exception(error)))
+            made = error
+        pickle.dump((True, made), file)
+        file.flush()
+    except BaseException:  # noqa: BLE001 - that work is broken off, or cannot be told, is not for the copy to say
+        os._exit(1)
 
 
 @contextmanager

@@ -15,8 +15,6 @@ from rigleaf.engine import search
 from tests.conftest import PROJECT
 from tests.engine.building import built, configured, contents, pages, plugin_of, project, records
 
-OFFLINE = ["search", "offline", "rigleaf"]
-
 
 def words(text: str) -> Counter[str]:
     """The words that a search finds, whatever markup is around them."""
@@ -54,18 +52,13 @@ def test_the_demos_index_is_small(demo_site: Path) -> None:
     assert len(json.dumps(found, ensure_ascii=False).encode()) < 200_000
 
 
-@pytest.mark.parametrize("theirs", ['{"config":{},"docs":[]}', '{"docs": [\n  {"location": "a"}\n ]\n}\n',
-                                    'var __index = {"config":{},"docs":[{"location":"a"}]}'])  # fmt: skip
+@pytest.mark.parametrize("theirs", ['{"config":{},"docs":[]}', '{"docs": [\n  {"location": "a"}\n ]\n}\n'])
 def test_our_records_stand_behind_theirs_however_those_are_written(theirs: str) -> None:
-    """As JSON is read by Python, or by a script behind its first brace."""
     ours = [{"location": "b", "title": "Größe ]}"}, {"location": "c"}]
     found = io.BytesIO()
     search._add(found, theirs.encode(), ours)
-    text = found.getvalue().decode()
-    docs = [json.loads(one[one.index("{") :])["docs"] for one in (theirs, text)]
-    assert docs[1] == docs[0] + ours
-    assert text.startswith(theirs[: theirs.index("{")])
-    assert json.loads(text[text.index("{") :]).keys() == json.loads(theirs[theirs.index("{") :]).keys()
+    whole = json.loads(theirs)
+    assert json.loads(found.getvalue()) == {**whole, "docs": whole["docs"] + ours}
 
 
 def test_an_index_without_a_list_at_its_end_is_refused() -> None:
@@ -73,13 +66,38 @@ def test_an_index_without_a_list_at_its_end_is_refused() -> None:
         search._add(io.BytesIO(), b"{}", [])
 
 
-def test_the_index_has_the_bytes_that_the_theme_would_have_written(tmp_path: Path) -> None:
-    site = built(tmp_path, docs={"docs/setting-up.md": "# Setting up\n\nLevel the tripod.\n"}, plugins=OFFLINE)
+COUNTS = """
+import json, pathlib
+def on_post_build(config, **_):
+    index = pathlib.Path(config.site_dir, "search", "search_index.json")
+    pathlib.Path("counted").write_text(str(len(json.loads(index.read_text())["docs"])))
+"""
+
+
+@pytest.mark.parametrize("plugins", [["search", "offline", "rigleaf"], ["rigleaf", "offline", "search"]])
+def test_the_index_has_the_bytes_that_the_theme_would_have_written(
+    plugins: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And whoever looks at it after the theme's plugin sees all of it, unless ours has its turn before that."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "counts.py").write_text(COUNTS, encoding="utf-8")
+    help_page = {"docs/setting-up.md": "# Setting up\n\nLevel the tripod.\n"}
+    site = built(tmp_path, docs=help_page, plugins=plugins, hooks=["counts.py"])
     text = (site / "search" / "search_index.json").read_text("utf-8")
+    docs = json.loads(text)["docs"]
     assert text == json.dumps(json.loads(text), separators=(",", ":"))
-    assert len(json.loads(text)["docs"]) > 10
+    assert len({doc["location"] for doc in docs}) == len(docs) > 10
     assert (site / "search" / "search_index.js").read_text("utf-8") == f"var __index = {text}"
     assert {path.name for path in (site / "search").iterdir()} == {"search_index.json", "search_index.js"}
+    assert (tmp_path / "counted").read_text() == str(len(docs) if plugins[0] == "search" else 1)
+
+
+def test_other_plugins_may_change_what_front_matter_says(tmp_path: Path) -> None:
+    """As one that ships with the theme does, which copies all of it."""
+    hook = "def on_page_markdown(markdown, page, **_):\n    page.meta['hide'].append('footer')\n"
+    (tmp_path / "hides.py").write_text(hook, encoding="utf-8")
+    site = built(tmp_path, plugins=["search", "meta", "rigleaf"], hooks=["hides.py"])
+    assert len(records(site)) > 10
 
 
 def test_hand_written_pages_are_found_by_their_sections(tmp_path: Path) -> None:

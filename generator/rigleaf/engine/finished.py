@@ -19,6 +19,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.nav import Navigation
 
@@ -32,6 +33,8 @@ from rigleaf.site.links import LinkChecker, LinkProblem, Mark, files_in, mark_of
 from rigleaf.site.packed import Packed
 from rigleaf.site.record import PageRecord
 from rigleaf.site.spool import Spool, Spooled
+
+_MOST_SAID = 50
 
 _ASIDE = ".rigleaf-aside"
 """Where the last site waits: MkDocs leaves what begins with a dot as it is."""
@@ -281,6 +284,18 @@ class Finished:
         """Keep nothing of a build that has broken off, unless that was before its folder was touched."""
         if self._begun:
             self._forget()
+
+
+def refuse_broken(problems: Sequence[LinkProblem], say: Callable[[str], object]) -> None:
+    """Say which links are broken, the first ones of very many, and fail.
+
+    Raises:
+        PluginError: where there is any.
+    """
+    for problem in problems[:_MOST_SAID]:
+        say(str(problem))
+    if problems:
+        raise PluginError(f"{len(problems)} broken links or anchors in the site")
 
 
 def _names(moved: Iterable[str]) -> tuple[str, ...]:

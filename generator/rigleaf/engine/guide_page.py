@@ -6,7 +6,6 @@ from dataclasses import fields, replace
 from functools import cached_property
 from html import escape
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, Self
 
 from mkdocs.config.defaults import MkDocsConfig
@@ -17,10 +16,6 @@ from mkdocs.utils import write_file
 
 from rigleaf.site.packed import Packed, digest_of
 from rigleaf.site.record import Heading, PageRecord
-
-_WITH_CONTENTS, _WITHOUT, _EXCLUDED = ("navigation",), ("navigation", "toc"), MappingProxyType({"exclude": True})
-"""What the front matter of all pages says. They share it, for there may be very many, and so nobody may change it."""
-
 
 Known = dict[tuple[Heading, ...], tuple[Heading, ...]]
 
@@ -120,10 +115,10 @@ class GuidePage(Page):
 
     def _front_matter(self) -> dict[str, Any]:
         """Return it; ``indexed`` says that search has its own entry already."""
-        hidden = _WITH_CONTENTS if self.record.contents else _WITHOUT
+        hidden = ["navigation"] if self.record.contents else ["navigation", "toc"]
         meta: dict[str, Any] = {"description": escape(self.record.description), "hide": hidden}
         if self._indexed or not self.record.sought:
-            meta["search"] = _EXCLUDED
+            meta["search"] = {"exclude": True}
         return meta
 
     def render(self, config: MkDocsConfig, files: Files) -> None:

@@ -27,7 +27,7 @@ from rigleaf.catalogue.reading import read_catalogue
 from rigleaf.engine.browsers import Browsers
 from rigleaf.engine.compiled import Compiled
 from rigleaf.engine.dates import date_archive, date_pages, day_instead, moment, without_false_dates
-from rigleaf.engine.finished import Finished
+from rigleaf.engine.finished import Finished, refuse_broken
 from rigleaf.engine.frames import framing
 from rigleaf.engine.guide_page import GuidePage, Known, add_page
 from rigleaf.engine.navigation import join_pages, section_nav
@@ -46,9 +46,9 @@ from rigleaf.engine.quick import (
     read_again,
     unless,
     written,
-)
+)  # fmt: skip
 from rigleaf.engine.scribes import Frame
-from rigleaf.engine.search import Index, as_content, record_list, records_of, searches
+from rigleaf.engine.search import Index, as_content, record_list, records_of, searches, searches_first
 from rigleaf.engine.settings import apply_settings, guide_folder, speak
 from rigleaf.engine.split_search import check_split, split_or_tell
 from rigleaf.engine.strict import Strict, escape_names
@@ -217,8 +217,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             return False
         ahead: list[Edit | None] = []
         try:
-            first_of = partial(self._write_ahead, last=last, overtaken=overtaken)
-            book = self._book_of(catalogue, ahead=lambda leaves: ahead.append(first_of(leaves)))
+            book = self._book_of(catalogue, ahead=lambda new: ahead.append(self._write_ahead(new, last, overtaken)))
         except OvertakenError:
             return self._put_off(last, ahead[0])
         finally:
@@ -235,7 +234,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             return False
         self.book = book
         if sought and self.curated:
-            self.index.renew(Path(last.config.site_dir), self.pages)
+            self.index.renew(last.config, self.pages)
         self.last = replace(last, catalogue=catalogue, sought=False)
         log.info("Written anew: %d of %d pages", len(edit.pages), len(book.pages))
         self.upkeep.after_build(catalogue, self.memory)
@@ -350,6 +349,15 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             if told := split_or_tell(config, entries, split=self.splits_search):
                 log.info(told)
 
+    def _write_search(self, *, config: MkDocsConfig) -> None:
+        if self.curated and searches_first(config):
+            self.index.complete(config, self.pages)
+
+    @event_priority(-40)
+    def _write_search_late(self, *, config: MkDocsConfig) -> None:
+        if self.curated and not searches_first(config):
+            self.index.complete(config, self.pages)
+
     @event_priority(-50)
     def _write_strict(self, *, config: MkDocsConfig) -> None:
         date_archive(Path(config.site_dir), self.day)
@@ -357,16 +365,7 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
 
     @event_priority(-100)
     def _check_links(self, *, config: MkDocsConfig) -> None:
-        problems = self.finished.check(Path(config.site_dir))
-        for problem in problems[:50]:
-            log.error(str(problem))
-        if problems:
-            raise PluginError(f"{len(problems)} broken links or anchors in the site")
-
-    @event_priority(-150)  # when the theme's plugins have written the index, in both its forms
-    def _write_search(self, *, config: MkDocsConfig) -> None:
-        if self.curated:
-            self.index.complete(Path(config.site_dir), self.pages)
+        refuse_broken(self.finished.check(Path(config.site_dir)), log.error)
 
     @event_priority(-200)
     def _write_field_copy(self, *, config: MkDocsConfig) -> None:
@@ -387,8 +386,9 @@ class RigleafPlugin(BasePlugin[RigleafConfig]):  # type: ignore[no-untyped-call]
             self.upkeep.after_build(self.catalogue, self.memory)
 
     on_post_build = CombinedEvent(
-        _write_pages, _split_search, _write_strict, _check_links, _write_search, _write_field_copy, _publish
-    )
+        _write_pages, _split_search, _write_search, _write_search_late, _write_strict, _check_links,
+        _write_field_copy, _publish,
+    )  # fmt: skip
 
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the site as it was, and nothing beside it."""

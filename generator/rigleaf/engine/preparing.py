@@ -65,7 +65,8 @@ def prepared_apart(root: Path, spool: Spool, read: Read, prepare: Callable[[Read
     if _size(root) < LARGE:
         return prepare(read)
     # Reading leaves holes in memory, which all that is made afterwards would have to live with.
-    prepared, files = apart(partial(_packed_up, partial(prepare, partial(apart, read)), spool))
+    prepare_apart = partial(prepare, partial(apart, read, spool.folder))
+    prepared, files = apart(partial(_packed_up, prepare_apart, spool), spool.folder)
     return replace(prepared, book=replace(prepared.book, files=Contents(files)))
 
 

@@ -19,7 +19,7 @@ from mkdocs.exceptions import PluginError
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.site.record import PageRecord
 
-_FILES = ("search/search_index.json", "search/search_index.js")
+_FILE = "search/search_index.json"
 
 
 def searches(config: MkDocsConfig) -> bool:
@@ -56,26 +56,40 @@ def records_of(pages: Iterable[GuidePage]) -> Iterator[dict[str, Any]]:
     return (entry(page.record, page.url) for page in pages if page.record.sought)
 
 
+def searches_first(config: MkDocsConfig) -> bool:
+    """Say whether the theme's search plugin has its turn before ours, where both come at the usual time."""
+    names = list(config.plugins)
+    return names.index("material/search") < names.index("rigleaf")
+
+
 class Index:
-    """The index as it lies in a site: for browsers to fetch, and as a script for pages opened from a folder."""
+    """The index as it lies in a site."""
 
     def __init__(self) -> None:
-        self._theirs: dict[str, bytes] = {}
+        self._theirs: bytes | None = None
 
-    def complete(self, site: Path, pages: Iterable[GuidePage]) -> None:
-        """Add our records behind those that the plugin has just written."""
-        there = (name for name in _FILES if (site / name).is_file())
-        self._theirs = {name: (site / name).read_bytes() for name in there}
-        self.renew(site, pages)
+    def complete(self, config: MkDocsConfig, pages: Iterable[GuidePage]) -> None:
+        """Add our records behind those that the theme's plugin has just written."""
+        path = Path(config.site_dir) / _FILE
+        self._theirs = path.read_bytes() if path.is_file() else None
+        self._write(path, pages)
 
-    def renew(self, site: Path, pages: Iterable[GuidePage]) -> None:
+    def renew(self, config: MkDocsConfig, pages: Iterable[GuidePage]) -> None:
         """Write the index anew, with our records as they are now; after a build that has completed it."""
-        for name, theirs in self._theirs.items():
-            path = site / name
-            draft = path.with_name(f"{path.name}.draft")
+        self._write(Path(config.site_dir) / _FILE, pages)
+        if "material/offline" in config.plugins:  # it makes a script of the index
+            config.plugins["material/offline"].on_post_build(config=config)
+
+    def _write(self, path: Path, pages: Iterable[GuidePage]) -> None:
+        if self._theirs is None:
+            return
+        draft = path.with_name(f"{path.name}.draft")
+        try:
             with draft.open("wb") as file:
-                _add(file, theirs, records_of(pages))
+                _add(file, self._theirs, records_of(pages))
             draft.replace(path)
+        finally:
+            draft.unlink(missing_ok=True)
 
 
 def _add(file: BinaryIO, theirs: bytes, records: Iterable[dict[str, Any]]) -> None:

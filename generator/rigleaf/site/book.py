@@ -217,7 +217,7 @@ def _bind(
     picture = guide_picture(catalogue) if addresses.site else None
     contents = Contents(one for some in files for one in some)
     return Book(
-        packed.all(pages),
+        packed.book(pages),
         contents,
         picture,
         goes_along(catalogue),
@@ -235,7 +235,7 @@ class _Packer:
     def __call__(self, pages: Iterable[PageRecord]) -> tuple[PageRecord, ...]:
         return tuple(page.packed(self.spool) for page in pages)
 
-    def all(self, pages: Iterable[PageRecord]) -> Sequence[PageRecord]:
+    def book(self, pages: Iterable[PageRecord]) -> Sequence[PageRecord]:
         """Return the pages of a whole guide."""
         packed = (page.packed(self.spool) for page in pages)
         if self.spool is None:

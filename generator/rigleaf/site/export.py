@@ -17,6 +17,7 @@ from rigleaf.site.offline_files import write_copy_of
 from rigleaf.site.previews.tags import as_html, page_tags
 from rigleaf.site.record import PageRecord
 from rigleaf.site.shelf.photos import Darkroom
+from rigleaf.site.spool import Spool
 from rigleaf.site.typeset.addresses import Addresses
 from rigleaf.site.typeset.templating import Writer
 from rigleaf.words import speaking
@@ -52,9 +53,9 @@ def export(catalogue: Catalogue, target: Path, form: Form = "html", site: str = 
 def _write_all(catalogue: Catalogue, draft: Draft, form: Form, site: str) -> int:
     target = draft.folder
     addresses = Addresses(folders=False, site=site)
-    book = make_book(catalogue, addresses, field_copy=form == "html", store=leaf_store(catalogue))
-    darkroom = Darkroom(draft.work)  # kept until its pictures are copied
-    pictures = darkroom.develop(catalogue)  # before anything is written: a broken photo is a fault
+    pictures = Darkroom(draft.work).develop(catalogue)  # before anything is written: a broken photo is a fault
+    spool = Spool(draft.work)
+    book = make_book(catalogue, addresses, field_copy=form == "html", store=leaf_store(catalogue), spool=spool)
     for page in book.pages:
         with speaking(book.language):
             ending, text = _markdown(page) if form == "markdown" else _html(catalogue, book, page, addresses)

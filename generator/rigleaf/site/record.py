@@ -25,7 +25,7 @@ class SearchEntry:
     """What search knows about a page.
 
     Attributes:
-        words: what a person would type; they may lie packed.
+        words: what a person would type; they may lie packed, and then equal only others that are packed.
         tags: more of these, each of which counts for more.
         boost: how much all of them count.
     """

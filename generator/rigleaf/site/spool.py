@@ -27,8 +27,8 @@ class Spool:
                 can be removed while one of its files is open.
         """
         # Unbuffered, so that what was added can be read at once, and by copies of the process.
-        folder = None if sys.platform == "win32" else folder
-        self._file = TemporaryFile(dir=folder, buffering=0)  # noqa: SIM115 - it stays open as long as this is used
+        self.folder = None if sys.platform == "win32" else folder
+        self._file = TemporaryFile(dir=self.folder, buffering=0)  # noqa: SIM115 - it stays open as long as this is used
         weakref.finalize(self, self._file.close)
         self._number = next(_numbers)
         _open[self._number] = self
@@ -90,7 +90,10 @@ class Spooled(MutableMapping[str, bytes]):
 
 
 class Laid(Sequence[Value]):
-    """Values one after the other on a spool. They are read a few at a time, and anew whenever they are asked for."""
+    """Values one after the other on a spool. They are read a few at a time, and anew whenever they are asked for.
+
+    Two of them are not equal because their values are.
+    """
 
     __slots__ = ("_length", "_places", "_spool")
 
