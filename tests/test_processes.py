@@ -6,11 +6,16 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Callable
+from concurrent.futures import Executor, Future
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from rigleaf.processes import apart, copies, may_be_copied
+from rigleaf.processes import apart, copies, may_be_copied, shared
 
 copied = pytest.mark.skipif(sys.platform != "linux", reason="only where processes are copied")
 
@@ -147,3 +152,39 @@ def test_a_copy_ends_without_a_word_when_the_work_is_broken_off(
     with pytest.raises(ProcessLookupError):
         os.kill(int(noted.read_text()), 0)
     assert capfd.readouterr().err == ""
+
+
+class Asked(Future[Any]):
+    """What a helper was asked for: it is at work until it has been looked at some times."""
+
+    def __init__(self, made: Any, looks: int) -> None:
+        super().__init__()
+        self.set_result(made)
+        self._looks = looks
+
+    def done(self) -> bool:
+        self._looks -= 1
+        return self._looks < 0
+
+
+@given(st.integers(1, 3), st.lists(st.integers(0, 5), max_size=30))
+def test_of_several_processes_each_does_what_the_others_do_not(helpers: int, looks: list[int]) -> None:
+    """However long helpers take: nothing is done twice, nothing is left, and who waits for them works."""
+    there: list[int] = []
+
+    class Pool(Executor):
+        def submit(self, work: Callable[..., Any], /, *given: Any, **_: Any) -> Future[Any]:
+            there.extend(given)
+            return Asked(work(*given), looks[given[0]])
+
+    done: list[int] = []
+
+    def work(part: int) -> int:
+        done.append(part)
+        return part
+
+    made = list(shared(Pool(), helpers, work, range(len(looks))))
+    assert sorted(made) == sorted(done) == list(range(len(looks)))
+    assert there[: 2 * helpers] == list(range(min(2 * helpers, len(looks))))
+    if all(looks) and len(looks) > 2 * helpers:
+        assert len(there) < len(looks), "it works as well"

@@ -8,8 +8,9 @@ import sys
 import threading
 import traceback
 import warnings
-from collections.abc import Callable, Iterator
-from concurrent.futures import ProcessPoolExecutor
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager, suppress
 from multiprocessing import get_context, parent_process
@@ -23,6 +24,8 @@ Made = TypeVar("Made")
 
 _WAITS = "rigleaf waits for its parent"
 """Name of the thread by which a process ends with the one that started it."""
+
+_NONE: Any = object()
 
 NO_HELP = (OSError, BrokenProcessPool, pickle.PicklingError)
 """What comes of it where no further processes can be had, or were ended."""
@@ -47,6 +50,31 @@ def copies(count: int) -> Iterator[ProcessPoolExecutor]:
     """Yield helpers that are copies of this process and know all that it knows; only where it may be copied."""
     with _in_common(), ProcessPoolExecutor(count, get_context("fork"), leave_with_parent) as pool:
         yield pool
+
+
+def shared(
+    pool: Executor, helpers: int, work: Callable[[Given], Made], parts: Iterable[Given]
+) -> Iterator[Made]:  # fmt: skip
+    """Yield what comes of each part of some work, as it is done: by helpers and by this process.
+
+    One that has as much in memory as they have must not only wait for them.
+
+    Args:
+        pool: of the helpers.
+        helpers: how many there are.
+        work: does a part; helpers must find it where they find all that they know.
+        parts: what is to be worked on.
+    """
+    left, asked = iter(parts), deque[Future[Made]]()
+    while True:
+        while len(asked) < 2 * helpers and (part := next(left, _NONE)) is not _NONE:
+            asked.append(pool.submit(work, part))
+        if not asked:
+            return
+        if not asked[0].done() and (own := next(left, _NONE)) is not _NONE:
+            yield work(own)
+        else:
+            yield asked.popleft().result()
 
 
 def apart(make: Callable[[], Made], folder: Path | None = None) -> Made:

@@ -4,15 +4,12 @@ import os
 import pickle
 import threading
 from collections.abc import Callable
-from concurrent.futures import Executor, Future
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
-from hypothesis import given as given_any
-from hypothesis import strategies as st
 
 from rigleaf import processes
 from rigleaf.catalogue.reading import read_catalogue
@@ -217,40 +214,6 @@ def test_several_processes_make_the_same_leaves(guide: Path, store: Store) -> No
     here = given(guide, "https://club.example/")
     leaves_of(here, store, processes=2)
     assert all(store.read(key) for key in keys_of(here).values())
-
-
-class Asked(Future[Any]):
-    """What a helper was asked for: it is at work until it has been looked at some times."""
-
-    def __init__(self, made: Any, looks: int) -> None:
-        super().__init__()
-        self.set_result(made)
-        self._looks = looks
-
-    def done(self) -> bool:
-        self._looks -= 1
-        return self._looks < 0
-
-
-@given_any(st.integers(1, 3), st.lists(st.integers(0, 5), max_size=30))
-def test_of_several_processes_each_makes_what_the_others_do_not(helpers: int, looks: list[int]) -> None:
-    """However long helpers take: nothing is made twice, nothing is left, and who waits for them works."""
-
-    class Pool(Executor):
-        def submit(self, _: Callable[..., Any], /, *given: Any, **__: Any) -> Future[Any]:
-            there.extend(given[0])
-            return Asked([(id_, b"", False) for id_ in given[0]], looks[int(given[0][0])])
-
-    there: list[str] = []
-    ids = [str(number) for number in range(len(looks))]
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(growing, "_several", lambda some: [(id_, b"", True) for id_ in some])
-        made = list(growing._together(Pool(), [[id_] for id_ in ids], helpers))
-    assert sorted(id_ for id_, _, _ in made) == sorted(ids)
-    here = [id_ for id_, _, by_me in made if by_me]
-    assert sorted(here + there) == sorted(ids)
-    if all(looks):
-        assert len(there) <= 2 * helpers + len(looks) // 2
 
 
 @pytest.mark.usefixtures("one_by_one")

@@ -14,7 +14,7 @@ from mkdocs import utils
 
 from rigleaf.engine.guide_page import GuidePage
 from rigleaf.engine.inline import Moved
-from rigleaf.processes import NO_HELP, apart, copies, may_be_copied, processors
+from rigleaf.processes import NO_HELP, apart, copies, may_be_copied, processors, shared
 from rigleaf.site.link_facts import facts_of
 from rigleaf.site.links import Mark, mark_of
 from rigleaf.site.packed import Packed
@@ -94,14 +94,20 @@ _work: list[tuple[Frame, Path, Sequence[GuidePage]]] = []
 
 def _by_several(number: int, processes: int) -> Iterator[Framed]:
     parts = [range(start, min(start + _AT_ONCE, number)) for start in range(0, number, _AT_ONCE)]
-    with copies(processes) as pool:
-        for found in pool.map(_several, parts):
-            yield from found
+    early: dict[int, list[Framed]] = {}
+    turn = 0
+    with copies(processes - 1) as pool:
+        for start, found in shared(pool, processes - 1, _several, parts):
+            early[start] = found
+            while turn in early:
+                some = early.pop(turn)
+                turn += len(some)
+                yield from some
 
 
-def _several(numbers: Sequence[int]) -> list[Framed]:
+def _several(numbers: range) -> tuple[int, list[Framed]]:
     frame, site, pages = _work[0]
-    return [_write(pages[number], frame, site) for number in numbers]
+    return numbers.start, [_write(pages[number], frame, site) for number in numbers]
 
 
 def _write(page: GuidePage, frame: Frame, site: Path) -> Framed:

@@ -1,12 +1,10 @@
 """The leaves of a whole guide: from the store where they are known, the others made by as many processes as pay."""
 
-from collections import deque
-from collections.abc import Collection, Iterable, Iterator, Sequence
-from concurrent.futures import Executor, Future
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import replace
 
-from rigleaf.processes import NO_HELP, copies, may_be_copied, newcomers, processors
+from rigleaf.processes import NO_HELP, copies, may_be_copied, newcomers, processors, shared
 from rigleaf.site.leaves.form import DamagedError, Reader, encode
 from rigleaf.site.leaves.keys import keys_of
 from rigleaf.site.leaves.leaf import Around, Leaf, Maker
@@ -117,7 +115,8 @@ def _made_by_several(
     yield from _several(first)
     if helpers:
         with copies(helpers) as pool:
-            yield from _together(pool, rest, helpers)
+            for made in shared(pool, helpers, _several, rest):
+                yield from made
 
 
 def _firsts(given: Around, missing: Sequence[str]) -> set[str]:
@@ -127,20 +126,6 @@ def _firsts(given: Around, missing: Sequence[str]) -> set[str]:
         place = catalogue.place_of(catalogue.rigs[id_])
         firsts.setdefault(place.id if place else "", id_)
     return {*firsts.values()}
-
-
-def _together(pool: Executor, parts: Iterable[Sequence[str]], helpers: int) -> Iterator[_Made]:
-    """Make leaves in helpers and here, so that no process that has all of the guide in memory waits for others."""
-    left, asked = iter(parts), deque[Future[list[_Made]]]()
-    while True:
-        while len(asked) < 2 * helpers and (part := next(left, None)) is not None:
-            asked.append(pool.submit(_several, part))
-        if not asked:
-            return
-        if not asked[0].done() and (own := next(left, None)) is not None:
-            yield from _several(own)
-        else:
-            yield from asked.popleft().result()
 
 
 class _Workshop:
