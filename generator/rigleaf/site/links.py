@@ -9,7 +9,7 @@ from pathlib import Path
 
 from rigleaf.site.link_facts import NO_ANCHOR, Facts, facts_of, has_facts, is_anchored
 
-_ANCHORS_AT_HAND = 4096
+_ANCHORS_AT_HAND = 1024
 """Pages whose anchors are held unpacked while links to them are judged."""
 
 
