@@ -11,7 +11,6 @@ import sys
 from collections.abc import Iterator, MutableMapping
 from contextlib import suppress
 from dataclasses import dataclass, field
-from itertools import chain
 from pathlib import Path
 from typing import BinaryIO, NamedTuple
 
@@ -19,7 +18,7 @@ from rigleaf.engine.inline import is_of_moved
 from rigleaf.site.leaves.store import Store
 from rigleaf.site.links import Mark
 
-FORM = 2
+FORM = 3
 """Of the bytes of a ledger."""
 
 _DIGEST = hashlib.sha256().digest_size
@@ -56,19 +55,20 @@ class Ledger:
 
     def encoded(self) -> Iterator[bytes]:
         """Yield it as bytes, which end with their own digest."""
-        used = {name for page in self.pages.values() for name in page.moved}
-        moved = {name: self.moved[name].decode("utf-8") for name in sorted(used)}
-        rows = [
-            [path, page.key, page.mark, page.moved, len(self.facts.get(path, b""))] for path, page in self.pages.items()
-        ]
-        head = json.dumps({"form": FORM, "moved": moved, "pages": rows}, separators=(",", ":")).encode("utf-8")
-        del rows
         digest = hashlib.sha256()
-        facts = (self.facts.get(path, b"") for path in self.pages)
-        for part in chain((len(head).to_bytes(8, "big"), head), facts):
+        for part in self._parts():
             digest.update(part)
             yield part
         yield digest.digest()
+
+    def _parts(self) -> Iterator[bytes]:
+        """Yield a line about all, then for each page and file a line, with what links ask for behind it."""
+        used = {name for page in self.pages.values() for name in page.moved}
+        moved = {name: self.moved[name].decode("utf-8") for name in sorted(used)}
+        yield _line({"form": FORM, "moved": moved, "pages": len(self.pages)})
+        for path, page in self.pages.items():
+            facts = self.facts.get(path, b"")
+            yield _line([path, page.key, page.mark, page.moved, len(facts)]) + facts
 
     @classmethod
     def decoded(cls, file: BinaryIO, facts: MutableMapping[str, bytes] | None = None) -> "Ledger":
@@ -82,12 +82,13 @@ class Ledger:
         if not _holds(file):
             return found
         try:
-            head = json.loads(file.read(int.from_bytes(file.read(8), "big")))
+            head = json.loads(file.readline())
             if head["form"] != FORM:
                 return found
             moved = {str(name): text.encode("utf-8") for name, text in head["moved"].items()}
             pages = {}
-            for path, key, mark, names, size in head["pages"]:
+            for _ in range(head["pages"]):
+                path, key, mark, names, size = json.loads(file.readline())
                 pages[path] = Written(str(key), tuple(mark), tuple(map(sys.intern, names)))
                 if size:
                     found.facts[path] = file.read(size)
@@ -98,6 +99,10 @@ class Ledger:
         if known:
             found.pages, found.moved = pages, moved
         return found
+
+
+def _line(data: object) -> bytes:
+    return json.dumps(data, separators=(",", ":")).encode("utf-8") + b"\n"
 
 
 def _holds(file: BinaryIO) -> bool:
