@@ -94,7 +94,7 @@ class Ledger:
                     found.facts[path] = file.read(size)
             # These are written where they say, which must not be just anywhere.
             known = all(map(is_of_moved, moved)) and all(moved.keys() >= {*one.moved} for one in pages.values())
-        except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
+        except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError, MemoryError):
             return cls(facts=found.facts)
         if known:
             found.pages, found.moved = pages, moved
