@@ -15,9 +15,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rigleaf import processes
 from rigleaf.processes import apart, copies, may_be_copied, shared
 
 copied = pytest.mark.skipif(sys.platform != "linux", reason="only where processes are copied")
+
+
+@pytest.fixture
+def alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let this process be copied though other tests may have left it with threads, as a build has none."""
+    monkeypatch.setattr(processes, "may_be_copied", lambda: True)
+
 
 STARTS = """
 import time
@@ -49,6 +57,7 @@ def test_what_newcomers_are_given_goes_with_a_process_that_is_killed(tmp_path: P
 
 
 @copied
+@pytest.mark.usefixtures("alone")
 def test_what_is_made_apart_is_made_by_a_copy_that_has_gone() -> None:
     there, word = apart(lambda: (os.getpid(), "möglich \ud800"))
     assert word == "möglich \ud800"
@@ -58,6 +67,7 @@ def test_what_is_made_apart_is_made_by_a_copy_that_has_gone() -> None:
 
 
 @copied
+@pytest.mark.usefixtures("alone")
 def test_a_copy_may_have_copies_of_its_own() -> None:
     """Though it has a thread that waits for the end of its parent."""
 
@@ -81,6 +91,8 @@ def test_where_there_are_threads_nothing_is_made_apart() -> None:
         thread.join()
 
 
+@pytest.mark.usefixtures("alone")
+@copied
 def test_what_a_copy_raises_is_raised_here_with_the_place_where_it_happened() -> None:
     def breaks() -> None:
         raise ValueError("of this")
@@ -99,6 +111,7 @@ class UnheardError(Exception):
 
 
 @copied
+@pytest.mark.usefixtures("alone")
 @pytest.mark.parametrize(
     "end",
     ["killed", "refused", "no file", "an error that cannot be told", "a value that cannot be told", "told in part"],
@@ -131,6 +144,7 @@ def test_where_a_copy_does_not_tell_this_process_makes_it(
 
 
 @copied
+@pytest.mark.usefixtures("alone")
 @pytest.mark.parametrize("both", [True, False])
 def test_a_copy_ends_without_a_word_when_the_work_is_broken_off(
     both: bool, tmp_path: Path, capfd: pytest.CaptureFixture[str]
