@@ -20,6 +20,7 @@ from urllib.parse import unquote
 
 from rigleaf.site.book import Book
 from rigleaf.site.delivery.lean import lean
+from rigleaf.site.links import files_in
 from rigleaf.site.typeset.addresses import AWAY_ADDRESS, Addresses
 from rigleaf.site.typeset.doors import COPIES
 
@@ -115,29 +116,29 @@ def list_files(
     only then. Copies of pages to send are left out: they would be a quarter of the whole, and say nothing new.
     """
     framed = frozenset(frame)
-    content = {path.relative_to(site).as_posix(): path for path in sorted(site.rglob("*")) if path.is_file()}
+    content = sorted(files_in(site), key=lambda name: name.split("/"))
     kept = {page: frozenset(more) for page, more in along.items()}
     pages: dict[str, _Page] = {}
     named: set[str] = set()
     shown: set[str] = set()
-    for name, path in content.items():
+    for name in content:
         if name.endswith(_HTML) and name != "404.html" and not name.startswith(_TO_SEND):
-            text = path.read_bytes()
+            text = (site / name).read_bytes()
             article, rest = _parted(text)
             inside = frozenset(_links(name, article))
             links = inside.union(*(_links(name, piece) for piece in rest))
             named |= links
             shown |= links if name in framed else frozenset()
             pages[name] = _Page((_digest(text), len(text), _heading(text)), inside)
-    tongues = _other_languages(content.get(_INDEX))
+    tongues = _other_languages(site / _INDEX)
     if any(name.startswith(SPLIT) for name in content):  # over a network the whole index is then asked for by nobody
-        content = {name: path for name, path in content.items() if not name.startswith(_WHOLE_INDEX)}
+        content = [name for name in content if not name.startswith(_WHOLE_INDEX)]
     listed: dict[str, tuple[str | int, ...]] = {}
-    for name, path in content.items():
+    for name in content:
         if name in pages:
             listed[name] = pages[name].entry
         elif _is_wanted(name, named, tongues):
-            data = path.read_bytes()
+            data = (site / name).read_bytes()
             listed[name] = (_digest(data), len(data))
     version = _digest("\n".join(f"{name} {entry[0]}" for name, entry in listed.items()).encode("utf-8"))
     size = sum(int(entry[1]) for entry in listed.values())
@@ -182,9 +183,9 @@ def _is_wanted(name: str, named: set[str], tongues: bool) -> bool:
     return name in named or Path(name).suffix in _FRAME or name.startswith("search/")
 
 
-def _other_languages(index: Path | None) -> bool:
+def _other_languages(index: Path) -> bool:
     """Whether search splits words of another language than English, for which the theme's script loads more."""
-    head = index.read_bytes()[:500] if index else b""
+    head = index.read_bytes()[:500] if index.is_file() else b""
     return b'"lang":["en"]' not in head.replace(b" ", b"")
 
 
