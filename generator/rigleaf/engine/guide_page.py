@@ -18,6 +18,7 @@ from rigleaf.site.packed import Packed, digest_of
 from rigleaf.site.record import Heading, PageRecord
 
 Known = dict[tuple[Heading, ...], tuple[Heading, ...]]
+"""Lists of headings by themselves."""
 
 
 class GuideFile(File):
@@ -140,8 +141,8 @@ class GuidePage(Page):
 
 
 def add_page(
-    record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool, known: Known | None = None
-) -> GuidePage:
+    record: PageRecord, config: MkDocsConfig, root: Path, in_nav: bool, indexed: bool, known: Known
+) -> GuidePage:  # fmt: skip
     """Return the page of one record, on a generated file of its own.
 
     Args:
@@ -150,8 +151,7 @@ def add_page(
         indexed: whether search gets its entry by other means.
         known: headings of pages, which many have in common, so that they are held once.
     """
-    if known is not None:
-        record = replace(record, contents=known.setdefault(record.contents, record.contents))
+    record = replace(record, contents=known.setdefault(record.contents, record.contents))
     level = InclusionLevel.INCLUDED if in_nav else InclusionLevel.NOT_IN_NAV
     file = GuideFile.of(config, f"{record.address}.md", b"", level)
     if record.source:
